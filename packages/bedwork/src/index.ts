@@ -1,0 +1,3 @@
+export type { Clearance, Layout, Site } from './layout/model.ts';
+export type { AccountLine, BillLine, Withheld, WorkPlan, WorkStep } from './plan.ts';
+export type { Move, NeutralProgram } from './program.ts';

@@ -1,0 +1,58 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
+import type { SiteState } from '@bedledger/fleet';
+import type { Point, Region, Registration } from '@bedledger/geometry';
+
+export interface Clearance {
+  /** `groove`, `port`, `gasket`, `edge`, `keep-out`, `hole`, `slot`, `travel`, `board-edge`, `site`. */
+  readonly kind: string;
+  /** Name of the thing, e.g. `zone A groove x 3`. */
+  readonly name: string;
+  /** Distance from the site's axis to the thing, mm, in the surveyed frame, before the uncertainty is taken off. */
+  readonly distance: number;
+  /** What is needed there, uncertainty included. */
+  readonly needed: number;
+}
+
+/** One place where the board is fixed. */
+export interface Site {
+  /** Row letter from the operator's side, column number from the left: `B3`. Sites of the ledger keep their recorded name. */
+  readonly id: string;
+  readonly row: number;
+  readonly column: number;
+  /** On the drawing of the bed. */
+  readonly nominal: Point;
+  /** In the surveyed frame: where programs go. A site of the ledger is exactly where the ledger says. */
+  readonly actual: Point;
+  readonly placedBy: 'layout' | 'given' | 'ledger';
+  readonly nudges: readonly {
+    readonly by: Point;
+    readonly why: 'layout' | 'air-pass';
+    readonly reason: string;
+  }[];
+  readonly land: 'divider' | 'outer' | 'zone';
+  readonly zone: string | null;
+  /** Position uncertainty from the survey fit, k = 2, mm. */
+  readonly uncertainty: number;
+  readonly clearances: readonly Clearance[];
+  /** Sentences that tell why the site is here, the most important first. */
+  readonly reasons: readonly string[];
+  readonly state: SiteState;
+}
+
+export interface Layout {
+  readonly pattern: 'aligned' | 'fewest' | 'given';
+  readonly sites: readonly Site[];
+  /** Nominal row and column lines, mm; empty unless `aligned`. */
+  readonly rows: readonly number[];
+  readonly columns: readonly number[];
+  readonly pitch: { readonly limit: number; readonly from: string };
+  /** Farthest point of the board from any site: proven on the continuous board. */
+  readonly coverage: { readonly radius: number; readonly at: Point; readonly allowed: number };
+  readonly bound: { readonly lower: number; readonly proven: boolean; readonly by: string };
+  /** Where an axis may be placed, surveyed frame. */
+  readonly lands: Region;
+  readonly registration: Registration | null;
+  /** Visiting order, indexes into `sites`. */
+  readonly order: readonly number[];
+  readonly findings: readonly Diagnostic[];
+}

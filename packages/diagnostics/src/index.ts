@@ -1,0 +1,2 @@
+export type { Diagnostic, Place, Severity } from './diagnostic.ts';
+export { InputError } from './diagnostic.ts';

@@ -1,0 +1,16 @@
+export type {
+  Bound,
+  Dimension,
+  Fixing,
+  Grade,
+  Insert,
+  Provenance,
+  Screw,
+  Socket,
+  Stack,
+  StackInput,
+  StackResult,
+  StackRules,
+  Thread,
+  Washer,
+} from './model.ts';

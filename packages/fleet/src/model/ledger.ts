@@ -1,0 +1,107 @@
+import type { Point } from '@bedledger/geometry';
+
+/** ISO 8601 calendar date, e.g. `2026-03-14`. */
+export type IsoDate = string;
+
+/**
+ * One physical fact. The list is append-only; nothing in it is ever regenerated.
+ * `site` facts carry the position where the thing was really done (bed frame, surveyed, mm), so that a later change of
+ * the layout cannot move what is already in the bed.
+ */
+export type Fact =
+  | { readonly fact: 'mark'; readonly date: IsoDate; readonly site: string; readonly at: Point }
+  | {
+      readonly fact: 'bore';
+      readonly date: IsoDate;
+      readonly site: string;
+      readonly at: Point;
+      readonly diameter: number;
+      readonly depth: number;
+    }
+  | {
+      readonly fact: 'insert';
+      readonly date: IsoDate;
+      readonly site: string;
+      readonly at: Point;
+      readonly insert: string;
+    }
+  | { readonly fact: 'fill'; readonly date: IsoDate; readonly site: string; readonly reason: string }
+  | {
+      readonly fact: 'board';
+      readonly date: IsoDate;
+      readonly stock: string;
+      readonly thickness: readonly number[];
+      readonly skimmed: 'none' | 'underside' | 'top' | 'both';
+      readonly screwLength?: number;
+      readonly pocketFloor?: number;
+      readonly pocketed: boolean;
+    }
+  | {
+      readonly fact: 'skim';
+      readonly date: IsoDate;
+      readonly commanded: number;
+      readonly thickness: readonly number[];
+      readonly heights?: string;
+    }
+  | { readonly fact: 'heights'; readonly date: IsoDate; readonly file: string }
+  | {
+      readonly fact: 'vacuum';
+      readonly date: IsoDate;
+      readonly zone?: string;
+      readonly covered: number;
+      readonly uncovered?: number;
+    }
+  | { readonly fact: 'moisture'; readonly date: IsoDate; readonly percent: number }
+  | { readonly fact: 'survey'; readonly date: IsoDate; readonly file: string }
+  | {
+      readonly fact: 'time';
+      readonly date: IsoDate;
+      readonly operation: string;
+      readonly minutes: number;
+      readonly predicted: number;
+    }
+  | { readonly fact: 'note'; readonly date: IsoDate; readonly text: string };
+
+export interface Ledger {
+  readonly facts: readonly Fact[];
+}
+
+/** none → marked → bored → set → filled. Only the ledger changes it. */
+export type SiteState = 'none' | 'marked' | 'bored' | 'set' | 'filled';
+
+export interface BoardState {
+  readonly fitted: IsoDate;
+  readonly stock: string;
+  /** Mean of the last measurement, mm. */
+  readonly thickness: number;
+  /** Least of the last measurement, mm. */
+  readonly thinnest: number;
+  readonly thicknessWhenFitted: number;
+  readonly skims: number;
+  readonly pocketed: boolean;
+  readonly screwLength?: number;
+  readonly pocketFloor?: number;
+  readonly history: readonly { readonly date: IsoDate; readonly thickness: number }[];
+  /** 1 for the first board on this bed. */
+  readonly ordinal: number;
+}
+
+/** What the ledger's facts add up to: the bed as it stands today. */
+export interface BedState {
+  readonly sites: ReadonlyMap<
+    string,
+    {
+      readonly state: SiteState;
+      readonly at: Point;
+      readonly insert?: string;
+      readonly depth?: number;
+      readonly diameter?: number;
+      readonly date: IsoDate;
+    }
+  >;
+  /** Every insert that is in the bed, including those of sites the layout no longer has. */
+  readonly inserts: readonly { readonly site: string; readonly at: Point; readonly insert: string }[];
+  readonly board: BoardState | null;
+  readonly latestHeights: string | null;
+  readonly latestSurvey: IsoDate | null;
+}

@@ -1,0 +1,79 @@
+/**
+ * What a machine receives, as files. The command line writes these, the checker reads them back as claims to be proven,
+ * so the shapes live here, where both may look.
+ *
+ * machines/<id>/issued/
+ *   manifest.json  holes.csv  bed.svg  stack.svg  run-sheet.html  programs/<name>.<ext>
+ */
+export type OperationName =
+  | 'survey-visit'
+  | 'air-pass'
+  | 'datum-mark'
+  | 'bed-mark'
+  | 'underside-skim'
+  | 'socket-pockets'
+  | 'clearance-holes'
+  | 'surface'
+  | 'trim';
+
+export interface ManifestProgram {
+  /** Path below `issued/`, forward slashes. */
+  readonly file: string;
+  readonly operation: OperationName;
+  readonly form: 'first-fit' | 'refit' | null;
+  readonly part: number;
+  readonly parts: number;
+  readonly cutter: string | null;
+  readonly tool: number | null;
+  readonly zZero: 'bed' | 'board-top';
+  /** What the operator keys in when touching off on the board's top, mm: the measured thickness with `bed`, 0 with `board-top`; null when touched off on the bed. */
+  readonly keyIn: number | null;
+  readonly lines: number;
+  readonly sha256: string;
+  /** From the emitted text, bed frame, mm. */
+  readonly extents: {
+    readonly x: readonly [number, number];
+    readonly y: readonly [number, number];
+    readonly z: readonly [number, number];
+  };
+  /** Deepest cut below the bed surface, and lowest Z in the board, bed frame mm; null when nothing is cut there. */
+  readonly deepest: { readonly bed: number | null; readonly board: number | null };
+  readonly minutes: number;
+  readonly sites: readonly string[];
+}
+
+export interface Manifest {
+  readonly schema: 1;
+  readonly machine: string;
+  readonly title: string;
+  readonly revision: string;
+  readonly units: 'mm' | 'in';
+  readonly boardThickness: number | null;
+  readonly inputs: readonly { readonly path: string; readonly sha256: string }[];
+  readonly files: readonly { readonly path: string; readonly sha256: string; readonly bytes: number }[];
+  readonly programs: readonly ManifestProgram[];
+  readonly withheld: readonly {
+    readonly operation: OperationName;
+    readonly form: 'first-fit' | 'refit' | null;
+    readonly reason: string;
+  }[];
+}
+
+/** Columns of `holes.csv`, in order. Lengths in millimetres, program frame X Y, heights above the bed. */
+export const HOLE_COLUMNS = [
+  'site',
+  'state',
+  'nominal_x',
+  'nominal_y',
+  'x',
+  'y',
+  'pocket_diameter',
+  'pocket_floor',
+  'hole_diameter',
+  'refit_diameter',
+  'bore_diameter',
+  'bore_depth',
+  'screw_length',
+  'web',
+  'cover',
+] as const;

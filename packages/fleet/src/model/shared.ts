@@ -1,0 +1,73 @@
+import type { Severity } from '@bedledger/diagnostics';
+import type { StackRules } from '@bedledger/fasteners';
+
+export type CutterKind =
+  | 'end-mill-up'
+  | 'end-mill-down'
+  | 'end-mill-straight'
+  | 'drill'
+  | 'surfacing'
+  | 'v-point'
+  | 'ball';
+
+export interface Cutter {
+  readonly id: string;
+  readonly title: string;
+  readonly kind: CutterKind;
+  readonly diameter: number;
+  readonly cuttingLength: number;
+  /** From the collet's face to the tip as usually set; null unknown. */
+  readonly stickOut: number | null;
+  readonly shankDiameter: number;
+  readonly flutes: number;
+  readonly canPlunge: boolean;
+  /** Marked on the cutter, rpm; null when not marked. */
+  readonly maxRpm: number | null;
+  /** Full point angle, degrees: drills and v-points. 180 = flat. */
+  readonly pointAngle: number;
+  /** mm per tooth, by material. */
+  readonly chipLoad: Readonly<Record<string, readonly [number, number]>>;
+  /** Tool number where the controller wants one. */
+  readonly number: number;
+}
+
+export interface BoardStock {
+  readonly id: string;
+  readonly title: string;
+  readonly material: string;
+  readonly thickness: number;
+  readonly sheet: readonly [number, number];
+  /** Bending modulus, GPa, and Poisson's ratio. */
+  readonly modulus: number;
+  readonly poisson: number;
+  /** kg/m³. */
+  readonly density: number;
+  /** m²; null: never calibrated. */
+  readonly permeability: number | null;
+}
+
+export interface House {
+  readonly stack: StackRules;
+  /** Wall the bed must keep around an insert, as a multiple of the insert's outside diameter. */
+  readonly insertWall: number;
+  /** Extra distance kept from grooves, ports and keep-outs, mm. */
+  readonly landMargin: number;
+  /** Plate load for the default pitch: Pa, and allowed deflection, mm. */
+  readonly lift: { readonly pressure: number; readonly deflection: number };
+  readonly survey: { readonly sigma: number; readonly limit: number };
+  readonly thicknessUncertainty: number;
+  readonly feed: {
+    readonly plungeShare: number;
+    readonly rampAngle: number;
+    readonly powerShare: number;
+    readonly specificForce: number;
+  };
+  readonly surfacing: { readonly maxTilt: number };
+  /** Minutes of hand time by kind of step. */
+  readonly handTime: Readonly<Record<string, number>>;
+  /** Spare share for the bill of materials, 0.1 = 10 %. */
+  readonly spares: number;
+  readonly friction: number;
+  /** Rules whose severity the house raises. */
+  readonly raise: Readonly<Record<string, Severity>>;
+}

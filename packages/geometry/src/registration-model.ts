@@ -1,0 +1,43 @@
+import type { Transform } from './transform.ts';
+import type { Point } from './types.ts';
+
+export type RegistrationModel = 'translation' | 'rigid' | 'similarity' | 'affine';
+
+export interface PointPair {
+  readonly id: string;
+  readonly from: Point;
+  readonly to: Point;
+}
+
+/** A fit of one set of points onto another, with what can be said about its trustworthiness. */
+export interface Registration {
+  readonly model: RegistrationModel;
+  readonly transform: Transform;
+  readonly residuals: readonly {
+    readonly id: string;
+    readonly dx: number;
+    readonly dy: number;
+    readonly length: number;
+  }[];
+  /** Degrees of freedom left over: 2n − parameters. 0: the fit cannot check itself. */
+  readonly redundancy: number;
+  /** Standard deviation of one coordinate as stated, and as the residuals say (null when redundancy is 0). */
+  readonly sigmaStated: number;
+  readonly sigmaFound: number | null;
+  readonly rotation: number;
+  readonly scaleX: number;
+  readonly scaleY: number;
+  /** Deviation from a right angle, radians. */
+  readonly skew: number;
+  /** Index into the pairs of the point that fits far better when left out; null when none stands out. */
+  readonly suspect: string | null;
+  /** What the set looks like when it is not a plain fit. */
+  readonly oddity:
+    | 'none'
+    | 'inch-for-mm'
+    | 'mm-for-inch'
+    | 'mirrored'
+    | { readonly swapped: readonly [string, string] };
+  /** Position uncertainty at a `from` point, k = 2, mm. */
+  readonly uncertaintyAt: (p: Point) => number;
+}

@@ -1,0 +1,1 @@
+export type { PostedFile } from './model.ts';
