@@ -1,0 +1,34 @@
+import type { Diagnostic, Severity } from './diagnostic.ts';
+import { visible } from './escape.ts';
+import { sortDiagnostics } from './order.ts';
+
+const LEVEL: Readonly<Record<Severity, string>> = { stop: 'error', warn: 'warning', note: 'notice' };
+
+function escapeData(text: string): string {
+  return text.replace(/%/g, '%25').replace(/\r/g, '%0D').replace(/\n/g, '%0A');
+}
+
+function escapeProperty(text: string): string {
+  return escapeData(text).replace(/:/g, '%3A').replace(/,/g, '%2C');
+}
+
+/**
+ * Workflow commands, one line a finding, which continuous integration shows beside the changed line:
+ * `::error file=…,line=…,col=…,title=…::message`. Empty string for none.
+ */
+export function renderAnnotations(list: readonly Diagnostic[]): string {
+  return sortDiagnostics(list)
+    .map((d) => {
+      const properties: string[] = [];
+      if (d.place) {
+        properties.push(`file=${escapeProperty(visible(d.place.file))}`);
+        if (d.place.line !== undefined) properties.push(`line=${d.place.line}`);
+        if (d.place.column !== undefined) properties.push(`col=${d.place.column}`);
+        if (d.place.endColumn !== undefined) properties.push(`endColumn=${d.place.endColumn}`);
+      }
+      properties.push(`title=${escapeProperty(d.code)}`);
+      const text = d.help === undefined ? d.message : `${d.message}\nhelp: ${d.help}`;
+      return `::${LEVEL[d.severity]} ${properties.join(',')}::${escapeData(text.split('\n').map(visible).join('\n'))}\n`;
+    })
+    .join('');
+}

@@ -1,0 +1,100 @@
+import type { Diagnostic, Place, Severity } from './diagnostic.ts';
+import { visible } from './escape.ts';
+import { capDiagnostics, sortDiagnostics } from './order.ts';
+
+export interface TextOptions {
+  /** Colour codes for a terminal. Meaning never depends on them. Default: none. */
+  readonly colour?: boolean;
+  /** Show at most this many and say how many more there are. Default: 20; `Infinity` shows all. */
+  readonly limit?: number;
+  /** Widest excerpt, characters. Default: 100. */
+  readonly width?: number;
+}
+
+const COLOUR: Readonly<Record<Severity, string>> = { stop: '31', warn: '33', note: '36' };
+
+/** `file:line:column`, as much of it as is known. */
+export function formatPlace(place: Place): string {
+  let text = visible(place.file);
+  if (place.line !== undefined) {
+    text += `:${place.line}`;
+    if (place.column !== undefined) text += `:${place.column}`;
+  }
+  return text;
+}
+
+/** The part of a long line around the caret, with the caret's column in it (from 0). */
+function cut(
+  line: string,
+  from: number,
+  to: number,
+  width: number,
+): { text: string; from: number; to: number } {
+  if (line.length <= width) return { text: line, from, to };
+  const start = Math.max(0, Math.min(from - Math.floor(width / 3), line.length - width));
+  const end = Math.min(line.length, start + width);
+  const head = start > 0 ? '…' : '';
+  const tail = end < line.length ? '…' : '';
+  const text = head + line.slice(start + head.length, end - tail.length) + tail;
+  return { text, from: from - start, to: Math.max(from - start + 1, Math.min(to - start, text.length)) };
+}
+
+function excerptLines(d: Diagnostic, width: number, paint: (code: string, s: string) => string): string[] {
+  if (d.excerpt === undefined || d.place?.line === undefined) return [];
+  const gutter = String(d.place.line).padStart(7);
+  const blank = ' '.repeat(gutter.length);
+  const column = d.place.column;
+  if (column === undefined) {
+    return [`${gutter} | ${visible(cut(d.excerpt, 0, 1, width).text)}`];
+  }
+  const from = Math.min(column - 1, d.excerpt.length);
+  const to = Math.max(from + 1, (d.place.endColumn ?? column + 1) - 1);
+  const part = cut(d.excerpt, from, to, width);
+  // Escaping widens characters, so the caret is placed by the escaped text before it.
+  const lead = visible(part.text.slice(0, part.from)).length;
+  const span = Math.max(1, visible(part.text.slice(part.from, part.to)).length);
+  return [
+    `${gutter} | ${visible(part.text)}`,
+    `${blank} | ${' '.repeat(lead)}${paint(COLOUR[d.severity], '^'.repeat(span))}`,
+  ];
+}
+
+/**
+ * One finding as text: a first line that editors and terminals can jump to
+ * (`file:line:column: severity code: message`), the excerpt with a caret, related places, and one thing to do.
+ */
+export function renderOne(d: Diagnostic, options: TextOptions = {}): string {
+  const paint = (code: string, s: string) => (options.colour ? `\u001b[${code}m${s}\u001b[0m` : s);
+  const where = d.place ? `${formatPlace(d.place)}: ` : '';
+  const lines = [`${where}${paint(COLOUR[d.severity], d.severity)} ${d.code}: ${visible(d.message)}`];
+  lines.push(...excerptLines(d, options.width ?? 100, paint));
+  for (const r of d.related ?? []) lines.push(`  see: ${formatPlace(r.place)}: ${visible(r.message)}`);
+  if (d.help !== undefined) lines.push(`  ${paint('1', 'help')}: ${visible(d.help)}`);
+  return lines.join('\n');
+}
+
+/** Many findings as text, sorted by file, line and column, with a blank line between them; empty string for none. */
+export function renderText(list: readonly Diagnostic[], options: TextOptions = {}): string {
+  const limit = options.limit ?? 20;
+  const { kept, omitted } = Number.isFinite(limit)
+    ? capDiagnostics(list, limit)
+    : { kept: sortDiagnostics(list), omitted: 0 };
+  const parts = kept.map((d) => renderOne(d, options));
+  if (omitted > 0) parts.push(`… and ${omitted} more`);
+  return parts.length === 0 ? '' : `${parts.join('\n\n')}\n`;
+}
+
+/** `2 stops, 1 warning, 3 notes`, or `no findings`. */
+export function summarise(list: readonly Diagnostic[]): string {
+  const words: readonly (readonly [Severity, string])[] = [
+    ['stop', 'stop'],
+    ['warn', 'warning'],
+    ['note', 'note'],
+  ];
+  const parts: string[] = [];
+  for (const [severity, word] of words) {
+    const n = list.filter((d) => d.severity === severity).length;
+    if (n > 0) parts.push(`${n} ${word}${n === 1 ? '' : 's'}`);
+  }
+  return parts.length === 0 ? 'no findings' : parts.join(', ');
+}
