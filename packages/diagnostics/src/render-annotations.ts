@@ -16,7 +16,7 @@ function escapeProperty(text: string): string {
  * Workflow commands, one line a finding, which continuous integration shows beside the changed line:
  * `::error file=…,line=…,col=…,title=…::message`. Empty string for none.
  */
-export function renderAnnotations(list: readonly Diagnostic[]): string {
+export function renderDiagnosticsCi(list: readonly Diagnostic[]): string {
   return sortDiagnostics(list)
     .map((d) => {
       const properties: string[] = [];

@@ -23,6 +23,6 @@ export function toPlain(d: Diagnostic): Record<string, unknown> {
 }
 
 /** All findings, sorted, as the text of a JSON array (two-space indent, no final newline). */
-export function renderJson(list: readonly Diagnostic[]): string {
+export function diagnosticsJson(list: readonly Diagnostic[]): string {
   return JSON.stringify(sortDiagnostics(list).map(toPlain), null, 2);
 }

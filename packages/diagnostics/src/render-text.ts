@@ -6,7 +6,7 @@ export interface TextOptions {
   /** Colour codes for a terminal. Meaning never depends on them. Default: none. */
   readonly colour?: boolean;
   /** Show at most this many and say how many more there are. Default: 20; `Infinity` shows all. */
-  readonly limit?: number;
+  readonly cap?: number;
   /** Widest excerpt, characters. Default: 100. */
   readonly width?: number;
 }
@@ -74,8 +74,8 @@ export function renderOne(d: Diagnostic, options: TextOptions = {}): string {
 }
 
 /** Many findings as text, sorted by file, line and column, with a blank line between them; empty string for none. */
-export function renderText(list: readonly Diagnostic[], options: TextOptions = {}): string {
-  const limit = options.limit ?? 20;
+export function renderDiagnosticsText(list: readonly Diagnostic[], options: TextOptions = {}): string {
+  const limit = options.cap ?? 20;
   const { kept, omitted } = Number.isFinite(limit)
     ? capDiagnostics(list, limit)
     : { kept: sortDiagnostics(list), omitted: 0 };

@@ -35,7 +35,7 @@ export function editDistance(a: string, b: string, limit = Number.POSITIVE_INFIN
  * One edit away, two when the word is longer than six letters: nearer than that a hint is nearly always right,
  * farther it is noise. Case, `_` and `-` do not count.
  */
-export function closest(word: string, candidates: Iterable<string>): string[] {
+export function suggest(word: string, candidates: Iterable<string>): string[] {
   const wanted = plain(word);
   if (wanted.length === 0 || wanted.length > 80) return [];
   const limit = wanted.length > 6 ? 2 : 1;
@@ -53,7 +53,7 @@ export function closest(word: string, candidates: Iterable<string>): string[] {
 
 /** `did you mean …?` for the nearest candidates, or null when nothing is near. */
 export function didYouMean(word: string, candidates: Iterable<string>): string | null {
-  const near = closest(word, candidates);
+  const near = suggest(word, candidates);
   if (near.length === 0) return null;
   const quoted = near.map((n) => `\`${n}\``);
   const last = quoted.pop()!;
