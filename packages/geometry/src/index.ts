@@ -1,4 +1,20 @@
+export { difference, intersection, regionFromRing, union } from './booleans.ts';
+export { coverageRadius, voronoiCells } from './coverage.ts';
+export type { NearestFeature } from './feature-index.ts';
+export { FeatureIndex } from './feature-index.ts';
+export { distance, seededRandom } from './numbers.ts';
+export { offset, sweep } from './offset.ts';
+export { bounds, containsPoint, mapRegion, nearestOnBoundary, nearestPointIn, regionArea } from './region.ts';
+export { register, skewFromDiagonals } from './registration.ts';
 export type { PointPair, Registration, RegistrationModel } from './registration-model.ts';
+export { circleRing, isSimpleRing, rectangleRing, ringArea } from './rings.ts';
 export type { Transform } from './transform.ts';
-export { applyTransform, IDENTITY } from './transform.ts';
+export {
+  applyTransform,
+  composeTransforms,
+  IDENTITY,
+  invertTransform,
+  rotation,
+  translation,
+} from './transform.ts';
 export type { Box, Point, Polygon, Region, Ring } from './types.ts';

@@ -16,3 +16,44 @@ export const IDENTITY: Transform = { a: 1, b: 0, c: 0, d: 0, e: 1, f: 0 };
 export function applyTransform(t: Transform, p: Point): Point {
   return [t.a * p[0] + t.b * p[1] + t.c, t.d * p[0] + t.e * p[1] + t.f];
 }
+
+/**
+ * The map that undoes `t`.
+ * @throws RangeError when `t` flattens the plane and cannot be undone
+ */
+export function invertTransform(t: Transform): Transform {
+  const determinant = t.a * t.e - t.b * t.d;
+  if (!(Math.abs(determinant) > 0) || !Number.isFinite(determinant)) {
+    throw new RangeError(`transform with determinant ${determinant} cannot be inverted`);
+  }
+  const a = t.e / determinant;
+  const b = -t.b / determinant;
+  const d = -t.d / determinant;
+  const e = t.a / determinant;
+  return { a, b, c: -(a * t.c + b * t.f), d, e, f: -(d * t.c + e * t.f) };
+}
+
+/** First `inner`, then `outer`. */
+export function composeTransforms(outer: Transform, inner: Transform): Transform {
+  return {
+    a: outer.a * inner.a + outer.b * inner.d,
+    b: outer.a * inner.b + outer.b * inner.e,
+    c: outer.a * inner.c + outer.b * inner.f + outer.c,
+    d: outer.d * inner.a + outer.e * inner.d,
+    e: outer.d * inner.b + outer.e * inner.e,
+    f: outer.d * inner.c + outer.e * inner.f + outer.f,
+  };
+}
+
+/** Moves by (dx, dy). */
+export function translation(dx: number, dy: number): Transform {
+  return { a: 1, b: 0, c: dx, d: 0, e: 1, f: dy };
+}
+
+/** Turns by `angle` radians, counter-clockwise, about a point (default the origin). */
+export function rotation(angle: number, about: Point = [0, 0]): Transform {
+  const cos = Math.cos(angle);
+  const sin = Math.sin(angle);
+  const [x, y] = about;
+  return { a: cos, b: -sin, c: x - cos * x + sin * y, d: sin, e: cos, f: y - sin * x - cos * y };
+}

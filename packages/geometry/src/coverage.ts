@@ -1,0 +1,145 @@
+import { Delaunay } from 'd3-delaunay';
+import { intersection, regionFromRing } from './booleans.ts';
+import { bounds, containsPoint, ringsOf } from './region.ts';
+import type { Point, Region } from './types.ts';
+
+/**
+ * The farthest any point of a region lies from its nearest site, exactly: the distance to the nearest site
+ * has its maxima only at Voronoi vertices inside the region, at corners of the region, and where a Voronoi
+ * edge crosses the boundary, and all of these are visited.
+ * @returns the radius (mm), a point where it is reached and the index of the nearest site there
+ * @throws RangeError for no sites, an empty region or a coordinate that is not finite
+ */
+export function coverageRadius(
+  sites: readonly Point[],
+  region: Region,
+): { radius: number; at: Point; site: number } {
+  if (sites.length === 0) throw new RangeError('coverage radius of no sites: expected at least one');
+  if (region.length === 0)
+    throw new RangeError('coverage radius over an empty region: expected at least one polygon');
+  const count = sites.length;
+  const xs = new Float64Array(count);
+  const ys = new Float64Array(count);
+  sites.forEach((p, i) => {
+    if (!Number.isFinite(p[0]) || !Number.isFinite(p[1])) {
+      throw new RangeError(`site ${i} at [${p[0]}, ${p[1]}]: expected finite coordinates`);
+    }
+    xs[i] = p[0];
+    ys[i] = p[1];
+  });
+  const nearest = (x: number, y: number): number => {
+    let best = 0;
+    let least = Infinity;
+    for (let i = 0; i < count; i++) {
+      const dx = xs[i]! - x;
+      const dy = ys[i]! - y;
+      const d = dx * dx + dy * dy;
+      if (d < least) {
+        least = d;
+        best = i;
+      }
+    }
+    return best;
+  };
+  let worst = -1;
+  let worstAt: Point = [0, 0];
+  let worstSite = 0;
+  const offer = (x: number, y: number, site: number): void => {
+    const dx = xs[site]! - x;
+    const dy = ys[site]! - y;
+    const d = dx * dx + dy * dy;
+    if (d > worst) {
+      worst = d;
+      worstAt = [x, y];
+      worstSite = site;
+    }
+  };
+
+  // Corners, and Voronoi edges crossed on the way from corner to corner.
+  for (const ring of ringsOf(region)) {
+    let a = ring[ring.length - 1]!;
+    let site = nearest(a[0], a[1]);
+    for (const b of ring) {
+      const dx = b[0] - a[0];
+      const dy = b[1] - a[1];
+      let t = 0;
+      // At most every site once: along a straight line no cell is entered twice.
+      for (let hop = 0; hop <= count; hop++) {
+        // |p − s|² − |p − i|² is linear along the edge; the cell is left where it first becomes positive.
+        let leave = Infinity;
+        let next = -1;
+        const sx = xs[site]!;
+        const sy = ys[site]!;
+        const gap0 = (a[0] - sx) * (a[0] - sx) + (a[1] - sy) * (a[1] - sy);
+        for (let i = 0; i < count; i++) {
+          const rate = 2 * (dx * (xs[i]! - sx) + dy * (ys[i]! - sy));
+          if (rate <= 0) continue;
+          const gap = (a[0] - xs[i]!) * (a[0] - xs[i]!) + (a[1] - ys[i]!) * (a[1] - ys[i]!) - gap0;
+          const crossing = gap / rate;
+          if (crossing < leave) {
+            leave = crossing;
+            next = i;
+          } else if (crossing === leave && next >= 0) {
+            // Of several met at one place the one that wins beyond it is the one approached fastest.
+            const other = 2 * (dx * (xs[next]! - sx) + dy * (ys[next]! - sy));
+            if (rate > other) next = i;
+          }
+        }
+        if (next < 0 || leave >= 1) break;
+        t = Math.max(t, leave);
+        offer(a[0] + t * dx, a[1] + t * dy, site);
+        site = next;
+      }
+      site = nearest(b[0], b[1]);
+      offer(b[0], b[1], site);
+      a = b;
+    }
+  }
+
+  // Voronoi vertices: circumcentres of the Delaunay triangles.
+  if (count >= 3) {
+    const { triangles } = Delaunay.from(sites.map((p): [number, number] => [p[0], p[1]]));
+    for (let i = 0; i + 2 < triangles.length; i += 3) {
+      const [a, b, c] = [triangles[i]!, triangles[i + 1]!, triangles[i + 2]!];
+      const ux = xs[b]! - xs[a]!;
+      const uy = ys[b]! - ys[a]!;
+      const vx = xs[c]! - xs[a]!;
+      const vy = ys[c]! - ys[a]!;
+      const cross = 2 * (ux * vy - uy * vx);
+      if (!(Math.abs(cross) > 0)) continue;
+      const u2 = ux * ux + uy * uy;
+      const v2 = vx * vx + vy * vy;
+      const x = xs[a]! + (vy * u2 - uy * v2) / cross;
+      const y = ys[a]! + (ux * v2 - vx * u2) / cross;
+      // Cheap test first: only a centre that would raise the maximum needs the point-in-region test.
+      const site = nearest(x, y);
+      const d = (xs[site]! - x) * (xs[site]! - x) + (ys[site]! - y) * (ys[site]! - y);
+      if (d > worst && Number.isFinite(d) && containsPoint(region, [x, y])) offer(x, y, site);
+    }
+  }
+  return { radius: Math.sqrt(worst), at: worstAt, site: worstSite };
+}
+
+/**
+ * For every site the part of the region that is nearer to it than to any other, on the 0.1 µm grid. Of
+ * sites at the same place the first takes the cell and the others get an empty region.
+ */
+export function voronoiCells(sites: readonly Point[], region: Region): Region[] {
+  if (sites.length === 0) return [];
+  if (region.length === 0) return sites.map(() => []);
+  const first = new Map<string, number>();
+  sites.forEach((p, i) => {
+    const key = `${p[0]},${p[1]}`;
+    if (!first.has(key)) first.set(key, i);
+  });
+  const distinct = [...first.values()];
+  const box = bounds(region);
+  const grown: [number, number, number, number] = [box.minX - 1, box.minY - 1, box.maxX + 1, box.maxY + 1];
+  const diagram = Delaunay.from(distinct.map((i) => sites[i]! as [number, number])).voronoi(grown);
+  const cells: Region[] = sites.map(() => []);
+  distinct.forEach((site, k) => {
+    const cell = diagram.cellPolygon(k);
+    if (cell) cells[site] = intersection(region, regionFromRing(cell.slice(0, -1) as Point[]));
+  });
+  return cells;
+}

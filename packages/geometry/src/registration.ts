@@ -1,0 +1,345 @@
+import type { PointPair, Registration, RegistrationModel } from './registration-model.ts';
+import { chiSquareTail, fTail } from './statistics.ts';
+import type { Transform } from './transform.ts';
+import { applyTransform } from './transform.ts';
+import type { Point } from './types.ts';
+
+const PARAMETERS: Readonly<Record<RegistrationModel, number>> = {
+  translation: 2,
+  rigid: 3,
+  similarity: 4,
+  affine: 6,
+};
+/** Level of every test: one survey in a hundred is called bad although it is as good as stated. */
+const LEVEL = 0.01;
+const MM_PER_INCH = 25.4;
+
+/**
+ * Fits measured points (`to`) onto nominal ones (`from`) by least squares.
+ *
+ * Formulas: with both sets centred, A = Σ(x·u + y·v), B = Σ(x·v − y·u), V = Σ(x² + y²): rigid cosine and sine
+ * are A and B over √(A² + B²), similarity a = A/V, b = B/V; affine by the normal equations of the centred
+ * set, scaled to its own spread. A mirrored map is never returned.
+ *
+ * With `auto` the model is translation for one place, rigid for more; a scale or a full affine map is taken
+ * only where the rigid residuals contradict the stated sigma (chi-square, 1 %), the richer model explains
+ * them (chi-square or F test, 1 %), leaving one mark out does not explain them better, and at least one
+ * (affine: two) measured coordinates are left over to contradict it. A set with an oddity is fitted rigidly,
+ * so that its residuals show.
+ *
+ * @param options.sigma standard deviation of one measured coordinate, mm
+ * @throws RangeError for no pairs, coordinates that are not finite, a sigma that is not positive, a repeated
+ *   id, or a model that the points cannot determine
+ */
+export function register(
+  pairs: readonly PointPair[],
+  options: { readonly sigma: number; readonly model?: RegistrationModel | 'auto' },
+): Registration {
+  check(pairs, options.sigma);
+  const { sigma } = options;
+  const wanted = options.model ?? 'auto';
+  const oddity = findOddity(pairs, sigma);
+  const choice =
+    wanted !== 'auto'
+      ? chooseAmong(pairs, sigma, [wanted])
+      : oddity !== 'none'
+        ? chooseAmong(pairs, sigma, [simplest(pairs)])
+        : chooseAmong(pairs, sigma, candidates(pairs));
+  const { model, fit } = choice;
+  const residuals = pairs.map((pair) => {
+    const [x, y] = applyTransform(fit.transform, pair.from);
+    const dx = pair.to[0] - x;
+    const dy = pair.to[1] - y;
+    return { id: pair.id, dx, dy, length: Math.sqrt(dx * dx + dy * dy) };
+  });
+  const redundancy = 2 * pairs.length - PARAMETERS[model];
+  const sigmaFound = redundancy > 0 ? Math.sqrt(fit.squares / redundancy) : null;
+  const contradicted = redundancy > 0 && chiSquareTail(fit.squares / (sigma * sigma), redundancy) < LEVEL;
+  const sigmaUsed = contradicted && sigmaFound !== null ? Math.max(sigma, sigmaFound) : sigma;
+  const { a, b, d, e } = fit.transform;
+  const scaleX = Math.sqrt(a * a + d * d);
+  const scaleY = Math.sqrt(b * b + e * e);
+  return {
+    model,
+    transform: fit.transform,
+    residuals,
+    redundancy,
+    sigmaStated: sigma,
+    sigmaFound,
+    rotation: Math.atan2(d, a),
+    scaleX,
+    scaleY,
+    skew: model === 'affine' ? Math.asin(clamp((a * b + d * e) / (scaleX * scaleY))) : 0,
+    suspect: oddity === 'none' && choice.suspect !== null ? pairs[choice.suspect]!.id : null,
+    oddity,
+    uncertaintyAt: (p) => 2 * sigmaUsed * Math.sqrt(fit.spreadAt(p)),
+  };
+}
+
+/**
+ * Deviation of a bed's corner from a right angle, from its sides and diagonals (law of cosines):
+ * asin((d1² − d2²)/(4·width·height)), radians. Positive when d1, the diagonal from the origin, is the
+ * longer: the angle at the origin is then less than 90°.
+ * @throws RangeError when a length is not positive or no such quadrilateral exists
+ */
+export function skewFromDiagonals(width: number, height: number, d1: number, d2: number): number {
+  for (const length of [width, height, d1, d2]) {
+    if (!(length > 0 && length < Infinity)) throw new RangeError(`length ${length} mm: expected more than 0`);
+  }
+  const sine = ((d1 - d2) * (d1 + d2)) / (4 * width * height);
+  if (!(Math.abs(sine) <= 1)) {
+    throw new RangeError(
+      `diagonals ${d1} and ${d2} mm do not belong to sides of ${width} and ${height} mm: measure them again`,
+    );
+  }
+  return Math.asin(sine);
+}
+
+interface Fit {
+  readonly transform: Transform;
+  /** Sum of squared residuals over all coordinates, mm². */
+  readonly squares: number;
+  /** E|error at p|² in units of sigma². */
+  readonly spreadAt: (p: Point) => number;
+}
+
+interface Choice {
+  readonly model: RegistrationModel;
+  readonly fit: Fit;
+  readonly suspect: number | null;
+}
+
+function check(pairs: readonly PointPair[], sigma: number): void {
+  if (pairs.length === 0) throw new RangeError('registration of no points: expected at least one pair');
+  if (!(sigma > 0 && sigma < Infinity)) throw new RangeError(`sigma ${sigma} mm: expected more than 0`);
+  const seen = new Set<string>();
+  for (const { id, from, to } of pairs) {
+    if (![from[0], from[1], to[0], to[1]].every(Number.isFinite)) {
+      throw new RangeError(`point ${id}: expected four finite coordinates, found [${from}] → [${to}]`);
+    }
+    if (seen.has(id)) throw new RangeError(`point ${id} is listed twice: expected every id once`);
+    seen.add(id);
+  }
+}
+
+/** Sums about the centroids; null where the nominal points leave the model undetermined. */
+function fitModel(pairs: readonly PointPair[], model: RegistrationModel): Fit | null {
+  const n = pairs.length;
+  let fx = 0;
+  let fy = 0;
+  let tx = 0;
+  let ty = 0;
+  for (const { from, to } of pairs) {
+    fx += from[0];
+    fy += from[1];
+    tx += to[0];
+    ty += to[1];
+  }
+  fx /= n;
+  fy /= n;
+  tx /= n;
+  ty /= n;
+  let dot = 0;
+  let cross = 0;
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
+  let xu = 0;
+  let yu = 0;
+  let xv = 0;
+  let yv = 0;
+  for (const { from, to } of pairs) {
+    const x = from[0] - fx;
+    const y = from[1] - fy;
+    const u = to[0] - tx;
+    const v = to[1] - ty;
+    dot += x * u + y * v;
+    cross += x * v - y * u;
+    xx += x * x;
+    xy += x * y;
+    yy += y * y;
+    xu += x * u;
+    yu += y * u;
+    xv += x * v;
+    yv += y * v;
+  }
+  const spread = xx + yy;
+  let m: readonly [number, number, number, number];
+  let spreadAt: (p: Point) => number;
+  const offCentre = (p: Point): number => (p[0] - fx) * (p[0] - fx) + (p[1] - fy) * (p[1] - fy);
+  if (model === 'translation') {
+    m = [1, 0, 0, 1];
+    spreadAt = () => 2 / n;
+  } else if (model === 'rigid' || model === 'similarity') {
+    // Places that coincide (relative to where they are) say nothing about direction.
+    if (n < 2 || !(spread > 1e-18 * (fx * fx + fy * fy + spread)) || spread === 0) return null;
+    const length = Math.sqrt(dot * dot + cross * cross);
+    if (model === 'rigid') {
+      if (length === 0) return null;
+      const cos = dot / length;
+      const sin = cross / length;
+      m = [cos, -sin, sin, cos];
+    } else {
+      m = [dot / spread, -cross / spread, cross / spread, dot / spread];
+    }
+    const terms = model === 'rigid' ? 1 : 2;
+    spreadAt = (p) => 2 / n + (terms * offCentre(p)) / spread;
+  } else {
+    const determinant = xx * yy - xy * xy;
+    // Collinear within rounding: the direction across the line is not determined.
+    if (n < 3 || !(determinant > 1e-12 * spread * spread)) return null;
+    m = [
+      (xu * yy - yu * xy) / determinant,
+      (yu * xx - xu * xy) / determinant,
+      (xv * yy - yv * xy) / determinant,
+      (yv * xx - xv * xy) / determinant,
+    ];
+    spreadAt = (p) => {
+      const x = p[0] - fx;
+      const y = p[1] - fy;
+      return 2 * (1 / n + (yy * x * x - 2 * xy * x * y + xx * y * y) / determinant);
+    };
+  }
+  const [a, b, d, e] = m;
+  let squares = 0;
+  for (const { from, to } of pairs) {
+    const x = from[0] - fx;
+    const y = from[1] - fy;
+    const du = to[0] - tx - (a * x + b * y);
+    const dv = to[1] - ty - (d * x + e * y);
+    squares += du * du + dv * dv;
+  }
+  const transform = { a, b, c: tx - (a * fx + b * fy), d, e, f: ty - (d * fx + e * fy) };
+  return { transform, squares, spreadAt };
+}
+
+function simplest(pairs: readonly PointPair[]): RegistrationModel {
+  return fitModel(pairs, 'rigid') === null ? 'translation' : 'rigid';
+}
+
+/** Models in order of richness that the number and the places of the points allow to be contradicted. */
+function candidates(pairs: readonly PointPair[]): RegistrationModel[] {
+  const base = simplest(pairs);
+  if (base === 'translation') return [base];
+  const models: RegistrationModel[] = [base];
+  if (pairs.length >= 3) models.push('similarity');
+  if (pairs.length >= 4) models.push('affine');
+  return models;
+}
+
+/**
+ * The first model unless its residuals contradict sigma; then the best explanation among richer models and
+ * single misread marks, by what is left over plus two for every parameter spent (Akaike 1974).
+ */
+function chooseAmong(
+  pairs: readonly PointPair[],
+  sigma: number,
+  models: readonly RegistrationModel[],
+): Choice {
+  const base = models[0]!;
+  const fit = fitModel(pairs, base);
+  if (fit === null) {
+    throw new RangeError(
+      `${pairs.length} point${pairs.length === 1 ? '' : 's'} cannot determine a ${base} map: expected ${
+        base === 'affine' ? 'three places that are not on one line' : 'two different places'
+      }`,
+    );
+  }
+  const variance = sigma * sigma;
+  const freedom = 2 * pairs.length - PARAMETERS[base];
+  let best: Choice = { model: base, fit, suspect: null };
+  if (freedom <= 0 || chiSquareTail(fit.squares / variance, freedom) >= LEVEL) return best;
+  let bestScore = fit.squares / variance + 2 * PARAMETERS[base];
+  const justified = (squares: number, left: number): boolean => {
+    if (left <= 0) return false;
+    if (chiSquareTail(squares / variance, left) >= LEVEL) return true;
+    const spent = freedom - left;
+    return fTail((fit.squares - squares) / spent / (squares / left), spent, left) < LEVEL;
+  };
+  for (const model of models) {
+    const whole = fitModel(pairs, model);
+    if (whole === null) continue;
+    const left = 2 * pairs.length - PARAMETERS[model];
+    const score = whole.squares / variance + 2 * PARAMETERS[model];
+    if (model !== base && score < bestScore && justified(whole.squares, left)) {
+      best = { model, fit: whole, suspect: null };
+      bestScore = score;
+    }
+    for (let k = 0; k < pairs.length; k++) {
+      const rest = fitModel(
+        pairs.filter((_, i) => i !== k),
+        model,
+      );
+      if (rest === null || !justified(rest.squares, left - 2)) continue;
+      const spent = rest.squares / variance + 2 * (PARAMETERS[model] + 2);
+      if (spent < bestScore) {
+        // The mark is named, never dropped: the fit stays the one over all marks.
+        best = { model, fit: whole, suspect: k };
+        bestScore = spent;
+      }
+    }
+  }
+  return best;
+}
+
+/** Mistakes that leave a pattern: units, a mirrored axis, two marks exchanged. */
+function findOddity(pairs: readonly PointPair[], sigma: number): Registration['oddity'] {
+  const rigid = fitModel(pairs, 'rigid');
+  const similar = fitModel(pairs, 'similarity');
+  if (rigid === null || similar === null) return 'none';
+  const n = pairs.length;
+  const spread = spreadOf(pairs.map((p) => p.from));
+  // A tenth of the spread is far beyond any survey and far below what these mistakes do.
+  const gross = (squares: number): boolean =>
+    squares > 1e-4 * spread && chiSquareTail(squares / (sigma * sigma), Math.max(1, 2 * n - 3)) < LEVEL;
+  const { a, d } = similar.transform;
+  const scale = Math.sqrt(a * a + d * d);
+  if (gross(rigid.squares) && similar.squares < 1e-3 * scale * scale * spread) {
+    if (Math.abs(scale * MM_PER_INCH - 1) < 0.02) return 'inch-for-mm';
+    if (Math.abs(scale / MM_PER_INCH - 1) < 0.02) return 'mm-for-inch';
+  }
+  // Two points always fit; exchanged they come out turned by half a turn.
+  const turnedOver = n === 2 && rigid.transform.a < -0.9;
+  if (!turnedOver && !gross(rigid.squares)) return 'none';
+  const explains = (squares: number): boolean =>
+    turnedOver || (!gross(squares) && squares < rigid.squares / 100);
+
+  let swap: { i: number; j: number; fit: Fit } | null = null;
+  for (let i = 0; i < n; i++) {
+    for (let j = i + 1; j < n; j++) {
+      const exchanged = pairs.map((p, k) =>
+        k === i ? { ...p, to: pairs[j]!.to } : k === j ? { ...p, to: pairs[i]!.to } : p,
+      );
+      const fit = fitModel(exchanged, 'rigid');
+      if (fit === null || !explains(fit.squares)) continue;
+      // Of several exchanges that fit the one that turns the bed least is the likely one.
+      if (
+        swap === null ||
+        fit.transform.a > swap.fit.transform.a + 1e-6 ||
+        (fit.transform.a > swap.fit.transform.a - 1e-6 && fit.squares < swap.fit.squares)
+      ) {
+        swap = { i, j, fit };
+      }
+    }
+  }
+  const swapped = swap && { swapped: [pairs[swap.i]!.id, pairs[swap.j]!.id] as const };
+  // A bed is never turned far, so an exchange that leaves it nearly straight wins over a mirror image.
+  if (swap && swapped && swap.fit.transform.a > 0.9) return swapped;
+  const mirrored = fitModel(
+    pairs.map((p) => ({ ...p, from: [-p.from[0], p.from[1]] as const })),
+    'rigid',
+  );
+  if (n >= 3 && mirrored !== null && explains(mirrored.squares)) return 'mirrored';
+  return swapped ?? 'none';
+}
+
+function spreadOf(points: readonly Point[]): number {
+  const n = points.length;
+  const x = points.reduce((sum, p) => sum + p[0], 0) / n;
+  const y = points.reduce((sum, p) => sum + p[1], 0) / n;
+  return points.reduce((sum, p) => sum + (p[0] - x) * (p[0] - x) + (p[1] - y) * (p[1] - y), 0);
+}
+
+function clamp(sine: number): number {
+  return Math.max(-1, Math.min(1, sine));
+}
