@@ -1,0 +1,85 @@
+import { renderAnnotations } from '@bedledger/diagnostics';
+import { textOption, UsageError } from '../arguments.ts';
+import type { Command } from '../command.ts';
+import { EXIT, type ExitCode } from '../exit.ts';
+import type { MachineOutcome, StaleFile } from '../machine-task.ts';
+import type { Output } from '../output.ts';
+import { runTasks } from '../pool.ts';
+import { selectMachines } from '../select-machines.ts';
+import { machineObject } from './machine-object.ts';
+
+export const check: Command = {
+  name: 'check',
+  usage: 'check [machine…]',
+  summary: 'prove that committed files are what the profiles give and that every program passes',
+  options: [
+    {
+      name: 'format',
+      value: 'text',
+      placeholder: 'text|annotations',
+      help: 'annotations: one line a finding for a pull request',
+    },
+  ],
+  examples: ['bedledger check', 'bedledger check heron', 'bedledger check --format annotations'],
+  positional: [0, Number.POSITIVE_INFINITY],
+  needsFleet: true,
+  run: async ({ args, output, root }) => {
+    const format = textOption(args, 'format') ?? 'text';
+    if (format !== 'text' && format !== 'annotations')
+      throw new UsageError(`unknown format \`${format}\``, 'write --format text or --format annotations');
+    const ids = selectMachines(root, args.positional);
+    const outcomes = await runTasks(
+      ids.map((id) => ({ kind: 'check', root, id })),
+      (n, id) => output.progress(`check: ${n} of ${ids.length} (${id})`),
+    );
+    output.progressDone();
+    for (const outcome of outcomes) {
+      if (format === 'annotations') output.line(renderAnnotations(outcome.findings));
+      else output.diagnostics(outcome.findings);
+      report(outcome, output);
+    }
+    output.object({ command: 'check', machines: outcomes.map(machineObject) });
+    return exitCode(outcomes);
+  },
+};
+
+function report(outcome: MachineOutcome, output: Output): void {
+  const { id, verdict, changes, programs, findings } = outcome;
+  const warnings = findings.filter((f) => f.severity === 'warn').length;
+  const also = warnings === 0 ? '' : `, ${warnings} ${warnings === 1 ? 'warning' : 'warnings'}`;
+  switch (verdict) {
+    case 'wrong':
+      output.marked('stop', `${id}: the profile or its ledger is wrong`);
+      break;
+    case 'blocked':
+      output.marked('stop', `${id}: what the profile gives does not pass its check`);
+      break;
+    case 'fine':
+      output.marked('ok', `${id}: ${programs} programs are what the profile gives, and pass${also}`);
+      break;
+    default:
+      output.marked(
+        'stop',
+        `${id}: ${changes.length} ${changes.length === 1 ? 'file is' : 'files are'} not what the profile gives; run \`bedledger regenerate ${id}\` and look at what changes`,
+      );
+      for (const file of changes) for (const line of staleLines(id, file)) output.line(`          ${line}`);
+  }
+}
+
+/** Names the file, the first differing line, and what each side has there. */
+function staleLines(id: string, { path, change, difference }: StaleFile): string[] {
+  const file = `machines/${id}/issued/${path}`;
+  if (change === 'new') return [`${file}: missing`];
+  if (change === 'gone') return [`${file}: no longer issued, but still there`];
+  if (difference === null) return [`${file}: differs`];
+  return [
+    `${file}:${difference.line}:${difference.column}: out of date or edited by hand`,
+    `  here     ${difference.committed ?? '(the file ends before this line)'}`,
+    `  expected ${difference.expected ?? '(nothing: the file should end before this line)'}`,
+  ];
+}
+
+function exitCode(outcomes: readonly MachineOutcome[]): ExitCode {
+  if (outcomes.some((o) => o.verdict === 'wrong')) return EXIT.wrong;
+  return outcomes.every((o) => o.verdict === 'fine') ? EXIT.fine : EXIT.findings;
+}

@@ -1,0 +1,84 @@
+import { type Diagnostic, renderText } from '@bedledger/diagnostics';
+
+/** First word of a line that reports on a machine: the mark at the left that a reader scans for. */
+export type Mark = 'ok' | 'changed' | 'withheld' | 'stop' | 'warn' | 'note' | 'new' | 'gone';
+
+const COLOURS: Record<Mark, string> = {
+  ok: '32',
+  changed: '36',
+  new: '36',
+  gone: '36',
+  withheld: '33',
+  warn: '33',
+  note: '2',
+  stop: '31',
+};
+
+export interface OutputOptions {
+  readonly json: boolean;
+  readonly noColor: boolean;
+  readonly quiet: boolean;
+}
+
+/** Data to standard output, everything else to standard error; colour only on a terminal that wants it. */
+export class Output {
+  readonly json: boolean;
+  readonly colour: boolean;
+  readonly #quiet: boolean;
+  readonly #errorColour: boolean;
+  #progressShown = false;
+
+  constructor(options: OutputOptions) {
+    this.json = options.json;
+    this.#quiet = options.quiet;
+    this.colour = !options.json && wantsColour(process.stdout.isTTY, options.noColor);
+    this.#errorColour = wantsColour(process.stderr.isTTY, options.noColor);
+  }
+
+  /** A line of the command's result. Nothing is printed in JSON mode. */
+  line(text = ''): void {
+    if (!this.json) process.stdout.write(`${text}\n`);
+  }
+
+  /** A line with a mark at the left, in a column of its own. */
+  marked(mark: Mark, text: string): void {
+    const word = mark.padEnd(9);
+    this.line(`${this.colour ? `\u001b[${COLOURS[mark]}m${word}\u001b[0m` : word}${text}`);
+  }
+
+  /** The one JSON object of the command; a no-op in text mode. */
+  object(value: object): void {
+    if (this.json) process.stdout.write(`${JSON.stringify({ schema: 1, ...value }, null, 2)}\n`);
+  }
+
+  /** Findings as text on standard error (they are in the JSON object otherwise). */
+  diagnostics(list: readonly Diagnostic[]): void {
+    if (this.json || list.length === 0) return;
+    process.stderr.write(renderText(list, { colour: this.#errorColour, limit: 40 }));
+  }
+
+  /** Long work: one line that is written over on a terminal; nothing in a pipe. */
+  progress(text: string): void {
+    if (this.#quiet || this.json || !process.stderr.isTTY) return;
+    process.stderr.write(`\r\u001b[K${text}`);
+    this.#progressShown = true;
+  }
+
+  progressDone(): void {
+    if (this.#progressShown) process.stderr.write('\r\u001b[K');
+    this.#progressShown = false;
+  }
+
+  /** One plain line on standard error. */
+  say(text: string): void {
+    if (!this.#quiet) process.stderr.write(`${text}\n`);
+  }
+}
+
+function wantsColour(terminal: boolean | undefined, off: boolean): boolean {
+  if (off) return false;
+  const { NO_COLOR, FORCE_COLOR, TERM } = process.env;
+  if (NO_COLOR !== undefined && NO_COLOR !== '') return false;
+  if (FORCE_COLOR !== undefined && FORCE_COLOR !== '' && FORCE_COLOR !== '0') return true;
+  return terminal === true && TERM !== 'dumb';
+}

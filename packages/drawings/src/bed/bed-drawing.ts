@@ -1,0 +1,309 @@
+import type { Site, WorkPlan } from '@bedledger/bedwork';
+import { bedFeatures, bedRegion, boardRegion, zoneRegion } from '@bedledger/fleet';
+import { applyTransform, type Box, IDENTITY, mapRegion, type Point, type Region } from '@bedledger/geometry';
+import { lengthFormat } from '../format-length.ts';
+import { hatch, hatchDefs } from '../svg/hatch.ts';
+import { INK, LETTERING, LINE, NARROW, WIDE } from '../svg/ink.ts';
+import { element, num } from '../svg/markup.ts';
+import {
+  FRAME,
+  fitScale,
+  type Scale,
+  type SheetSize,
+  sheet,
+  sheetSizes,
+  TITLE_HEIGHT,
+} from '../svg/sheet.ts';
+import { fitText, label } from '../svg/text.ts';
+import { View } from '../svg/view.ts';
+import { lastFactDate, statusWord } from '../title-fields.ts';
+import { siteGlyph, siteLegend } from './site-glyph.ts';
+import { siteTable, TABLE_WIDTH } from './site-table.ts';
+
+/** Room for the running dimensions at the left of and below the bed, sheet millimetres. */
+const LEFT_ROOM = 22;
+const BELOW_ROOM = 20;
+const ABOVE_ROOM = 10;
+
+/**
+ * The bed seen from above, X to the right and Y away from the operator, with everything that decides where a site may be:
+ * zones, grooves and ports (hidden under the board), keep-outs, the board, the spindle's reach, the sites and their table.
+ * Drawn in the surveyed frame: what the programs know. An SVG text for a standard sheet at a standard scale.
+ */
+export function bedDrawing(plan: WorkPlan): string {
+  const { machine } = plan.record;
+  const transform = plan.layout.registration?.transform ?? IDENTITY;
+  const mapped = (region: Region): Region => mapRegion(region, transform);
+  const bed = mapped(bedRegion(machine));
+  const reach: readonly Point[] = [
+    [machine.travel.x[0], machine.travel.y[0]],
+    [machine.travel.x[1], machine.travel.y[0]],
+    [machine.travel.x[1], machine.travel.y[1]],
+    [machine.travel.x[0], machine.travel.y[1]],
+  ];
+  const board = boardRegion(machine);
+  const box = boxOf([...ringsOf(bed), ...ringsOf(board), reach]);
+  const { size, scale } = chooseSheet(machine.units, box);
+  const roomY = size.height - 2 * FRAME - TITLE_HEIGHT;
+  const pictureHeight = (box.maxY - box.minY) * scale.ratio;
+  const bottom =
+    FRAME + ABOVE_ROOM + pictureHeight + Math.max(0, (roomY - ABOVE_ROOM - BELOW_ROOM - pictureHeight) / 2);
+  const view = new View(box, scale.ratio, FRAME + LEFT_ROOM, bottom);
+
+  const body: string[] = [];
+  body.push(
+    element('path', {
+      d: view.region(plan.layout.lands),
+      fill: INK.hairline,
+      'fill-opacity': 0.28,
+      stroke: INK.hairline,
+      ...LINE.narrow,
+      'fill-rule': 'evenodd',
+    }),
+  );
+  for (const zone of machine.bed.zones) {
+    body.push(
+      element('path', { d: view.region(mapped(zoneRegion(zone))), ...LINE.hidden, stroke: INK.second }),
+    );
+  }
+  const features = bedFeatures(machine);
+  for (const feature of features) {
+    const d = view.region(mapped(feature.region));
+    if (d === '') continue;
+    if (feature.kind === 'keep-out') {
+      body.push(
+        element('path', {
+          d,
+          ...LINE.narrow,
+          fill: hatch('keepOut'),
+          stroke: feature.metal ? INK.metal : INK.ink,
+          'fill-rule': 'evenodd',
+        }),
+      );
+    } else if (feature.kind === 'hole' || feature.kind === 'slot') {
+      body.push(element('path', { d, ...LINE.hidden, stroke: INK.ink }));
+    } else {
+      body.push(
+        element('path', {
+          d,
+          'stroke-width': NARROW * 0.72,
+          'stroke-dasharray': '1.4 0.7',
+          stroke: INK.second,
+          'fill-rule': 'evenodd',
+        }),
+      );
+    }
+  }
+  body.push(element('path', { d: view.region(bed), ...LINE.wide }));
+  body.push(element('path', { d: view.region(board), ...LINE.wide, stroke: INK.ink }));
+  body.push(element('path', { d: view.ring(reach), ...LINE.reach, stroke: INK.second }));
+
+  body.push(...runningDimensions(plan, view, box, bottom));
+  for (const site of plan.layout.sites) body.push(...siteMarks(plan, site, view));
+  body.push(datumMarks(plan, view));
+  body.push(...names(plan, view, mapped, bottom, box));
+
+  const tableX = size.width - FRAME - TABLE_WIDTH - 4;
+  const table = siteTable(plan, tableX, FRAME + 6, roomY - 62);
+  body.push(table.svg);
+  body.push(legend(tableX, Math.min(table.bottom + 8, size.height - FRAME - TITLE_HEIGHT - 52)));
+
+  const { layout } = plan;
+  return sheet(
+    size,
+    {
+      title: machine.title,
+      subtitle: `bed from above, ${layout.sites.length} sites`,
+      number: `${machine.id}-bed`,
+      revision: plan.record.revision,
+      date: lastFactDate(plan.record),
+      sheet: '1 of 1',
+      status: statusWord(plan),
+      scale: `${scale.text} ${size.name.split(' ')[0]}`,
+      units: machine.units,
+    },
+    `Bed of ${machine.title} from above with ${layout.sites.length} sites`,
+    hatchDefs(['keepOut']),
+    body,
+  );
+}
+
+function chooseSheet(units: 'mm' | 'in', box: Box): { size: SheetSize; scale: Scale } {
+  let best: { size: SheetSize; scale: Scale } | null = null;
+  for (const size of sheetSizes(units)) {
+    const roomX = size.width - 2 * FRAME - LEFT_ROOM - TABLE_WIDTH - 12;
+    const roomY = size.height - 2 * FRAME - TITLE_HEIGHT - ABOVE_ROOM - BELOW_ROOM;
+    const scale = fitScale(box.maxX - box.minX, box.maxY - box.minY, roomX, roomY);
+    if (best === null || scale.ratio > best.scale.ratio + 1e-12) best = { size, scale };
+  }
+  return best as { size: SheetSize; scale: Scale };
+}
+
+function ringsOf(region: Region): (readonly Point[])[] {
+  return region.map((p) => p.outer);
+}
+
+function boxOf(rings: readonly (readonly Point[])[]): Box {
+  let [minX, minY, maxX, maxY] = [
+    Number.POSITIVE_INFINITY,
+    Number.POSITIVE_INFINITY,
+    Number.NEGATIVE_INFINITY,
+    Number.NEGATIVE_INFINITY,
+  ];
+  for (const ring of rings) {
+    for (const [x, y] of ring) {
+      minX = Math.min(minX, x);
+      minY = Math.min(minY, y);
+      maxX = Math.max(maxX, x);
+      maxY = Math.max(maxY, y);
+    }
+  }
+  return { minX, minY, maxX, maxY };
+}
+
+/** Rows and columns as running dimensions from the datum (ISO 129-1): each tick carries its coordinate. */
+function runningDimensions(plan: WorkPlan, view: View, box: Box, bottom: number): string[] {
+  const { rows, columns } = plan.layout;
+  const { plain } = lengthFormat(plan.record.machine.units);
+  const out: string[] = [];
+  const yLine = bottom + 7;
+  const xLine = view.x(box.minX) - 6;
+  if (columns.length > 0) {
+    const last = columns[columns.length - 1] as number;
+    out.push(
+      element('path', { d: `M${num(view.x(0))} ${num(yLine)}H${num(view.x(last) + 2)}`, ...LINE.narrow }),
+    );
+    for (const x of [0, ...columns]) {
+      out.push(element('path', { d: `M${num(view.x(x))} ${num(yLine - 1.5)}v3`, ...LINE.narrow }));
+      out.push(
+        element('g', { stroke: 'none' }, [
+          label(view.x(x) + 0.9, yLine + 2.2, plain(x), { anchor: 'end', turn: 90 }),
+        ]),
+      );
+    }
+    out.push(element('g', { stroke: 'none' }, [label(view.x(last) + 4, yLine + 1, 'X', { bold: true })]));
+  }
+  if (rows.length > 0) {
+    const last = rows[rows.length - 1] as number;
+    out.push(
+      element('path', { d: `M${num(xLine)} ${num(view.y(0))}V${num(view.y(last) - 2)}`, ...LINE.narrow }),
+    );
+    for (const y of [0, ...rows]) {
+      out.push(element('path', { d: `M${num(xLine - 1.5)} ${num(view.y(y))}h3`, ...LINE.narrow }));
+      out.push(
+        element('g', { stroke: 'none' }, [label(xLine - 2, view.y(y) + 0.9, plain(y), { anchor: 'end' })]),
+      );
+    }
+    out.push(
+      element('g', { stroke: 'none' }, [
+        label(xLine, view.y(last) - 4, 'Y', { bold: true, anchor: 'middle' }),
+      ]),
+    );
+  }
+  return out;
+}
+
+function siteMarks(plan: WorkPlan, site: Site, view: View): string[] {
+  const stack = plan.stacks.get(site.id);
+  const radius = Math.max(((stack?.pocketDiameter ?? 16) / 2) * view.scale, 0.9);
+  const [x, y] = [view.x(site.actual[0]), view.y(site.actual[1])];
+  return [
+    siteGlyph(x, y, radius, site.state),
+    element('g', { stroke: 'none' }, [
+      label(x + radius + 0.7, y - radius - 0.4, site.id, { height: LETTERING.small, halo: true, bold: true }),
+    ]),
+  ];
+}
+
+function datumMarks(plan: WorkPlan, view: View): string {
+  const { datum } = plan.record.machine;
+  const mark = (p: Point, text: string): string => {
+    const [x, y] = [view.x(p[0]), view.y(p[1])];
+    return [
+      element('circle', { cx: x, cy: y, r: 1.6, ...LINE.narrow, fill: INK.paper }),
+      element('path', {
+        d: `M${num(x)} ${num(y)}V${num(y - 1.6)}A1.6 1.6 0 0 1 ${num(x + 1.6)} ${num(y)}ZM${num(x)} ${num(y)}V${num(y + 1.6)}A1.6 1.6 0 0 1 ${num(x - 1.6)} ${num(y)}Z`,
+        fill: INK.ink,
+        stroke: 'none',
+      }),
+      element('g', { stroke: 'none' }, [label(x + 2.2, y + 3.4, text, { halo: true, ink: INK.measured })]),
+    ].join('');
+  };
+  return mark(datum.mark, 'datum mark') + mark(datum.second, 'second mark');
+}
+
+function names(
+  plan: WorkPlan,
+  view: View,
+  mapped: (r: Region) => Region,
+  bottom: number,
+  box: Box,
+): string[] {
+  const { machine } = plan.record;
+  const out: string[] = [];
+  for (const zone of machine.bed.zones) {
+    const ring = mapped(zoneRegion(zone))[0]?.outer;
+    if (ring === undefined) continue;
+    const b = boxOf([ring]);
+    out.push(
+      label(view.x((b.minX + b.maxX) / 2), view.y((b.minY + b.maxY) / 2) + 1.8, `zone ${zone.id}`, {
+        height: LETTERING.normal,
+        anchor: 'middle',
+        halo: true,
+        ink: INK.second,
+      }),
+    );
+  }
+  for (const keepOut of machine.bed.keepOuts) {
+    const feature = bedFeatures(machine).find((f) => f.kind === 'keep-out' && f.id.includes(keepOut.id));
+    const ring = feature === undefined ? undefined : mapped(feature.region)[0]?.outer;
+    if (ring === undefined) continue;
+    const b = boxOf([ring]);
+    out.push(
+      label(view.x((b.minX + b.maxX) / 2), view.y(b.maxY) - 1, keepOut.id, {
+        anchor: 'middle',
+        halo: true,
+        ink: keepOut.metal ? INK.metal : INK.ink,
+      }),
+    );
+  }
+  out.push(
+    label(view.x((box.minX + box.maxX) / 2), bottom + 18, "operator's side", {
+      anchor: 'middle',
+      height: LETTERING.small,
+    }),
+  );
+  const cover = plan.layout.coverage;
+  const { plain, unit } = lengthFormat(machine.units);
+  out.push(
+    label(
+      view.x(box.minX),
+      FRAME + 6,
+      fitText(
+        `farthest point of the board from a site: ${plain(cover.radius)} ${unit} (allowed ${plain(cover.allowed)} ${unit})`,
+        (box.maxX - box.minX) * view.scale + LEFT_ROOM,
+        LETTERING.small,
+      ),
+      { ink: INK.measured },
+    ),
+  );
+  return [element('g', { stroke: 'none' }, out)];
+}
+
+function legend(x: number, y: number): string {
+  const rows: readonly (readonly [Readonly<Record<string, string | number>>, string])[] = [
+    [LINE.wide, 'edge of bed and board'],
+    [{ ...LINE.hidden, stroke: INK.second }, 'zone, groove, port under the board'],
+    [{ ...LINE.reach, stroke: INK.second }, "reach of the spindle's axis"],
+    [{ 'stroke-width': WIDE * 6, stroke: INK.hairline, 'stroke-opacity': 0.5 }, 'land where a site may be'],
+  ];
+  const parts = rows.map(([style, text], i) => {
+    const top = y + i * 4.4;
+    return (
+      element('path', { d: `M${num(x)} ${num(top)}h14`, stroke: INK.ink, ...style }) +
+      element('g', { stroke: 'none' }, [label(x + 17, top + 0.9, text)])
+    );
+  });
+  parts.push(siteLegend(x, y + rows.length * 4.4 + 1));
+  return element('g', { fill: 'none', stroke: INK.ink }, parts);
+}

@@ -1,0 +1,170 @@
+import { INK, LETTERING, NARROW, SANS, WIDE } from './ink.ts';
+import { element, num } from './markup.ts';
+import { fitText, label } from './text.ts';
+
+export interface SheetSize {
+  readonly name: string;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** ISO 216 and the North American sizes (ASME Y14.1), millimetres, upright. */
+const SHEETS: Readonly<Record<'mm' | 'in', readonly SheetSize[]>> = {
+  mm: [
+    { name: 'A4', width: 210, height: 297 },
+    { name: 'A3', width: 297, height: 420 },
+  ],
+  in: [
+    { name: 'Letter', width: 215.9, height: 279.4 },
+    { name: 'Tabloid', width: 279.4, height: 431.8 },
+  ],
+};
+
+/** Sheets for the people of a machine, smallest first, each upright and on its side. */
+export function sheetSizes(units: 'mm' | 'in'): SheetSize[] {
+  return SHEETS[units].flatMap((s) => [s, { name: `${s.name} landscape`, width: s.height, height: s.width }]);
+}
+
+/** Scales of ISO 5455 from the largest down: drawing ÷ thing. */
+const SCALES: readonly (readonly [number, number])[] = [
+  [10, 1],
+  [5, 1],
+  [2, 1],
+  [1, 1],
+  [1, 2],
+  [1, 5],
+  [1, 10],
+  [1, 20],
+  [1, 50],
+  [1, 100],
+];
+
+export interface Scale {
+  readonly ratio: number;
+  readonly text: string;
+}
+
+/** The largest standard scale at which `width` × `height` of the thing fits `roomX` × `roomY` of paper. */
+export function fitScale(width: number, height: number, roomX: number, roomY: number): Scale {
+  for (const [a, b] of SCALES) {
+    if ((width * a) / b <= roomX && (height * a) / b <= roomY) return { ratio: a / b, text: `${a}:${b}` };
+  }
+  const [a, b] = [1, 100 * Math.ceil(Math.max(width / roomX, height / roomY) / 100)];
+  return { ratio: a / b, text: `${a}:${b}` };
+}
+
+/** Fields of the title block after ISO 7200. */
+export interface TitleBlock {
+  readonly title: string;
+  readonly subtitle: string;
+  /** Identification number. */
+  readonly number: string;
+  readonly revision: string;
+  /** Date of the last fact the drawing rests on: a drawing has no clock of its own. */
+  readonly date: string;
+  readonly sheet: string;
+  readonly status: string;
+  readonly scale: string;
+  readonly units: 'mm' | 'in';
+}
+
+export const FRAME = 8;
+export const TITLE_HEIGHT = 25;
+/** Width of the title block of ISO 7200. */
+const TITLE_WIDTH = 180;
+
+/** The whole picture: paper, frame, title block and `body` in sheet millimetres, Y down. */
+export function sheet(
+  size: SheetSize,
+  block: TitleBlock,
+  description: string,
+  defs: string,
+  body: readonly string[],
+): string {
+  const { width, height } = size;
+  return `${element(
+    'svg',
+    {
+      xmlns: 'http://www.w3.org/2000/svg',
+      width: `${num(width)}mm`,
+      height: `${num(height)}mm`,
+      viewBox: `0 0 ${num(width)} ${num(height)}`,
+      'font-family': SANS,
+      role: 'img',
+      'aria-label': description,
+    },
+    [
+      '\n',
+      element('title', {}, [plain(description)]),
+      '\n',
+      defs === '' ? '' : `<defs>${defs}</defs>\n`,
+      element('rect', { width, height, fill: INK.paper }),
+      '\n',
+      element('g', { fill: 'none', stroke: INK.ink, 'stroke-linecap': 'butt' }, [
+        '\n',
+        ...body.map((b) => `${b}\n`),
+      ]),
+      '\n',
+      titleBlock(size, block),
+      '\n',
+    ],
+  )}\n`;
+}
+
+function plain(text: string): string {
+  return text.replace(/[&<>]/g, ' ');
+}
+
+function titleBlock(size: SheetSize, block: TitleBlock): string {
+  const width = Math.min(TITLE_WIDTH, size.width - 2 * FRAME);
+  const x = size.width - FRAME - width;
+  const y = size.height - FRAME - TITLE_HEIGHT;
+  const half = y + TITLE_HEIGHT / 2;
+  const parts: string[] = [
+    element('rect', {
+      x: FRAME,
+      y: FRAME,
+      width: size.width - 2 * FRAME,
+      height: size.height - 2 * FRAME,
+      'stroke-width': WIDE,
+    }),
+    element('rect', { x, y, width, height: TITLE_HEIGHT, 'stroke-width': WIDE, fill: INK.paper }),
+    element('path', { d: `M${num(x)} ${num(half)}h${num(width)}`, 'stroke-width': NARROW }),
+  ];
+  const row = (top: number, cells: readonly (readonly [string, string, number])[]): void => {
+    const total = cells.reduce((sum, c) => sum + c[2], 0);
+    let at = x;
+    cells.forEach(([name, value, share], i) => {
+      const w = (width * share) / total;
+      if (i > 0)
+        parts.push(
+          element('path', { d: `M${num(at)} ${num(top)}v${num(TITLE_HEIGHT / 2)}`, 'stroke-width': NARROW }),
+        );
+      const tall = top === y && i === 0;
+      parts.push(
+        element('g', { stroke: 'none' }, [
+          label(at + 1.5, top + 3.6, name, { height: 1.8, ink: INK.second }),
+          label(at + 1.5, top + 9.8, fitText(value, w - 3, tall ? LETTERING.normal : LETTERING.small), {
+            height: tall ? LETTERING.normal : LETTERING.small,
+            bold: tall,
+          }),
+        ]),
+      );
+      at += w;
+    });
+  };
+  row(y, [
+    ['title', block.title, 8],
+    ['number', block.number, 4],
+    ['revision', block.revision, 2.2],
+  ]);
+  row(half, [
+    ['what it shows', block.subtitle, 5.4],
+    ['status', block.status, 3],
+    ['date of last fact', block.date, 2.4],
+    ['scale', block.scale, 1.2],
+    ['units', block.units, 1],
+    ['sheet', block.sheet, 1.2],
+  ]);
+  return element('g', { fill: 'none', stroke: INK.ink }, parts);
+}

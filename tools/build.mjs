@@ -1,0 +1,38 @@
+// Type-checks and emits every package (tsc -b), then bundles the command into one file.
+import { spawnSync } from 'node:child_process';
+import { readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { build } from 'esbuild';
+import { environment, ROOT } from './steps.mjs';
+
+const compiled = spawnSync('tsc', ['-b'], { cwd: ROOT, env: environment(), stdio: 'inherit' });
+if (compiled.status !== 0) process.exit(compiled.status ?? 1);
+
+const version = JSON.parse(readFileSync(join(ROOT, 'packages/cli/package.json'), 'utf8')).version;
+const shared = {
+  absWorkingDir: ROOT,
+  bundle: true,
+  platform: 'node',
+  format: 'esm',
+  target: 'node20',
+  conditions: ['@bedledger/source'],
+  define: { __BEDLEDGER_VERSION__: JSON.stringify(version) },
+  // Some dependencies are CommonJS and ask for `require`.
+  banner: {
+    js: "import { createRequire as __createRequire } from 'node:module'; const require = __createRequire(import.meta.url);",
+  },
+  legalComments: 'none',
+  logLevel: 'warning',
+};
+// Splitting keeps `--version` and `--help` from loading the geometry: commands are separate chunks, loaded on demand.
+await build({
+  ...shared,
+  entryPoints: { bedledger: 'packages/cli/src/main.ts', worker: 'packages/cli/src/worker.ts' },
+  outdir: 'packages/cli/dist',
+  outExtension: { '.js': '.mjs' },
+  chunkNames: 'chunks/[name]-[hash]',
+  splitting: true,
+  minifySyntax: true,
+  minifyWhitespace: true,
+});
+writeFileSync(join(ROOT, 'packages/cli/dist/BUILD'), `${version}\n`);

@@ -1,0 +1,100 @@
+// Laws of the repository that no linter knows. Every finding is one sentence that names the file and the fix.
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { ROOT } from './steps.mjs';
+
+/** Which packages each package may use: dependencies point one way. The checker never sees the generator. */
+const LAYERS = {
+  diagnostics: [],
+  geometry: [],
+  fasteners: ['diagnostics', 'geometry'],
+  fleet: ['diagnostics', 'geometry', 'fasteners'],
+  bedwork: ['diagnostics', 'geometry', 'fasteners', 'fleet'],
+  posts: ['diagnostics', 'geometry', 'fasteners', 'fleet', 'bedwork'],
+  checker: ['diagnostics', 'geometry', 'fasteners', 'fleet'],
+  drawings: ['diagnostics', 'geometry', 'fasteners', 'fleet', 'bedwork', 'posts', 'checker'],
+  cli: ['diagnostics', 'geometry', 'fasteners', 'fleet', 'bedwork', 'posts', 'checker', 'drawings'],
+};
+
+const problems = [];
+const read = (path) => readFileSync(join(ROOT, path), 'utf8');
+const json = (path) => JSON.parse(read(path));
+
+function sources(folder) {
+  const found = [];
+  const walk = (at) => {
+    for (const entry of readdirSync(join(ROOT, at), { withFileTypes: true })) {
+      if (entry.name === 'node_modules' || entry.name === 'dist') continue;
+      const path = `${at}/${entry.name}`;
+      if (entry.isDirectory()) walk(path);
+      else if (/\.(ts|mts|js|mjs)$/.test(entry.name)) found.push(path);
+    }
+  };
+  walk(folder);
+  return found;
+}
+
+for (const name of Object.keys(LAYERS)) {
+  const manifestPath = `packages/${name}/package.json`;
+  const manifest = json(manifestPath);
+  const declared = Object.keys(manifest.dependencies ?? {});
+  const ours = declared.filter((d) => d.startsWith('@bedledger/')).map((d) => d.slice('@bedledger/'.length));
+  for (const other of ours) {
+    if (!LAYERS[name].includes(other))
+      problems.push(`${manifestPath}: ${name} may not depend on ${other}; move the code or the dependency`);
+  }
+  if (manifest.license !== 'MIT') problems.push(`${manifestPath}: license must be MIT`);
+  if (manifest.type !== 'module') problems.push(`${manifestPath}: type must be module`);
+  if (manifest.exports?.['.']?.['@bedledger/source'] !== './src/index.ts') {
+    problems.push(`${manifestPath}: exports must offer ./src/index.ts under @bedledger/source`);
+  }
+  for (const file of sources(`packages/${name}/src`)) {
+    const test = /\.(test|bench)\.ts$/.test(file) || file.includes('/testing/');
+    for (const match of read(file).matchAll(/(?:from|import)\s*\(?\s*'([^']+)'/g)) {
+      const target = match[1];
+      const our = /^@bedledger\/([a-z]+)(\/.*)?$/.exec(target);
+      if (our) {
+        if (our[2]) problems.push(`${file}: import ${target} from the package's index instead`);
+        // The checker's independence holds for its tests too.
+        if ((!test || name === 'checker') && our[1] !== name && !LAYERS[name].includes(our[1])) {
+          problems.push(`${file}: ${name} may not import ${our[1]}`);
+        }
+      } else if (target.startsWith('.')) {
+        const depth = file.split('/').length - 2 - 1;
+        const up = target.split('/').filter((part) => part === '..').length;
+        if (!test && up >= depth)
+          problems.push(`${file}: import ${target} leaves the package; use its index`);
+      } else if (!test && !target.startsWith('node:')) {
+        const bare = target.startsWith('@') ? target.split('/').slice(0, 2).join('/') : target.split('/')[0];
+        if (!declared.includes(bare))
+          problems.push(`${file}: ${bare} is not among the dependencies of ${manifestPath}`);
+      }
+    }
+  }
+}
+
+const references = json('tsconfig.json').references.map((r) => r.path.replace('packages/', ''));
+for (const name of Object.keys(LAYERS)) {
+  if (!references.includes(name)) problems.push(`tsconfig.json: add a reference to packages/${name}`);
+}
+for (const entry of readdirSync(join(ROOT, 'packages'))) {
+  if (!(entry in LAYERS))
+    problems.push(`packages/${entry}: give it a place in the layers of tools/lint-repository.mjs`);
+}
+for (const entry of existsSync(join(ROOT, 'machines')) ? readdirSync(join(ROOT, 'machines')) : []) {
+  const path = `machines/${entry}/package.json`;
+  if (!existsSync(join(ROOT, path))) {
+    problems.push(`machines/${entry}: a machine is a workspace package; add ${path}`);
+    continue;
+  }
+  const manifest = json(path);
+  if (manifest.private !== true) problems.push(`${path}: a machine's package must be private`);
+  if (manifest.scripts?.check !== `bedledger check ${entry}`)
+    problems.push(`${path}: scripts.check must be "bedledger check ${entry}"`);
+}
+
+for (const problem of problems) process.stdout.write(`${problem}\n`);
+process.stdout.write(
+  problems.length === 0 ? 'repository rules: fine\n' : `repository rules: ${problems.length} broken\n`,
+);
+process.exit(problems.length === 0 ? 0 : 1);
