@@ -1,4 +1,4 @@
-import { closest } from '@bedledger/diagnostics';
+import { suggest } from '@bedledger/diagnostics';
 
 /** One option of a command: `--name` alone, or `--name value`. */
 export interface OptionSpec {
@@ -69,7 +69,7 @@ export function parseArguments(argv: readonly string[], specs: readonly OptionSp
     const name = equals < 0 ? word.slice(2) : word.slice(2, equals);
     const spec = known.get(name);
     if (spec === undefined) {
-      const near = closest(name, [...known.keys()]);
+      const near = suggest(name, [...known.keys()]);
       throw new UsageError(
         `unknown option --${name}`,
         near.length > 0 ? `did you mean --${near[0]}?` : 'see `--help` for the options of this command',

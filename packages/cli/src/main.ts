@@ -1,4 +1,4 @@
-import { closest, InputError } from '@bedledger/diagnostics';
+import { InputError, suggest } from '@bedledger/diagnostics';
 import { flag, type ParsedArguments, parseArguments, textOption, UsageError } from './arguments.ts';
 import type { Command } from './command.ts';
 import { COMMANDS } from './commands/index.ts';
@@ -56,7 +56,7 @@ async function help(name: string | undefined, asError: boolean): Promise<ExitCod
 }
 
 function unknownCommand(word: string): UsageError {
-  const near = closest(
+  const near = suggest(
     word,
     COMMANDS.map((c) => c.name),
   );

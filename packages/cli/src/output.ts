@@ -1,4 +1,4 @@
-import { type Diagnostic, renderText } from '@bedledger/diagnostics';
+import { type Diagnostic, renderDiagnosticsText } from '@bedledger/diagnostics';
 
 /** First word of a line that reports on a machine: the mark at the left that a reader scans for. */
 export type Mark = 'ok' | 'changed' | 'withheld' | 'stop' | 'warn' | 'note' | 'new' | 'gone';
@@ -54,7 +54,7 @@ export class Output {
   /** Findings as text on standard error (they are in the JSON object otherwise). */
   diagnostics(list: readonly Diagnostic[]): void {
     if (this.json || list.length === 0) return;
-    process.stderr.write(renderText(list, { colour: this.#errorColour, limit: 40 }));
+    process.stderr.write(renderDiagnosticsText(list, { colour: this.#errorColour, limit: 40 }));
   }
 
   /** Long work: one line that is written over on a terminal; nothing in a pipe. */

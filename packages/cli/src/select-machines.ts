@@ -1,4 +1,4 @@
-import { closest } from '@bedledger/diagnostics';
+import { suggest } from '@bedledger/diagnostics';
 import { listMachines } from '@bedledger/fleet';
 import { UsageError } from './arguments.ts';
 
@@ -11,7 +11,7 @@ export function selectMachines(root: string, named: readonly string[]): string[]
   const all = listMachines(root);
   for (const name of named) {
     if (all.includes(name)) continue;
-    const near = closest(name, all);
+    const near = suggest(name, all);
     throw new UsageError(
       `no machine \`${name}\` in this fleet`,
       near.length > 0

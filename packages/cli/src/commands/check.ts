@@ -1,4 +1,4 @@
-import { renderAnnotations } from '@bedledger/diagnostics';
+import { renderDiagnosticsCi } from '@bedledger/diagnostics';
 import { textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import { EXIT, type ExitCode } from '../exit.ts';
@@ -34,7 +34,7 @@ export const check: Command = {
     );
     output.progressDone();
     for (const outcome of outcomes) {
-      if (format === 'annotations') output.line(renderAnnotations(outcome.findings));
+      if (format === 'annotations') output.line(renderDiagnosticsCi(outcome.findings));
       else output.diagnostics(outcome.findings);
       report(outcome, output);
     }

@@ -1,6 +1,6 @@
 import type { Site, WorkPlan } from '@bedledger/bedwork';
 import { bedFeatures, bedRegion, boardRegion, zoneRegion } from '@bedledger/fleet';
-import { applyTransform, type Box, IDENTITY, mapRegion, type Point, type Region } from '@bedledger/geometry';
+import { type Box, IDENTITY, mapRegion, type Point, type Region } from '@bedledger/geometry';
 import { lengthFormat } from '../format-length.ts';
 import { hatch, hatchDefs } from '../svg/hatch.ts';
 import { INK, LETTERING, LINE, NARROW, WIDE } from '../svg/ink.ts';

@@ -1,0 +1,60 @@
+import { spawnSync } from 'node:child_process';
+import { cpSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+
+const ROOT = fileURLToPath(new URL('..', import.meta.url));
+
+function lint(folder: string): { status: number | null; text: string } {
+  const result = spawnSync(process.execPath, [join(folder, 'tools/lint-repository.mjs')], {
+    encoding: 'utf8',
+  });
+  return { status: result.status, text: result.stdout + result.stderr };
+}
+
+describe('the laws of the repository', () => {
+  let copy: string;
+  beforeAll(() => {
+    copy = mkdtempSync(join(tmpdir(), 'bedledger-laws-'));
+    for (const part of ['tools', 'packages', 'machines', 'tsconfig.json']) {
+      cpSync(join(ROOT, part), join(copy, part), {
+        recursive: true,
+        filter: (source) => !/[/\\](node_modules|dist|issued)$/.test(source),
+      });
+    }
+    symlinkSync(join(ROOT, 'node_modules'), join(copy, 'node_modules'));
+  });
+  afterAll(() => rmSync(copy, { recursive: true, force: true }));
+
+  it('hold', () => {
+    expect(lint(ROOT)).toEqual({ status: 0, text: 'repository rules: fine\n' });
+  });
+
+  // The checker's independence is the product's main safety argument: prove that breaking it is noticed.
+  it.each([
+    ['checker', 'bedwork'],
+    ['checker', 'posts'],
+    ['geometry', 'fleet'],
+    ['bedwork', 'posts'],
+  ])('notice when %s imports %s', (from, to) => {
+    const index = join(copy, 'packages', from, 'src/index.ts');
+    const text = readFileSync(index, 'utf8');
+    writeFileSync(index, `import '@bedledger/${to}';\n${text}`);
+    const verdict = lint(copy);
+    writeFileSync(index, text);
+    expect(verdict.status).toBe(1);
+    expect(verdict.text).toContain(`${from} may not import ${to}`);
+  });
+
+  it('notice a path that leaves its package', () => {
+    const index = join(copy, 'packages/checker/src/index.ts');
+    const text = readFileSync(index, 'utf8');
+    writeFileSync(index, `${text}export { post } from '../../posts/src/index.ts';\n`);
+    const verdict = lint(copy);
+    writeFileSync(index, text);
+    expect(verdict.text).toContain('leaves the package');
+    expect(verdict.status).toBe(1);
+  });
+});
