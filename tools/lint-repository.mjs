@@ -34,6 +34,13 @@ function sources(folder) {
   return found;
 }
 
+/** What a source file imports: static, side-effect, re-exported and dynamic imports. Strings that talk of imports do not count. */
+function importsOf(text) {
+  const pattern =
+    /(?:^|\n)\s*(?:import|export)\s[^;'"`]*?\bfrom\s+'([^']+)'|(?:^|\n)\s*import\s+'([^']+)'|\bimport\(\s*'([^']+)'\s*\)/g;
+  return [...text.matchAll(pattern)].map((m) => m[1] ?? m[2] ?? m[3]);
+}
+
 for (const name of Object.keys(LAYERS)) {
   const manifestPath = `packages/${name}/package.json`;
   const manifest = json(manifestPath);
@@ -50,8 +57,7 @@ for (const name of Object.keys(LAYERS)) {
   }
   for (const file of sources(`packages/${name}/src`)) {
     const test = /\.(test|bench)\.ts$/.test(file) || file.includes('/testing/');
-    for (const match of read(file).matchAll(/(?:from|import)\s*\(?\s*'([^']+)'/g)) {
-      const target = match[1];
+    for (const target of importsOf(read(file))) {
       const our = /^@bedledger\/([a-z]+)(\/.*)?$/.exec(target);
       if (our) {
         if (our[2]) problems.push(`${file}: import ${target} from the package's index instead`);
