@@ -1,0 +1,233 @@
+import type { Site, WorkPlan } from '@bedledger/bedwork';
+import type { Stack } from '@bedledger/fasteners';
+import type { IssuedSet } from '../issued-set.ts';
+import { IMPACTS, type Impact, impactOf } from './impact.ts';
+
+export interface SiteChange {
+  readonly site: string;
+  readonly change: 'moved' | 'new' | 'gone';
+  /** Surveyed frame, mm. */
+  readonly from: readonly [number, number] | null;
+  readonly to: readonly [number, number] | null;
+  readonly distance: number;
+  readonly state: string;
+}
+
+export interface ValueChange {
+  readonly what: string;
+  readonly unit: string;
+  readonly before: number | null;
+  readonly after: number | null;
+}
+
+export interface MachineChange {
+  readonly id: string;
+  readonly title: string;
+  readonly change: 'new' | 'gone' | 'changed' | 'same';
+  readonly sites: readonly SiteChange[];
+  /** Depths, diameters, life and time that differ, worst site each. */
+  readonly values: readonly ValueChange[];
+  readonly programs: readonly { readonly file: string; readonly impact: Impact }[];
+  /** What people must do in the shop because of the change. */
+  readonly byHand: readonly string[];
+  readonly withheld: readonly string[];
+  readonly impact: Impact;
+}
+
+/** What the change from `before` to `after` does to one machine; either side may be missing. Pure. */
+export function compareMachine(before: IssuedSet | null, after: IssuedSet | null): MachineChange {
+  const one = (after ?? before) as IssuedSet;
+  const sites = compareSites(before?.plan ?? null, after?.plan ?? null);
+  const values = compareValues(before, after);
+  const programs = comparePrograms(before, after);
+  const withheld = compareWithheld(before, after);
+  const impact = programs.reduce<Impact>(
+    (worst, p) => (IMPACTS.indexOf(p.impact) > IMPACTS.indexOf(worst) ? p.impact : worst),
+    'same',
+  );
+  const quiet = sites.length === 0 && values.length === 0 && programs.length === 0 && withheld.length === 0;
+  return {
+    id: one.id,
+    title: one.plan.record.machine.title,
+    change: before === null ? 'new' : after === null ? 'gone' : quiet ? 'same' : 'changed',
+    sites,
+    values,
+    programs,
+    byHand: before === null || after === null ? [] : handWork(sites, before.plan, after.plan),
+    withheld,
+    impact,
+  };
+}
+
+function compareSites(before: WorkPlan | null, after: WorkPlan | null): SiteChange[] {
+  const was = new Map((before?.layout.sites ?? []).map((s) => [s.id, s]));
+  const is = new Map((after?.layout.sites ?? []).map((s) => [s.id, s]));
+  const changes: SiteChange[] = [];
+  for (const [id, site] of is) {
+    const old = was.get(id);
+    if (old === undefined) {
+      if (before !== null)
+        changes.push({
+          site: id,
+          change: 'new',
+          from: null,
+          to: site.actual,
+          distance: 0,
+          state: site.state,
+        });
+    } else {
+      const [dx, dy] = [site.actual[0] - old.actual[0], site.actual[1] - old.actual[1]];
+      const distance = Math.sqrt(dx * dx + dy * dy);
+      // A thousandth of a millimetre is the programs' grid: less is no move.
+      if (distance >= 0.0005)
+        changes.push({
+          site: id,
+          change: 'moved',
+          from: old.actual,
+          to: site.actual,
+          distance,
+          state: site.state,
+        });
+    }
+  }
+  if (after !== null) {
+    for (const [id, site] of was) {
+      if (!is.has(id))
+        changes.push({
+          site: id,
+          change: 'gone',
+          from: site.actual,
+          to: null,
+          distance: 0,
+          state: site.state,
+        });
+    }
+  }
+  return changes;
+}
+
+const STACK_VALUES: readonly (readonly [string, (s: Stack) => number, 'min' | 'max'])[] = [
+  ['screw length', (s) => s.screwLength, 'max'],
+  ['web under the head', (s) => s.web, 'min'],
+  ['pocket depth', (s) => s.pocketDepth, 'max'],
+  ['pocket diameter', (s) => s.pocketDiameter, 'max'],
+  ['clearance hole', (s) => s.clearanceDiameter, 'max'],
+  ['cover over the head', (s) => s.cover, 'min'],
+  ['bore by hand, depth', (s) => s.handDrill.depth, 'max'],
+  ['bore by hand, diameter', (s) => s.handDrill.diameter, 'max'],
+];
+
+function compareValues(before: IssuedSet | null, after: IssuedSet | null): ValueChange[] {
+  const changes: ValueChange[] = [];
+  const add = (what: string, unit: string, was: number | null, is: number | null): void => {
+    if (was === is || (was !== null && is !== null && Math.abs(was - is) < 0.0005)) return;
+    changes.push({ what, unit, before: was, after: is });
+  };
+  const worst = (set: IssuedSet | null, of: (s: Stack) => number, pick: 'min' | 'max'): number | null => {
+    const all = [...(set?.plan.stacks.values() ?? [])].map(of);
+    return all.length === 0 ? null : pick === 'min' ? Math.min(...all) : Math.max(...all);
+  };
+  if (before !== null && after !== null) {
+    add('sites', '', before.plan.layout.sites.length, after.plan.layout.sites.length);
+    for (const [what, of, pick] of STACK_VALUES)
+      add(what, 'mm', worst(before, of, pick), worst(after, of, pick));
+    add(
+      'life',
+      'skims',
+      worst(before, (s) => s.life.skims, 'min'),
+      worst(after, (s) => s.life.skims, 'min'),
+    );
+    add(
+      'replace the board at',
+      'mm',
+      worst(before, (s) => s.life.replaceAt, 'max'),
+      worst(after, (s) => s.life.replaceAt, 'max'),
+    );
+    add(
+      'farthest point from a site',
+      'mm',
+      before.plan.layout.coverage.radius,
+      after.plan.layout.coverage.radius,
+    );
+    add('machine time', 'min', minutes(before), minutes(after));
+  }
+  return changes;
+}
+
+function minutes(set: IssuedSet): number {
+  let sum = 0;
+  for (const { minutes: m } of set.manifest.programs) sum += m;
+  return Math.round(sum * 10) / 10;
+}
+
+function comparePrograms(
+  before: IssuedSet | null,
+  after: IssuedSet | null,
+): { file: string; impact: Impact }[] {
+  const names = new Set<string>();
+  for (const set of [before, after])
+    for (const path of set?.files.keys() ?? []) if (path.startsWith('programs/')) names.add(path);
+  const one = (after ?? before) as IssuedSet;
+  const controller = one.plan.record.machine.controller;
+  return [...names]
+    .sort()
+    .map((file) => ({
+      file,
+      impact: impactOf(
+        before?.files.get(file) ?? null,
+        after?.files.get(file) ?? null,
+        before?.plan.record.machine.controller ?? controller,
+        after?.plan.record.machine.controller ?? controller,
+      ),
+    }))
+    .filter((p) => p.impact !== 'same');
+}
+
+function compareWithheld(before: IssuedSet | null, after: IssuedSet | null): string[] {
+  const names = (set: IssuedSet | null): Map<string, string> =>
+    new Map(
+      (set?.manifest.withheld ?? []).map((w) => [
+        w.form === null ? w.operation : `${w.operation} ${w.form}`,
+        w.reason,
+      ]),
+    );
+  const [was, is] = [names(before), names(after)];
+  const lines: string[] = [];
+  for (const [name, reason] of is) if (!was.has(name)) lines.push(`${name} is no longer issued: ${reason}`);
+  for (const name of was.keys()) if (after !== null && !is.has(name)) lines.push(`${name} may be issued now`);
+  return lines;
+}
+
+function handWork(sites: readonly SiteChange[], before: WorkPlan, after: WorkPlan): string[] {
+  const lines: string[] = [];
+  const inBed = (s: SiteChange): boolean => s.state === 'bored' || s.state === 'set';
+  for (const s of sites) {
+    if (s.change === 'moved' && inBed(s))
+      lines.push(
+        `${s.site}: its hole is in the bed ${s.distance.toFixed(2)} mm from the new place; keep it or record it as filled`,
+      );
+    if (s.change === 'gone' && inBed(s))
+      lines.push(`${s.site}: is no longer used, and its hole is in the bed; fill it and record that`);
+  }
+  const fresh = sites.filter((s) => s.change === 'new' && s.state === 'none').map((s) => s.site);
+  if (fresh.length > 0) lines.push(`mark, bore and set inserts at ${fresh.join(', ')}`);
+  const screws = (plan: WorkPlan): Map<number, number> => {
+    const counts = new Map<number, number>();
+    for (const { screwLength } of plan.stacks.values())
+      counts.set(screwLength, (counts.get(screwLength) ?? 0) + 1);
+    return counts;
+  };
+  const [was, is] = [screws(before), screws(after)];
+  for (const [length, count] of is) {
+    if ((was.get(length) ?? 0) !== count && before.layout.sites.length > 0)
+      lines.push(`${count} screws of ${length} mm are needed (before: ${was.get(length) ?? 0})`);
+  }
+  const done = (s: Site): boolean => s.state === 'set';
+  if (after.layout.sites.some(done) && worstDiameter(before) !== worstDiameter(after))
+    lines.push('holes in the fitted board change; a board that is already bored has the old ones');
+  return lines;
+}
+
+function worstDiameter(plan: WorkPlan): number {
+  return Math.max(0, ...[...plan.stacks.values()].map((s) => s.clearanceDiameter));
+}
