@@ -1,4 +1,6 @@
 export { bedDrawing } from './bed/bed-drawing.ts';
+export { type PathPicture, pathDrawing } from './bed/path-drawing.ts';
+export { surveyDrawing } from './bed/survey-drawing.ts';
 export type { LengthFormat } from './format-length.ts';
 export { lengthFormat } from './format-length.ts';
 export { holeTable } from './hole-table.ts';

@@ -1,9 +1,9 @@
 import type { Site, WorkPlan } from '@bedledger/bedwork';
-import { bedFeatures, bedRegion, boardRegion, zoneRegion } from '@bedledger/fleet';
+import { bedFeatures, zoneRegion } from '@bedledger/fleet';
 import { type Box, IDENTITY, mapRegion, type Point, type Region } from '@bedledger/geometry';
 import { lengthFormat } from '../format-length.ts';
-import { hatch, hatchDefs } from '../svg/hatch.ts';
-import { INK, LETTERING, LINE, NARROW, WIDE } from '../svg/ink.ts';
+import { hatchDefs } from '../svg/hatch.ts';
+import { INK, LETTERING, LINE, WIDE } from '../svg/ink.ts';
 import { element, num } from '../svg/markup.ts';
 import {
   FRAME,
@@ -17,6 +17,7 @@ import {
 import { fitText, label } from '../svg/text.ts';
 import { View } from '../svg/view.ts';
 import { lastFactDate, statusWord } from '../title-fields.ts';
+import { backdrop, boxOf, machineBox } from './backdrop.ts';
 import { siteGlyph, siteLegend } from './site-glyph.ts';
 import { siteTable, TABLE_WIDTH } from './site-table.ts';
 
@@ -34,15 +35,7 @@ export function bedDrawing(plan: WorkPlan): string {
   const { machine } = plan.record;
   const transform = plan.layout.registration?.transform ?? IDENTITY;
   const mapped = (region: Region): Region => mapRegion(region, transform);
-  const bed = mapped(bedRegion(machine));
-  const reach: readonly Point[] = [
-    [machine.travel.x[0], machine.travel.y[0]],
-    [machine.travel.x[1], machine.travel.y[0]],
-    [machine.travel.x[1], machine.travel.y[1]],
-    [machine.travel.x[0], machine.travel.y[1]],
-  ];
-  const board = boardRegion(machine);
-  const box = boxOf([...ringsOf(bed), ...ringsOf(board), reach]);
+  const box = machineBox(machine, transform);
   const { size, scale } = chooseSheet(machine.units, box);
   const roomY = size.height - 2 * FRAME - TITLE_HEIGHT;
   const pictureHeight = (box.maxY - box.minY) * scale.ratio;
@@ -61,43 +54,7 @@ export function bedDrawing(plan: WorkPlan): string {
       'fill-rule': 'evenodd',
     }),
   );
-  for (const zone of machine.bed.zones) {
-    body.push(
-      element('path', { d: view.region(mapped(zoneRegion(zone))), ...LINE.hidden, stroke: INK.second }),
-    );
-  }
-  const features = bedFeatures(machine);
-  for (const feature of features) {
-    const d = view.region(mapped(feature.region));
-    if (d === '') continue;
-    if (feature.kind === 'keep-out') {
-      body.push(
-        element('path', {
-          d,
-          ...LINE.narrow,
-          fill: hatch('keepOut'),
-          stroke: feature.metal ? INK.metal : INK.ink,
-          'fill-rule': 'evenodd',
-        }),
-      );
-    } else if (feature.kind === 'hole' || feature.kind === 'slot') {
-      body.push(element('path', { d, ...LINE.hidden, stroke: INK.ink }));
-    } else {
-      body.push(
-        element('path', {
-          d,
-          'stroke-width': NARROW * 0.72,
-          'stroke-dasharray': '1.4 0.7',
-          stroke: INK.second,
-          'fill-rule': 'evenodd',
-        }),
-      );
-    }
-  }
-  body.push(element('path', { d: view.region(bed), ...LINE.wide }));
-  body.push(element('path', { d: view.region(board), ...LINE.wide, stroke: INK.ink }));
-  body.push(element('path', { d: view.ring(reach), ...LINE.reach, stroke: INK.second }));
-
+  body.push(...backdrop(machine, transform, view, 'full'));
   body.push(...runningDimensions(plan, view, box, bottom));
   for (const site of plan.layout.sites) body.push(...siteMarks(plan, site, view));
   body.push(datumMarks(plan, view));
@@ -137,28 +94,6 @@ function chooseSheet(units: 'mm' | 'in', box: Box): { size: SheetSize; scale: Sc
     if (best === null || scale.ratio > best.scale.ratio + 1e-12) best = { size, scale };
   }
   return best as { size: SheetSize; scale: Scale };
-}
-
-function ringsOf(region: Region): (readonly Point[])[] {
-  return region.map((p) => p.outer);
-}
-
-function boxOf(rings: readonly (readonly Point[])[]): Box {
-  let [minX, minY, maxX, maxY] = [
-    Number.POSITIVE_INFINITY,
-    Number.POSITIVE_INFINITY,
-    Number.NEGATIVE_INFINITY,
-    Number.NEGATIVE_INFINITY,
-  ];
-  for (const ring of rings) {
-    for (const [x, y] of ring) {
-      minX = Math.min(minX, x);
-      minY = Math.min(minY, y);
-      maxX = Math.max(maxX, x);
-      maxY = Math.max(maxY, y);
-    }
-  }
-  return { minX, minY, maxX, maxY };
 }
 
 /** Rows and columns as running dimensions from the datum (ISO 129-1): each tick carries its coordinate. */

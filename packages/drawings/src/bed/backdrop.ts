@@ -1,0 +1,93 @@
+import { bedFeatures, bedRegion, boardRegion, type Machine, zoneRegion } from '@bedledger/fleet';
+import { type Box, mapRegion, type Point, type Region, type Transform } from '@bedledger/geometry';
+import { hatch } from '../svg/hatch.ts';
+import { INK, LINE, NARROW } from '../svg/ink.ts';
+import { element } from '../svg/markup.ts';
+import type { View } from '../svg/view.ts';
+
+/** Corners of the area that the spindle's axis reaches, bed frame. */
+export function reachRing(machine: Machine): readonly Point[] {
+  const { x, y } = machine.travel;
+  return [
+    [x[0], y[0]],
+    [x[1], y[0]],
+    [x[1], y[1]],
+    [x[0], y[1]],
+  ];
+}
+
+/** Smallest box round the rings. */
+export function boxOf(rings: readonly (readonly Point[])[]): Box {
+  let minX = Number.POSITIVE_INFINITY;
+  let minY = Number.POSITIVE_INFINITY;
+  let maxX = Number.NEGATIVE_INFINITY;
+  let maxY = Number.NEGATIVE_INFINITY;
+  for (const ring of rings) {
+    for (const [x, y] of ring) {
+      minX = Math.min(minX, x);
+      minY = Math.min(minY, y);
+      maxX = Math.max(maxX, x);
+      maxY = Math.max(maxY, y);
+    }
+  }
+  return { minX, minY, maxX, maxY };
+}
+
+/** Box of bed, board and reach together: what a drawing of the whole machine must show. */
+export function machineBox(machine: Machine, transform: Transform): Box {
+  const outers = (region: Region): (readonly Point[])[] => region.map((p) => p.outer);
+  return boxOf([
+    ...outers(mapRegion(bedRegion(machine), transform)),
+    ...outers(boardRegion(machine)),
+    reachRing(machine),
+  ]);
+}
+
+/** How much of the bed a picture shows behind its own matter: all of it, or the edges and keep-outs alone. */
+export type BackdropDetail = 'full' | 'edges';
+
+/**
+ * Zones, grooves, ports, keep-outs, the edges of bed and board and the reach of the spindle, mapped by `transform` from the drawing of
+ * the bed to where things were found.
+ */
+export function backdrop(
+  machine: Machine,
+  transform: Transform,
+  view: View,
+  detail: BackdropDetail,
+): string[] {
+  const mapped = (region: Region): string => view.region(mapRegion(region, transform));
+  const out: string[] = [];
+  if (detail === 'full') {
+    for (const zone of machine.bed.zones) {
+      out.push(element('path', { d: mapped(zoneRegion(zone)), ...LINE.hidden, stroke: INK.second }));
+    }
+  }
+  for (const feature of bedFeatures(machine)) {
+    const d = mapped(feature.region);
+    if (d === '') continue;
+    if (feature.kind === 'keep-out') {
+      const stroke = feature.metal ? INK.metal : INK.ink;
+      out.push(
+        element('path', { d, ...LINE.narrow, fill: hatch('keepOut'), stroke, 'fill-rule': 'evenodd' }),
+      );
+    } else if (detail === 'edges') {
+    } else if (feature.kind === 'hole' || feature.kind === 'slot') {
+      out.push(element('path', { d, ...LINE.hidden, stroke: INK.ink }));
+    } else {
+      out.push(
+        element('path', {
+          d,
+          'stroke-width': NARROW * 0.72,
+          'stroke-dasharray': '1.4 0.7',
+          stroke: INK.second,
+          'fill-rule': 'evenodd',
+        }),
+      );
+    }
+  }
+  out.push(element('path', { d: mapped(bedRegion(machine)), ...LINE.wide }));
+  out.push(element('path', { d: view.region(boardRegion(machine)), ...LINE.wide }));
+  out.push(element('path', { d: view.ring(reachRing(machine)), ...LINE.reach, stroke: INK.second }));
+  return out;
+}
