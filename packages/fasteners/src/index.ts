@@ -10,6 +10,7 @@ export {
   type TableKind,
 } from './catalogue/table.ts';
 export { metricStressArea, unifiedStressArea } from './catalogue/thread.ts';
+export { clearanceHole, resolveFixing } from './fixing/resolve-fixing.ts';
 export type {
   ClearanceSeries,
   FixingWritten,
@@ -38,3 +39,10 @@ export type {
   Thread,
   Washer,
 } from './model.ts';
+export { adhesiveVolume } from './stack/adhesive.ts';
+export { drillPointLength, JOBBER_POINT } from './stack/drill-point.ts';
+export { boardGrowth, radialFloat } from './stack/growth.ts';
+export { lengthTolerance } from './stack/length-tolerance.ts';
+export { solveStack } from './stack/solve.ts';
+export { breakingLoad, insertShearArea, screwShearArea, strippingStrength } from './stack/stripping.ts';
+export { torqueFor } from './stack/torque.ts';

@@ -36,6 +36,10 @@ export interface Screw {
   readonly headDiameter: Dimension;
   readonly headHeight: Dimension;
   readonly countersunk: boolean;
+  /** Diameter on which the head bears: across flats of a hexagon head. The head's own diameter when left out. */
+  readonly bearing?: Dimension;
+  /** Full angle of a countersunk head, degrees. */
+  readonly headAngle?: number;
   readonly drive: { readonly kind: 'hex-outside' | 'hex-socket' | 'cross' | 'slot'; readonly size: number };
   readonly material: 'pa66' | 'steel' | 'brass' | 'stainless';
   /** Tensile and shear strength, N/mm². */
@@ -43,6 +47,10 @@ export interface Screw {
   readonly shearStrength: number;
   /** Lengths one can buy, ascending; measured the way the standard measures them (under the head, or over all if countersunk). */
   readonly lengths: readonly number[];
+  readonly lengthsFrom?: Provenance;
+  /** Published breaking load, N, and the torque printed beside it, N·m, where a list of such screws is at hand. */
+  readonly published?: { readonly breakingLoad: number; readonly torque?: number; readonly from: Provenance };
+  readonly strengthFrom?: Provenance;
 }
 
 export interface Insert {
@@ -56,12 +64,19 @@ export interface Insert {
   readonly shearStrength: number;
   /** True when the bore is open at the bottom, so that a long screw passes through it. */
   readonly through: boolean;
+  /** Bore the insert asks for, where its standard says so (screw-in inserts); outside plus the glue gap otherwise. */
+  readonly bore?: Dimension;
+  /** Core diameter of an outer thread: what displaces adhesive. The outside when left out. */
+  readonly core?: Dimension;
+  readonly strengthFrom?: Provenance;
 }
 
 export interface Washer {
   readonly inside: Dimension;
   readonly outside: Dimension;
   readonly thickness: Dimension;
+  /** Takes a countersunk head flush; thickness is then its height above the pocket's floor. */
+  readonly cup?: boolean;
 }
 
 export interface Socket {
@@ -160,7 +175,36 @@ export interface Stack {
   /** Board above the head now. */
   readonly cover: number;
   readonly engagement: number;
-  readonly handDrill: { readonly diameter: number; readonly depth: number };
+  /** Screw end below the bed surface. */
+  readonly endDepth: number;
+  /**
+   * Drilled by hand: `depth` is the full-diameter depth below the bed, `tipDepth` adds the drill's point.
+   * `name` is the drill's name in its series (`9.9`, `25/64`).
+   */
+  readonly handDrill: {
+    readonly diameter: number;
+    readonly depth: number;
+    readonly name: string;
+    readonly pointLength: number;
+    readonly tipDepth: number;
+  };
+  /** Countersink of a countersunk head: largest diameter (at the pocket's floor), full angle in degrees, depth below the floor. */
+  readonly countersink?: { readonly diameter: number; readonly angle: number; readonly depth: number };
+  /** How far the screw may stand off the axis of its hole: growth of the board, position error, both together. */
+  readonly lateral: { readonly growth: number; readonly position: number; readonly total: number };
+  /** What decided each choice. Floor: a bound's id. */
+  readonly governs: {
+    readonly floor: string;
+    readonly pocket: 'head' | 'socket' | 'washer';
+    readonly clearance: 'standard' | 'float';
+    readonly torque: 'screw' | 'thread' | 'web';
+  };
+  /** Engagement that the design pull needs, and at which the screw breaks before a thread strips, mm. */
+  readonly engagementNeed: {
+    readonly pull: number;
+    readonly full: number;
+    readonly strips: 'screw' | 'insert';
+  };
   /** Entry relief for a tapered insert: diameter and depth, or none. */
   readonly entryRelief?: { readonly diameter: number; readonly depth: number };
   readonly adhesiveVolume: number;

@@ -8,6 +8,7 @@ import asmeB183Countersunk from '../data/asme-b18.3-countersunk.json' with { typ
 import asmeB183SocketCap from '../data/asme-b18.3-socket-cap.json' with { type: 'json' };
 import asmeB1863Hex from '../data/asme-b18.6.3-hex.json' with { type: 'json' };
 import asmeB1863Pan from '../data/asme-b18.6.3-pan.json' with { type: 'json' };
+import asmeB18211Limits from '../data/asme-b18.21.1-limits.json' with { type: 'json' };
 import asmeB18211TypeA from '../data/asme-b18.21.1-type-a.json' with { type: 'json' };
 import counterboreDepth from '../data/counterbore-depth.json' with { type: 'json' };
 import countersinks from '../data/countersinks.json' with { type: 'json' };
@@ -29,6 +30,7 @@ import iso4017Hex from '../data/iso4017-hex.json' with { type: 'json' };
 import iso4762SocketCap from '../data/iso4762-socket-cap.json' with { type: 'json' };
 import iso7045CrossPan from '../data/iso7045-cross-pan.json' with { type: 'json' };
 import iso7089 from '../data/iso7089.json' with { type: 'json' };
+import iso7089Limits from '../data/iso7089-limits.json' with { type: 'json' };
 import iso70931 from '../data/iso7093-1.json' with { type: 'json' };
 import iso73801Button from '../data/iso7380-1-button.json' with { type: 'json' };
 import iso10642Countersunk from '../data/iso10642-countersunk.json' with { type: 'json' };
@@ -53,6 +55,7 @@ export const TABLES = [
   asmeB11,
   asmeB1821Hex,
   asmeB1828,
+  asmeB18211Limits,
   asmeB18211TypeA,
   asmeB183Button,
   asmeB183Counterbore,
@@ -80,6 +83,7 @@ export const TABLES = [
   iso4017Hex,
   iso4762SocketCap,
   iso7045CrossPan,
+  iso7089Limits,
   iso7089,
   iso70931,
   iso73801Button,

@@ -1,0 +1,256 @@
+import type { Bound, StackInput } from '../model.ts';
+import { largest } from './dimension.ts';
+import { radialFloat } from './growth.ts';
+import { lengthTolerance } from './length-tolerance.ts';
+import type { StackNumbers } from './numbers.ts';
+
+/** A limit on the height of the pocket's floor that a screw length brings with it, and the bound that sets it. */
+export interface FloorLimit {
+  readonly id: string;
+  readonly at: number;
+}
+
+/** Lowest floor a screw length allows: web rules, refit skin and the screw's end. */
+export function lowestFloor(input: StackInput, n: StackNumbers, screwLength: number): FloorLimit {
+  const u = n.floorUncertainty;
+  let id = 'web-house';
+  let at = input.rules.webMin + n.headBelow + u;
+  const raise = (candidate: string, height: number): void => {
+    if (height > at) {
+      id = candidate;
+      at = height;
+    }
+  };
+  raise('web-punching', n.webPunching + n.headBelow + u);
+  raise('refit-skin', input.rules.refitSkin + n.headBelow + u);
+  raise('screw-end', screwLength + lengthTolerance(screwLength) - n.washerMin + u - n.endMax);
+  return { id, at };
+}
+
+/** Highest floor a screw length allows: thread engagement and cover. */
+export function highestFloor(input: StackInput, n: StackNumbers, screwLength: number): FloorLimit {
+  const u = n.floorUncertainty;
+  const engaged =
+    screwLength - lengthTolerance(screwLength) - n.washerMax - n.climb - input.rules.entryLoss - n.need - u;
+  const covered = input.thickness - u - n.washerMax - n.headAbove - n.climb - input.rules.coverMin;
+  if (engaged < covered)
+    return { id: n.need > n.needPull ? 'engagement-full' : 'engagement-pull', at: engaged };
+  return { id: 'cover', at: covered };
+}
+
+type Entry = Omit<Bound, 'margin' | 'governs'>;
+
+/**
+ * Every inequality of the stack at a chosen screw length and floor, worst case on every uncertainty. `governs` is
+ * set on the bound that keeps the floor from going deeper.
+ */
+export function stackBounds(
+  input: StackInput,
+  n: StackNumbers,
+  screwLength: number,
+  floor: number,
+  governs: string,
+): Bound[] {
+  const { rules, fixing, bed } = input;
+  const { screw, insert, washer } = fixing;
+  const u = n.floorUncertainty;
+  const length = lengthTolerance(screwLength);
+  const deepestEnd = screwLength + length - floor - n.washerMin + u;
+  const shallowestEnd = screwLength - length - floor - n.washerMax - n.climb - u;
+  const engagement = Math.min(shallowestEnd, n.endMax) - rules.entryLoss;
+  const headTop = floor + n.washerMax + n.headAbove + n.climb;
+  const web = floor - n.headBelow - u;
+
+  const entries: Entry[] = [
+    {
+      id: 'web-house',
+      title: 'web under the head, house rule',
+      sense: '>=',
+      value: web,
+      limit: rules.webMin,
+      unit: 'mm',
+      source: 'floor − cone of the head − uncertainty of the floor ≥ web_min (house rule)',
+    },
+    {
+      id: 'web-punching',
+      title: 'web against punching of the head through it',
+      sense: '>=',
+      value: web,
+      limit: n.webPunching,
+      unit: 'mm',
+      source:
+        'safety·pull / (π·d·τ), d bearing diameter, τ shear strength of the board (from memory 2–4 N/mm², house rule)',
+    },
+    {
+      id: 'refit-skin',
+      title: 'web above the skin that a refit leaves',
+      sense: '>=',
+      value: web,
+      limit: rules.refitSkin,
+      unit: 'mm',
+      source: 'the refit hole stops refit_skin above the bed and must start in the web (house rule)',
+    },
+    {
+      id: 'screw-end',
+      title: insert.through
+        ? 'screw end does not pass the insert'
+        : 'screw end does not bottom in the insert',
+      sense: '<=',
+      value: deepestEnd,
+      limit: n.endMax,
+      unit: 'mm',
+      source: insert.through
+        ? 'length + js15 − floor − washer + uncertainty ≤ insert length, and end gap above the bore bottom'
+        : 'length + js15 − floor − washer + uncertainty ≤ insert length − end gap',
+    },
+    {
+      id: 'engagement-pull',
+      title: `engagement for the design pull, ${n.strips}'s thread strips first`,
+      sense: '>=',
+      value: engagement,
+      limit: n.needPull,
+      unit: 'mm',
+      source: 'safety·pull / (AS·τ) with AS per mm of FED-STD-H28; screw js15 short, entry loss off',
+    },
+  ];
+  if (screw.material === 'pa66') {
+    entries.push({
+      id: 'engagement-full',
+      title: 'engagement at which the screw breaks before a thread strips',
+      sense: '>=',
+      value: engagement,
+      limit: n.needFull,
+      unit: 'mm',
+      source: 'breaking load / (AS·τ), full-strength engagement of FED-STD-H28: the nylon screw is the fuse',
+    });
+  }
+  entries.push(
+    {
+      id: 'tension',
+      title: 'breaking load of the screw',
+      sense: '>=',
+      value: n.breaks,
+      limit: rules.safetyFactor * rules.pull,
+      unit: 'N',
+      source:
+        'least of published breaking load and stress area × tensile strength (ISO 898-1, ASME B1.1) ≥ safety·pull',
+    },
+    {
+      id: 'pull',
+      title: 'pull that one site must hold',
+      sense: '>=',
+      value: rules.pull,
+      limit: rules.pull,
+      unit: 'N',
+      source: 'house rule',
+    },
+    {
+      id: 'cover',
+      title: 'cover over the head',
+      sense: '>=',
+      value: input.thickness - u - headTop,
+      limit: rules.coverMin,
+      unit: 'mm',
+      source: 'thickness − uncertainty − (floor + washer + head) ≥ cover_min (house rule)',
+    },
+    {
+      id: 'least-board',
+      title: 'least thickness of the board',
+      sense: '>=',
+      value: input.thickness - u,
+      limit: input.leastThickness,
+      unit: 'mm',
+      source: 'measured thickness − uncertainty ≥ least thickness of the profile',
+    },
+    {
+      id: 'board',
+      title: 'thickness of the board as measured',
+      sense: '<=',
+      value: input.thickness,
+      limit: input.thickness,
+      unit: 'mm',
+      source: 'measured, or the stock’s nominal',
+    },
+    {
+      id: 'hole-standard',
+      title: 'clearance hole of the standard',
+      sense: '>=',
+      value: n.hole,
+      limit: n.standardHole,
+      unit: 'mm',
+      source: fixing.clearanceHole.from.standard,
+    },
+    {
+      id: 'hole-float',
+      title: 'clearance hole takes growth and position error',
+      sense: '>=',
+      value: radialFloat(n.hole, screw.thread.majorDiameter),
+      limit: n.lateral,
+      unit: 'mm',
+      source:
+        '(d_hole − d_screw)/2 ≥ growth_per_percent·swing·reach + position uncertainty (growth: mdf-info.eu)',
+    },
+    {
+      id: 'bearing',
+      title: `${washer === undefined ? 'head' : 'washer'} still bears outside the hole`,
+      sense: '>=',
+      value: (n.bearing - n.hole) / 2 - n.lateral - n.washerPlay,
+      limit: rules.bearingMin,
+      unit: 'mm',
+      source: '(d_bearing − d_hole)/2 − growth − position − play of the washer ≥ bearing_min (house rule)',
+    },
+    {
+      id: 'pocket',
+      title: `pocket takes the ${n.pocketGoverns}`,
+      sense: '>=',
+      value: n.pocket,
+      limit: pocketNeed(input, n),
+      unit: 'mm',
+      source: 'largest of head, washer, socket + the larger of pocket clearance and twice the lateral total',
+    },
+    {
+      id: 'bore-depth',
+      title: 'bore holds the insert and its reserve',
+      sense: '>=',
+      value: n.bore.drill.depth,
+      limit: largest(insert.length) + rules.boreReserve,
+      unit: 'mm',
+      source: 'insert length + bore_reserve (common practice 2–3 mm)',
+    },
+    {
+      id: 'bed-floor',
+      title: 'bed left under the drill point',
+      sense: '>=',
+      value: bed.thickness - n.bore.drill.tipDepth,
+      limit: bed.floor,
+      unit: 'mm',
+      source: 'bed thickness − bore − point (D/2)/tan 59° ≥ floor of the profile',
+    },
+  );
+  if (n.bore.relief !== undefined) {
+    entries.push({
+      id: 'relief-depth',
+      title: 'entry relief stays within the cut limit',
+      sense: '<=',
+      value: n.bore.relief.depth,
+      limit: bed.cutLimit,
+      unit: 'mm',
+      source: 'the machine cuts the relief; cut limit of the bed (profile)',
+    });
+  }
+  return entries.map((e) => ({
+    ...e,
+    margin: e.sense === '>=' ? e.value - e.limit : e.limit - e.value,
+    governs: e.id === governs,
+  }));
+}
+
+function pocketNeed(input: StackInput, n: StackNumbers): number {
+  const { screw, washer, socket } = input.fixing;
+  const room = (play: number): number => Math.max(input.rules.pocketClearance, 2 * (n.lateral + play));
+  return Math.max(
+    largest(screw.headDiameter) + room(0),
+    largest(socket.outside) + room(0),
+    washer === undefined ? 0 : largest(washer.outside) + room(n.washerPlay),
+  );
+}

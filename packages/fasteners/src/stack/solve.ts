@@ -1,0 +1,172 @@
+import type { Bound, Stack, StackInput, StackResult } from '../model.ts';
+import { adhesiveVolume } from './adhesive.ts';
+import { type FloorLimit, highestFloor, lowestFloor, stackBounds } from './bounds.ts';
+import { largest, roundUp, smallest } from './dimension.ts';
+import { lengthTolerance } from './length-tolerance.ts';
+import { stackLife } from './life.ts';
+import { checkStackInput, type StackNumbers, stackNumbers } from './numbers.ts';
+import { remediesFor } from './remedies.ts';
+import { torqueFor } from './torque.ts';
+
+/** Rounding noise that no bound is failed for, mm or N. */
+const NOISE = 1e-9;
+
+interface Choice {
+  readonly screwLength: number;
+  readonly floor: number;
+  readonly low: FloorLimit;
+  readonly high: FloorLimit;
+}
+
+/**
+ * Solves one site: the deepest pocket floor that every bound allows, and the published screw length that reaches it
+ * with the most thread engaged. The life in skims depends on the floor alone, so the deepest floor is the longest
+ * life. All lengths mm; heights above the bed surface.
+ *
+ * Throws InputError when a figure of the input is not a number of the sign it must have.
+ */
+export function solveStack(input: StackInput): StackResult {
+  checkStackInput(input);
+  const result = solveOnly(input);
+  if ('stack' in result) return { feasible: true, stack: result.stack };
+  return {
+    feasible: false,
+    bounds: result.bounds,
+    conflict: result.conflict,
+    remedies: remediesFor(input, result.conflict, (changed) => {
+      const again = solveOnly(changed);
+      return 'stack' in again ? again.stack : null;
+    }),
+  };
+}
+
+type Solved =
+  | { readonly stack: Stack }
+  | { readonly bounds: readonly Bound[]; readonly conflict: readonly [string, string] };
+
+/** One solution without remedies: what remedies themselves are tried with. */
+function solveOnly(input: StackInput): Solved {
+  const n = stackNumbers(input);
+  const choice = choose(input, n);
+  const bounds = stackBounds(input, n, choice.screwLength, choice.floor, choice.low.id);
+  const failed = bounds.filter((b) => b.margin < -NOISE);
+  const first = failed[0];
+  if (first === undefined) return { stack: stackFrom(input, n, choice, bounds) };
+  return { bounds, conflict: conflictOf(failed, choice, n) };
+}
+
+/** Bounds that fail whatever the screw length and floor, each with the bound it cannot be had together with. */
+function conflictOf(failed: readonly Bound[], choice: Choice, n: StackNumbers): readonly [string, string] {
+  const ids = failed.map((b) => b.id);
+  if (ids.includes('least-board')) return ['least-board', 'board'];
+  if (ids.includes('tension')) return ['tension', 'pull'];
+  if (ids.includes('bed-floor')) return ['bed-floor', 'bore-depth'];
+  if (ids.includes('bearing')) {
+    return ['bearing', n.hole > roundUp(n.standardHole, 0.1) + NOISE ? 'hole-float' : 'hole-standard'];
+  }
+  return [choice.low.id, choice.high.id];
+}
+
+function choose(input: StackInput, n: StackNumbers): Choice {
+  const lengths =
+    input.given?.screwLength === undefined ? input.fixing.screw.lengths : [input.given.screwLength];
+  let best: Choice | undefined;
+  let bestGap = Number.NEGATIVE_INFINITY;
+  for (const screwLength of lengths) {
+    const low = lowestFloor(input, n, screwLength);
+    const high = highestFloor(input, n, screwLength);
+    const given = input.given?.pocketFloor;
+    // to a hundredth, which is what a program writes, unless the window is narrower than that
+    const rounded = roundUp(low.at, 0.01);
+    const floor = given ?? (rounded <= high.at ? rounded : low.at);
+    const gap =
+      given === undefined ? Math.min(0, high.at - low.at) : Math.min(0, high.at - given, given - low.at);
+    const candidate: Choice = { screwLength, floor, low, high };
+    if (
+      best === undefined ||
+      gap > bestGap + NOISE ||
+      (gap > bestGap - NOISE && betterOf(candidate, best, input, n) === candidate)
+    ) {
+      best = candidate;
+      bestGap = gap;
+    }
+  }
+  return best!;
+}
+
+/** Deeper floor first; then more engagement; then the shorter screw. */
+function betterOf(a: Choice, b: Choice, input: StackInput, n: StackNumbers): Choice {
+  if (Math.abs(a.floor - b.floor) > NOISE) return a.floor < b.floor ? a : b;
+  const [ea, eb] = [engagementOf(a, input, n), engagementOf(b, input, n)];
+  if (Math.abs(ea - eb) > NOISE) return ea > eb ? a : b;
+  return a.screwLength < b.screwLength ? a : b;
+}
+
+function engagementOf(choice: Choice, input: StackInput, n: StackNumbers): number {
+  const end = choice.screwLength - choice.floor - n.washerMax;
+  return Math.min(end, input.fixing.insert.length.value) - input.rules.entryLoss;
+}
+
+function stackFrom(input: StackInput, n: StackNumbers, choice: Choice, bounds: readonly Bound[]): Stack {
+  const { fixing, rules } = input;
+  const { screw, insert } = fixing;
+  const { screwLength, floor } = choice;
+  const headTop = floor + n.washerMax + n.headAbove + n.climb;
+
+  // preload: half of what breaks the screw, never more than thread and web carry with the house's safety
+  const shortEnd =
+    screwLength - lengthTolerance(screwLength) - floor - n.washerMax - n.climb - n.floorUncertainty;
+  const worstEngagement = Math.min(shortEnd, n.endMax) - rules.entryLoss;
+  const byScrew = n.breaks / 2;
+  const byThread = (worstEngagement * n.strip) / rules.safetyFactor;
+  const web = floor - n.headBelow - n.floorUncertainty;
+  const byWeb = (Math.PI * n.punchDiameter * web * rules.boardShear) / rules.safetyFactor;
+  const preload = Math.min(byScrew, byThread, byWeb);
+
+  const refit = roundUp(
+    Math.min(n.hole, Math.max(screw.thread.majorDiameter + 2 * n.position, smallest(fixing.clearanceHole))),
+    0.1,
+  );
+  return {
+    screwLength,
+    web: floor,
+    pocketDepth: input.thickness - floor,
+    pocketDiameter: n.pocket,
+    clearanceDiameter: n.hole,
+    refitDiameter: Math.min(refit, n.hole),
+    headTop,
+    cover: input.thickness - headTop,
+    engagement: engagementOf(choice, input, n),
+    endDepth: screwLength - floor - n.washerMax,
+    handDrill: n.bore.drill,
+    ...(n.bore.relief && { entryRelief: n.bore.relief }),
+    ...(n.headBelow > 0 && {
+      countersink: {
+        diameter: largest(screw.headDiameter),
+        angle: screw.headAngle ?? 90,
+        depth: n.headBelow,
+      },
+    }),
+    adhesiveVolume: adhesiveVolume({
+      diameter: n.bore.drill.diameter,
+      depth: n.bore.drill.depth,
+      outside: (insert.core ?? insert.outside).value,
+      length: insert.length.value,
+      taper: insert.taper,
+      ...(n.bore.relief && { relief: n.bore.relief }),
+      spare: rules.adhesiveSpare,
+    }),
+    workingTorque: torqueFor(screw, preload),
+    preload,
+    lateral: { growth: n.growth, position: n.position, total: n.lateral },
+    governs: {
+      floor: choice.low.id,
+      pocket: n.pocketGoverns,
+      clearance: n.hole > roundUp(n.standardHole, 0.1) + NOISE ? 'float' : 'standard',
+      torque: preload === byScrew ? 'screw' : preload === byThread ? 'thread' : 'web',
+    },
+    engagementNeed: { pull: n.needPull, full: n.needFull, strips: n.strips },
+    life: stackLife(input, headTop),
+    bounds,
+  };
+}
