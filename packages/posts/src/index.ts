@@ -1,1 +1,2 @@
 export type { PostedFile } from './model.ts';
+export { post } from './post.ts';

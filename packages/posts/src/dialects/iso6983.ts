@@ -1,0 +1,24 @@
+import type { DialectRules } from './dialect.ts';
+import { cycleReturnWord, feedModeWord, planeWord, unitsWord, workOffsetWord } from './words.ts';
+
+/**
+ * ISO 6983-1 and its national relatives: fixed order of words, a percent sign as the program's start, zero shifts
+ * G54…G59. No G49: the older tables of preparatory functions give G45…G52 other meanings.
+ */
+export const iso6983: DialectRules = {
+  start: (c, workOffset) => [
+    ...planeWord(c),
+    ...unitsWord(c),
+    'G40',
+    'G80',
+    'G90',
+    ...feedModeWord(c),
+    ...workOffsetWord(c, workOffset),
+    ...cycleReturnWord(c),
+  ],
+  contradictions: (c) => [
+    ...(c.comments === 'semicolon' ? ['comments after a semicolon'] : []),
+    ...(c.arcs.quadrants === 'single' && c.arcs.form === 'radius' ? ['single-quadrant arcs by radius'] : []),
+    ...((c.pathMode ?? 'none') !== 'none' ? [`a path control word ${c.pathMode}`] : []),
+  ],
+};

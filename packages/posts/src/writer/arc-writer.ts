@@ -1,0 +1,149 @@
+import type { Move } from '@bedledger/bedwork';
+import { centreOfRadius, writtenCentre } from '../motion/arc-centre.ts';
+import { arcCuts, chordCuts } from '../motion/arc-cuts.ts';
+import { type Arc, arcOf } from '../motion/arc-geometry.ts';
+import { insidePoint } from '../motion/inside-point.ts';
+import { cosineSine, PI } from '../motion/trig.ts';
+import { quantise } from '../numbers/grid.ts';
+import type { PartWriter } from './part-writer.ts';
+
+type ArcMove = Extract<Move, { kind: 'arc' }>;
+
+/** Part of an arc between two angles travelled from its start. */
+interface Piece {
+  readonly from: number;
+  readonly to: number;
+  readonly x: number;
+  readonly y: number;
+  readonly z: number;
+}
+
+function pointAt(arc: Arc, travelled: number): readonly [number, number] {
+  const [cosine, sine] = cosineSine(arc.clockwise ? arc.from - travelled : arc.from + travelled);
+  return [arc.cx + arc.radius * cosine, arc.cy + arc.radius * sine];
+}
+
+function heightAt(arc: Arc, travelled: number): number {
+  return arc.sz + ((arc.ez - arc.sz) * travelled) / arc.sweep;
+}
+
+/** Chords from the present grid point, through points of the circle between two angles, to a grid point. */
+function writeChords(part: PartWriter, arc: Arc, piece: Piece, feed: number): void {
+  const { setup } = part;
+  const span: Arc = {
+    ...arc,
+    from: arc.clockwise ? arc.from - piece.from : arc.from + piece.from,
+    sweep: piece.to - piece.from,
+  };
+  // Points pulled inside the circle may lie up to a diagonal of the grid further in.
+  const { chord } = setup.controller.arcs;
+  const tolerance = Math.max(chord - 1.5 * setup.step, chord / 2);
+  for (const cut of chordCuts(span, tolerance)) {
+    const [x, y] = pointAt(span, cut);
+    const [qx, qy] = insidePoint(x, y, arc.cx, arc.cy, arc.radius, setup.scale);
+    part.gridXy(x, 'X');
+    part.gridXy(y, 'Y');
+    part.cutTo(qx, qy, part.gridZ(heightAt(arc, piece.from + cut)), feed);
+  }
+  part.cutTo(piece.x, piece.y, piece.z, feed);
+}
+
+/** One arc block, when the controller's rules and the grid allow one that means the same arc. */
+function writeBlock(part: PartWriter, arc: Arc, piece: Piece, feed: number): boolean {
+  const { setup } = part;
+  const { arcs } = setup.controller;
+  const { qx, qy } = part;
+  if (piece.x === qx && piece.y === qy && piece.to - piece.from < PI) {
+    part.cutTo(piece.x, piece.y, piece.z, feed);
+    return true;
+  }
+  if (arcs.form === 'radius') {
+    const chordX = (piece.x - qx) * setup.step;
+    const chordY = (piece.y - qy) * setup.step;
+    const chord = Math.sqrt(chordX * chordX + chordY * chordY);
+    let r = quantise(arc.radius, setup.scale);
+    while (2 * r * setup.step < chord) r++;
+    const [cx, cy] = centreOfRadius(qx, qy, piece.x, piece.y, r, arc.clockwise);
+    part.arcTo(arc.clockwise, piece.x, piece.y, piece.z, { r }, feed);
+    part.extents.arc(qx, qy, piece.x, piece.y, cx, cy, arc.clockwise);
+    return true;
+  }
+  const single = arcs.quadrants === 'single';
+  const centre = writtenCentre(
+    qx,
+    qy,
+    piece.x,
+    piece.y,
+    arc.cx,
+    arc.cy,
+    arc.clockwise,
+    piece.to - piece.from,
+    {
+      step: setup.step,
+      centreStep: setup.centreStep,
+      absolute: arcs.form === 'centre-absolute',
+      oneQuadrant: single,
+      tolerance: arcs.tolerance,
+    },
+  );
+  if (centre === null) return false;
+  const words = single ? { i: Math.abs(centre.i), j: Math.abs(centre.j) } : centre;
+  part.arcTo(arc.clockwise, piece.x, piece.y, piece.z, words, feed);
+  part.extents.arc(qx, qy, piece.x, piece.y, centre.x / setup.step, centre.y / setup.step, arc.clockwise);
+  return true;
+}
+
+/**
+ * An arc or helix as the controller can have it: one block, several, or chords. Chords where the controller has no arcs,
+ * no helix, not this radius, or where the grid cannot hold the centre within the tolerance.
+ */
+export function writeArc(part: PartWriter, move: ArcMove): void {
+  const { setup } = part;
+  const { arcs } = setup.controller;
+  const arc = arcOf(
+    [part.px, part.py, part.pz],
+    [move.x, move.y, move.z],
+    [move.cx, move.cy],
+    move.clockwise,
+  );
+  const endX = part.gridXy(move.x, 'X');
+  const endY = part.gridXy(move.y, 'Y');
+  const endZ = part.gridZ(move.z);
+  const whole: Piece = { from: 0, to: arc.sweep, x: endX, y: endY, z: endZ };
+  const helix = endZ !== part.qz;
+  if (
+    arcs.form === 'none' ||
+    (helix && !arcs.helix) ||
+    arc.radius < arcs.minRadius ||
+    arc.radius > arcs.maxRadius
+  ) {
+    writeChords(part, arc, whole, move.feed);
+    return;
+  }
+  let feed = move.feed;
+  if (helix && arcs.helixFeed === 'projection') {
+    const along = arc.radius * arc.sweep;
+    const rise = arc.ez - arc.sz;
+    feed *= along / Math.sqrt(along * along + rise * rise);
+  }
+  const cuts = arcCuts(arc, { form: arcs.form, quadrants: arcs.quadrants, fullCircle: arcs.fullCircle });
+  let from = 0;
+  for (let k = 0; k <= cuts.length; k++) {
+    const to = cuts[k];
+    const piece: Piece =
+      to === undefined
+        ? { ...whole, from }
+        : ((): Piece => {
+            const [x, y] = pointAt(arc, to);
+            return {
+              from,
+              to,
+              x: part.gridXy(x, 'X'),
+              y: part.gridXy(y, 'Y'),
+              z: part.gridZ(heightAt(arc, to)),
+            };
+          })();
+    if (!writeBlock(part, arc, piece, feed)) writeChords(part, arc, piece, move.feed);
+    from = piece.to;
+  }
+}
