@@ -8,5 +8,7 @@ export type {
   ProgramFigures,
   ProgramFile,
 } from './model.ts';
+export type { ReaderRule, ReadOptions } from './reader/index.ts';
+export { READER_RULES, readProgram } from './reader/index.ts';
 export type { EventKind, ModalState, ProgramEvent, Trace } from './trace.ts';
-export { ARC, FEED, RAPID } from './trace.ts';
+export { ARC, CYCLE, FEED, MACHINE, MACHINE_X, MACHINE_Y, MACHINE_Z, RAPID } from './trace.ts';

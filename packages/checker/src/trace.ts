@@ -5,6 +5,14 @@ export const RAPID = 0;
 export const FEED = 1;
 export const ARC = 2;
 
+/** Bits of `Trace.flags`. */
+export const MACHINE = 1;
+export const CYCLE = 2;
+/** With `MACHINE`: the axes whose value is in machine coordinates (NaN when the place is the controller's own, as with G28). */
+export const MACHINE_X = 4;
+export const MACHINE_Y = 8;
+export const MACHINE_Z = 16;
+
 export type EventKind =
   | 'dwell'
   | 'stop'
@@ -17,7 +25,13 @@ export type EventKind =
   | 'work-offset'
   | 'length-offset'
   | 'home'
-  | 'end';
+  | 'end'
+  /** A T word that only chooses the tool for the next change; `value` is the number. */
+  | 'tool-select'
+  /** G92, G92.1, G92.2, G92.3; `text` is the word. */
+  | 'axis-offset'
+  /** G10 L2: the origin of work offset `value` was rewritten. */
+  | 'origin';
 
 /** Something that happens between motions. `at` is the number of motions before it. */
 export interface ProgramEvent {
@@ -48,7 +62,8 @@ export interface ModalState {
 /**
  * A program read back: one entry a motion, in columns. Motion `i` runs from the end of motion `i − 1`
  * (from `start` for the first) to `x[i], y[i], z[i]`. Everything is millimetres in program coordinates of the work
- * offset in force; a coordinate that the program has never given is NaN.
+ * offset in force, G92 offsets taken out, Z upwards whatever the profile's `zSign`; a coordinate that the program has
+ * never given is NaN.
  */
 export interface Trace {
   readonly length: number;
@@ -70,7 +85,10 @@ export interface Trace {
   readonly rpm: Float64Array;
   readonly tool: Int32Array;
   readonly workOffset: Uint8Array;
-  /** 1: the motion is in machine coordinates (G53, G28). 2: it came from an expanded cycle. Bits. */
+  /**
+   * Bits. 1: the motion is in machine coordinates (G53, G28); bits 4, 8, 16 then say for which of X, Y, Z, and the
+   * others keep program coordinates. 2: it came from an expanded cycle.
+   */
   readonly flags: Uint8Array;
   readonly start: readonly [number, number, number];
   readonly events: readonly ProgramEvent[];
@@ -79,6 +97,16 @@ export interface Trace {
   readonly header: readonly { readonly key: string; readonly value: string; readonly line: number }[];
   readonly lines: number;
   readonly blocks: number;
+  /** Blocks that begin with `/`: when there are any, the program must be read with the switch on and off. */
+  readonly deletable: number;
+  /** The controller's position display at the end, mm: trace coordinates minus the G92 offsets in force. */
+  readonly reading: readonly [number, number, number];
+  /** G92 offsets in force at the end, mm. */
+  readonly axisOffsets: readonly [number, number, number];
+  /** Parameters the program has set, by number. */
+  readonly parameters: Readonly<Record<number, number>>;
+  /** The `LINES: n SHA: …` comment, as written; null when there is none. */
+  readonly footer: { readonly lines: number; readonly sha: string; readonly line: number } | null;
   /** True when the whole program was understood; false means nobody can vouch for it. */
   readonly understood: boolean;
   readonly findings: readonly Diagnostic[];

@@ -1,0 +1,24 @@
+import type { ModalState } from '../trace.ts';
+
+/** How a program is read. */
+export interface ReadOptions {
+  /** Position of the block delete switch: true leaves out the blocks that begin with `/`. Default false. */
+  readonly blockDelete?: boolean;
+  /**
+   * True (the default) for programs issued for this profile: its formatting conventions are rules. False for programs
+   * from elsewhere: conventions become notes, the standard's rules stay, and meaning is never guessed.
+   */
+  readonly strict?: boolean;
+  /** Where the machine stands, mm in program coordinates. Default: not known. */
+  readonly start?:
+    | readonly [number, number, number]
+    | { readonly x: number; readonly y: number; readonly z: number };
+  /** Modes in force before the program, `end` of the program before for instance. Default: nothing is known. */
+  readonly initial?: Partial<ModalState>;
+  /** Origins of work offsets in machine coordinates, mm, by number from 1. */
+  readonly origins?: Readonly<Record<number, readonly [number, number, number]>>;
+  /** Tool lengths of the controller's table, mm, by number. */
+  readonly toolLengths?: Readonly<Record<number, number>>;
+  /** Parameter values before the program, by number. */
+  readonly parameters?: Readonly<Record<number, number>>;
+}
