@@ -1,6 +1,7 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { SiteState } from '@bedledger/fleet';
 import type { Point, Region, Registration } from '@bedledger/geometry';
+import type { SiteNeeds } from '../lands/needs.ts';
 
 export interface Clearance {
   /** `groove`, `port`, `gasket`, `edge`, `keep-out`, `hole`, `slot`, `travel`, `board-edge`, `site`. */
@@ -54,5 +55,13 @@ export interface Layout {
   readonly registration: Registration | null;
   /** Visiting order, indexes into `sites`. */
   readonly order: readonly number[];
+  /** Which mirror images of the layout (nominal, about the board's middle) are the layout itself. */
+  readonly symmetric: 'none' | 'left-right' | 'front-back' | 'both';
+  /** What the house's lift load does to the board at its least thickness, mm: an inner panel, and a corner panel at its worst. */
+  readonly deflection: { readonly inner: number; readonly corner: number };
+  /** Room that one site takes. */
+  readonly needs: SiteNeeds;
+  /** Largest position uncertainty on this bed, k = 2, mm: grown into the lands. */
+  readonly uncertainty: number;
   readonly findings: readonly Diagnostic[];
 }

@@ -1,0 +1,122 @@
+import { type BedFeature, bedFeatures, bedRegion, boardRegion, type MachineRecord } from '@bedledger/fleet';
+import {
+  type Box,
+  bounds,
+  circleRing,
+  difference,
+  FeatureIndex,
+  intersection,
+  mapRegion,
+  offset,
+  type Point,
+  type Region,
+  rectangleRing,
+  regionFromRing,
+  union,
+} from '@bedledger/geometry';
+import type { BedFit } from '../survey/bed-fit.ts';
+import { type LandKinds, landKinds } from './land-kind.ts';
+import { type LineScan, lineScan } from './line-scan.ts';
+import { type SiteNeeds, SLACK, siteNeeds } from './needs.ts';
+
+export interface NamedFeature {
+  readonly kind: BedFeature['kind'];
+  readonly name: string;
+  readonly zone: string | null;
+}
+
+/** Where sites may be on one bed, and what keeps them from being elsewhere. */
+export interface Lands {
+  readonly needs: SiteNeeds;
+  readonly kinds: LandKinds;
+  /** Largest uncertainty of a mapped point on the bed, k = 2, mm: grown into the lands. */
+  readonly uncertainty: number;
+  /** Where an axis may be, surveyed frame. */
+  readonly actual: Region;
+  /** The same set seen on the drawing of the bed. */
+  readonly nominal: Region;
+  readonly scan: LineScan;
+  /** Spindle centre positions from which every operation at a site can be carried out, surveyed frame. */
+  readonly reach: Box;
+  readonly bed: Region;
+  readonly board: Region;
+  readonly boardCorners: readonly Point[];
+  readonly features: FeatureIndex<NamedFeature>;
+  readonly featureKinds: readonly BedFeature['kind'][];
+}
+
+/**
+ * The lands of a bed as exact polygons with holes.
+ *
+ * Outline and board moved in, everything in the bed grown by bore, wall, margin and uncertainty, all after mapping into
+ * the surveyed frame; cut with what the spindle's centre reaches. The nominal lands are the same set mapped back, so a
+ * site placed on a nominal land is on an actual one.
+ */
+export function computeLands(record: MachineRecord, fit: BedFit): Lands {
+  const { machine } = record;
+  const needs = siteNeeds(record);
+  const bed = mapRegion(bedRegion(machine), fit.transform);
+  const boardNominal = boardRegion(machine);
+  const board = mapRegion(boardNominal, fit.transform);
+  const corners = boardNominal.flatMap((p) => p.outer);
+  const boardCorners = corners.map(fit.toActual);
+  const features = bedFeatures(machine).map((f) => ({
+    region: mapRegion(f.region, fit.transform),
+    value: { kind: f.kind, name: f.name, zone: f.zone },
+  }));
+  const uncertainty = greatest(
+    [...corners, ...bedRegion(machine).flatMap((p) => p.outer)].map(fit.uncertaintyAt),
+  );
+  const growth = needs.bed + uncertainty + SLACK;
+
+  const reach: Box = {
+    minX: machine.travel.x[0] + needs.overhang,
+    maxX: machine.travel.x[1] - needs.overhang,
+    minY: machine.travel.y[0] + needs.overhang,
+    maxY: machine.travel.y[1] - needs.overhang,
+  };
+  const blocked = offset(union(...features.map((f) => f.region)), growth);
+  const cornerDiscs = boardCorners.map((p) =>
+    regionFromRing(circleRing(p, needs.boardCorner + uncertainty + SLACK, 'circumscribed')),
+  );
+  let open = intersection(offset(bed, -growth), offset(board, -(needs.boardEdge + uncertainty + SLACK)));
+  open =
+    reach.minX < reach.maxX && reach.minY < reach.maxY
+      ? intersection(
+          open,
+          regionFromRing(
+            rectangleRing(
+              [reach.minX + SLACK, reach.minY + SLACK],
+              [reach.maxX - reach.minX - 2 * SLACK, reach.maxY - reach.minY - 2 * SLACK],
+            ),
+          ),
+        )
+      : [];
+  const actual = difference(difference(open, union(...cornerDiscs)), blocked);
+  const nominal = mapRegion(actual, fit.inverse);
+  return {
+    needs,
+    kinds: landKinds(machine),
+    uncertainty,
+    actual,
+    nominal,
+    scan: lineScan(nominal),
+    reach,
+    bed,
+    board,
+    boardCorners,
+    features: new FeatureIndex(features),
+    featureKinds: [...new Set(features.map((f) => f.value.kind))].sort(),
+  };
+}
+
+/** Box around the nominal lands; null when there is no land at all. */
+export function landsBox(lands: Lands): Box | null {
+  return lands.nominal.length === 0 ? null : bounds(lands.nominal);
+}
+
+function greatest(values: readonly number[]): number {
+  let most = 0;
+  for (const v of values) if (v > most) most = v;
+  return most;
+}

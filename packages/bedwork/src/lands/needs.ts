@@ -1,0 +1,75 @@
+import type { Cutter, MachineRecord, OperationName } from '@bedledger/fleet';
+
+/** Room that one site takes, mm. */
+export interface SiteNeeds {
+  /** Radius of the bore in the bed: half of the insert's largest outside plus the glue gap. */
+  readonly boreRadius: number;
+  /** Wall of bed that must stay around the bore. */
+  readonly wall: number;
+  readonly margin: number;
+  /** Bore, wall and margin: the least distance of an axis from anything in the bed, before uncertainty. */
+  readonly bed: number;
+  /** Radius of the socket pocket in the board. */
+  readonly pocketRadius: number;
+  /** Least distance of an axis from the board's edge and from its corners. */
+  readonly boardEdge: number;
+  readonly boardCorner: number;
+  /** Least distance between two axes, so that neither bores nor pockets run into each other. */
+  readonly between: number;
+  /** How far the spindle's centre goes to either side of the axis, and the operation that asks for it. */
+  readonly overhang: number;
+  readonly overhangBy: OperationName | null;
+}
+
+/** Face screws in MDF: at least this far from the edge and from a corner (Australian industry guide to particleboard and MDF). */
+export const BOARD_EDGE = 12;
+export const BOARD_CORNER = 25;
+
+/** Added to every growth so that rounding to the micrometre never eats a clearance, mm. */
+export const SLACK = 0.004;
+
+/** Room that a site of this record needs. Figures come from the fixing (published or measured) and the house rules. */
+export function siteNeeds(record: MachineRecord): SiteNeeds {
+  const { fixing, house, machine, cutters } = record;
+  const rules = house.stack;
+  const insert = fixing.insert.outside;
+  const boreRadius = (insert.value + insert.uncertainty + rules.adhesiveGap) / 2;
+  const wall = house.insertWall * insert.value;
+  const margin = house.landMargin;
+  const widest = Math.max(
+    fixing.socket.outside.value + fixing.socket.outside.uncertainty,
+    fixing.screw.headDiameter.value + fixing.screw.headDiameter.uncertainty,
+    fixing.washer ? fixing.washer.outside.value + fixing.washer.outside.uncertainty : 0,
+  );
+  const pocketRadius = (widest + rules.pocketClearance) / 2;
+  const bed = boreRadius + wall + margin;
+
+  // The cutter's centre circles the axis where the hole is wider than the cutter.
+  let overhang = 0;
+  let overhangBy: OperationName | null = null;
+  const ask = (operation: OperationName, radius: number, cutter: Cutter | undefined): void => {
+    const over = cutter ? radius - cutter.diameter / 2 : radius;
+    if (over > overhang) {
+      overhang = over;
+      overhangBy = operation;
+    }
+  };
+  ask('socket-pockets', pocketRadius, cutters.get(machine.cutters.pocket));
+  ask('bed-mark', boreRadius, cutters.get(machine.cutters.drill));
+  // A clearance hole grows with the distance from the datum, but head or washer must still bear around it.
+  const bearing = fixing.washer?.outside ?? fixing.screw.headDiameter;
+  ask('clearance-holes', bearing.value / 2 - rules.bearingMin, cutters.get(machine.cutters.drill));
+
+  return {
+    boreRadius,
+    wall,
+    margin,
+    bed,
+    pocketRadius,
+    boardEdge: Math.max(BOARD_EDGE, pocketRadius + margin),
+    boardCorner: BOARD_CORNER,
+    between: Math.max(2 * boreRadius + wall, 2 * pocketRadius + margin),
+    overhang,
+    overhangBy,
+  };
+}

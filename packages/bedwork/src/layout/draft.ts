@@ -1,0 +1,24 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
+import type { Point } from '@bedledger/geometry';
+
+/** A site as a pattern places it, before nudges of the air pass and the ledger have their say. */
+export interface DraftSite {
+  readonly id: string;
+  readonly row: number;
+  readonly column: number;
+  /** Nominal frame, the layout's own nudge included. */
+  readonly nominal: Point;
+  readonly nudge: { readonly by: Point; readonly reason: string } | null;
+  readonly placedBy: 'layout' | 'given';
+  /** Why here, the most important first. */
+  readonly reasons: readonly string[];
+}
+
+export interface Draft {
+  readonly sites: readonly DraftSite[];
+  readonly rows: readonly number[];
+  readonly columns: readonly number[];
+  readonly bound: { readonly lower: number; readonly proven: boolean; readonly by: string };
+  readonly symmetric: 'none' | 'left-right' | 'front-back' | 'both';
+  readonly findings: readonly Diagnostic[];
+}

@@ -1,0 +1,89 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
+import type { MachineRecord, SiteState } from '@bedledger/fleet';
+import { distance, type Point } from '@bedledger/geometry';
+import type { SiteNeeds } from '../lands/needs.ts';
+import { ledgerPlace } from './place.ts';
+import { mm } from './text.ts';
+
+export interface LedgerMatch {
+  readonly at: Point;
+  readonly state: SiteState;
+  /** Where the profile would put the site, minus where it is, mm. */
+  readonly off: number;
+}
+
+/** True for a state that leaves a mark in the bed that cannot be moved. */
+export function isInBed(state: SiteState): boolean {
+  return state === 'marked' || state === 'bored' || state === 'set';
+}
+
+/**
+ * Compares the sites of a layout with what is in the bed.
+ *
+ * A site of the ledger whose name is in the layout is kept exactly at its recorded position. When the profile would now
+ * put it elsewhere, or does not have it any more, that is an error: a hole in a bed does not move.
+ * @param planned name and surveyed position of every site of the layout, nudges of the air pass included
+ */
+export function matchLedger(
+  record: MachineRecord,
+  needs: SiteNeeds,
+  planned: readonly { readonly id: string; readonly at: Point; readonly uncertainty: number }[],
+): { readonly kept: ReadonlyMap<string, LedgerMatch>; readonly findings: readonly Diagnostic[] } {
+  const place = ledgerPlace(record);
+  const kept = new Map<string, LedgerMatch>();
+  const findings: Diagnostic[] = [];
+  const byId = new Map(planned.map((p) => [p.id, p]));
+  for (const [id, fact] of record.state.sites) {
+    const site = byId.get(id);
+    if (fact.state === 'filled') {
+      const close = planned.find((p) => distance(p.at, fact.at) < 2 * needs.boreRadius + needs.wall);
+      if (close) {
+        findings.push({
+          place,
+          code: 'layout/near-filled',
+          severity: 'warn',
+          message: `site ${close.id} is ${mm(distance(close.at, fact.at))} mm from the filled bore of ${id}: a new bore beside it has less than its wall of sound bed`,
+          facts: { site: close.id, filled: id, distance: round(distance(close.at, fact.at)) },
+          help: `move ${close.id} with a nudge, or make sure that the filling carries`,
+        });
+      }
+      continue;
+    }
+    if (!isInBed(fact.state)) continue;
+    const what = fact.state === 'set' ? 'an insert' : fact.state === 'bored' ? 'a bore' : 'a mark';
+    if (!site) {
+      let nearest: { id: string; off: number } | null = null;
+      for (const p of planned) {
+        const off = distance(p.at, fact.at);
+        if (nearest === null || off < nearest.off) nearest = { id: p.id, off };
+      }
+      findings.push({
+        place,
+        code: 'layout/lost-site',
+        severity: 'stop',
+        message: `the bed has ${what} for site ${id} at X${mm(fact.at[0])} Y${mm(fact.at[1])}, but the layout no longer has such a site${nearest ? ` (nearest is ${nearest.id}, ${mm(nearest.off)} mm away)` : ''}`,
+        facts: { site: id, distance: nearest ? round(nearest.off) : -1, nearest: nearest?.id ?? '' },
+        help: `keep ${id} by writing the sites out with pattern given, or record its hole as filled`,
+      });
+      continue;
+    }
+    const off = distance(site.at, fact.at);
+    const tolerance = record.house.survey.limit + site.uncertainty;
+    if (off > tolerance) {
+      findings.push({
+        place,
+        code: 'layout/moved-site',
+        severity: 'stop',
+        message: `the layout would move site ${id} by ${mm(off)} mm, but the bed has ${what} there at X${mm(fact.at[0])} Y${mm(fact.at[1])}`,
+        facts: { site: id, distance: round(off), state: fact.state },
+        help: `keep ${id} where it is by writing the sites out with pattern given, or record its hole as filled`,
+      });
+    }
+    kept.set(id, { at: fact.at, state: fact.state, off });
+  }
+  return { kept, findings };
+}
+
+function round(v: number): number {
+  return Math.round(v * 1000) / 1000;
+}

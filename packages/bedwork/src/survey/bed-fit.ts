@@ -1,0 +1,87 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
+import type { MachineRecord } from '@bedledger/fleet';
+import {
+  applyTransform,
+  IDENTITY,
+  invertTransform,
+  type Point,
+  type PointPair,
+  type Registration,
+  register,
+  type Transform,
+} from '@bedledger/geometry';
+import { surveyFindings } from './survey-findings.ts';
+
+/** How the drawing of the bed lies in the machine's own coordinates. */
+export interface BedFit {
+  /** Null when nothing has been measured, or when what was measured cannot be a bed. */
+  readonly registration: Registration | null;
+  readonly toActual: (p: Point) => Point;
+  readonly toNominal: (p: Point) => Point;
+  readonly transform: Transform;
+  readonly inverse: Transform;
+  /** Position uncertainty of a mapped nominal point, k = 2, mm. */
+  readonly uncertaintyAt: (p: Point) => number;
+  readonly findings: readonly Diagnostic[];
+}
+
+/** The pairs of a record's survey that somebody has measured. */
+export function measuredPairs(record: MachineRecord): PointPair[] {
+  const pairs: PointPair[] = [];
+  for (const f of record.survey?.features ?? []) {
+    if (f.measured !== null) pairs.push({ id: f.id, from: f.nominal, to: f.measured });
+  }
+  return pairs;
+}
+
+/**
+ * Fits the survey of a record: nominal bed frame to surveyed frame.
+ * Without a survey the frames coincide, the uncertainty is twice the house's measuring deviation and a warning says so.
+ * A survey that cannot be trusted leaves the frames coinciding too, with a finding that stops.
+ */
+export function fitBed(record: MachineRecord): BedFit {
+  const pairs = measuredPairs(record);
+  const sigma = record.house.survey.sigma;
+  if (pairs.length === 0) {
+    return unfitted(sigma, [
+      {
+        code: 'survey/none',
+        severity: 'warn',
+        message: `bed not surveyed: features are taken where the drawing has them, give or take ${trim(2 * sigma)} mm; features of real beds are found 2.5 to 5 mm away from the drawing (common practice)`,
+        ...(record.survey ? { place: { file: record.survey.file } } : {}),
+        help: 'run the survey-visit program, write what it finds into survey.csv and regenerate',
+      },
+    ]);
+  }
+  const registration = register(pairs, { sigma, model: 'auto' });
+  const findings = surveyFindings(record, pairs, registration);
+  if (registration.oddity !== 'none') {
+    return { ...unfitted(sigma, findings), registration: null };
+  }
+  const inverse = invertTransform(registration.transform);
+  return {
+    registration,
+    transform: registration.transform,
+    inverse,
+    toActual: (p) => applyTransform(registration.transform, p),
+    toNominal: (p) => applyTransform(inverse, p),
+    uncertaintyAt: registration.uncertaintyAt,
+    findings,
+  };
+}
+
+function unfitted(sigma: number, findings: readonly Diagnostic[]): BedFit {
+  return {
+    registration: null,
+    transform: IDENTITY,
+    inverse: IDENTITY,
+    toActual: (p) => p,
+    toNominal: (p) => p,
+    uncertaintyAt: () => 2 * sigma,
+    findings,
+  };
+}
+
+function trim(v: number): string {
+  return String(Math.round(v * 1000) / 1000);
+}
