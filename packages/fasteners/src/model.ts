@@ -127,6 +127,11 @@ export interface StackRules {
   readonly skim: number;
   /** Refit stops this far above the bed. */
   readonly refitSkin: number;
+  /**
+   * `absorb` (default): every hole takes the whole growth. `restrain`: a hole takes the position error and as much
+   * growth as the bearing leaves; the rest is held by the screws and stated in `Stack.lateral.restrained`.
+   */
+  readonly growth?: 'absorb' | 'restrain';
 }
 
 export interface StackInput {
@@ -190,8 +195,16 @@ export interface Stack {
   };
   /** Countersink of a countersunk head: largest diameter (at the pocket's floor), full angle in degrees, depth below the floor. */
   readonly countersink?: { readonly diameter: number; readonly angle: number; readonly depth: number };
-  /** How far the screw may stand off the axis of its hole: growth of the board, position error, both together. */
-  readonly lateral: { readonly growth: number; readonly position: number; readonly total: number };
+  /**
+   * How far the screw may stand off the axis of its hole, mm: growth of the board at this reach, position error,
+   * what the hole takes of both together, and what is left for the screws to hold back.
+   */
+  readonly lateral: {
+    readonly growth: number;
+    readonly position: number;
+    readonly total: number;
+    readonly restrained: number;
+  };
   /** What decided each choice. Floor: a bound's id. */
   readonly governs: {
     readonly floor: string;

@@ -1,5 +1,4 @@
 import { catalogue } from '../catalogue/catalogue.ts';
-import { parseSize } from '../catalogue/size.ts';
 import type { Insert, StackRules } from '../model.ts';
 import { largest, roundUp, smallest } from './dimension.ts';
 import { drillPointLength } from './drill-point.ts';
@@ -48,7 +47,7 @@ function drillAtLeast(diameter: number, system: 'metric' | 'unified'): { name: s
  * deeper than the cut limit.
  */
 export function boreFor(insert: Insert, rules: StackRules, cutLimit: number): Bore {
-  const system = parseSize(insert.thread.designation)?.system ?? 'metric';
+  const system = insert.thread.designation.startsWith('M') ? 'metric' : 'unified';
   const depth = largest(insert.length) + rules.boreReserve;
   const mouth =
     insert.bore !== undefined ? largest(insert.bore) : largest(insert.outside) + rules.adhesiveGap;

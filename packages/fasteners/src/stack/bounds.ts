@@ -188,7 +188,9 @@ export function stackBounds(
       limit: n.lateral,
       unit: 'mm',
       source:
-        '(d_hole − d_screw)/2 ≥ growth_per_percent·swing·reach + position uncertainty (growth: mdf-info.eu)',
+        n.restrained > 0
+          ? '(d_hole − d_screw)/2 ≥ position uncertainty + the growth that is not restrained (growth: mdf-info.eu)'
+          : '(d_hole − d_screw)/2 ≥ growth_per_percent·swing·reach + position uncertainty (growth: mdf-info.eu)',
     },
     {
       id: 'bearing',
@@ -239,8 +241,14 @@ export function stackBounds(
     });
   }
   return entries.map((e) => ({
-    ...e,
+    id: e.id,
+    title: e.title,
+    sense: e.sense,
+    value: e.value,
+    limit: e.limit,
     margin: e.sense === '>=' ? e.value - e.limit : e.limit - e.value,
+    unit: e.unit,
+    source: e.source,
     governs: e.id === governs,
   }));
 }

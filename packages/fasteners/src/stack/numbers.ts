@@ -1,5 +1,5 @@
 import { InputError } from '@bedledger/diagnostics';
-import type { StackInput } from '../model.ts';
+import type { StackInput, StackRules } from '../model.ts';
 import { type Bore, boreFor } from './bore.ts';
 import { largest, roundUp, smallest } from './dimension.ts';
 import { boardGrowth } from './growth.ts';
@@ -12,6 +12,8 @@ import { breakingLoad, strippingStrength } from './stripping.ts';
 export interface StackNumbers {
   /** Half width of the floor's height: the board's thickness is keyed in when touching off on the board. */
   readonly floorUncertainty: number;
+  /** Thickness of the washer: nominal, least, greatest. 0 without one. */
+  readonly washer: number;
   readonly washerMin: number;
   readonly washerMax: number;
   /** Head above the pocket's floor (and washer), at most. 0 for a countersunk head. */
@@ -26,7 +28,9 @@ export interface StackNumbers {
   readonly webPunching: number;
   readonly growth: number;
   readonly position: number;
+  /** What the hole takes: all of growth and position, or as much as the bearing leaves when the board is restrained. */
   readonly lateral: number;
+  readonly restrained: number;
   /** Side play of a washer round the screw. */
   readonly washerPlay: number;
   readonly standardHole: number;
@@ -46,15 +50,41 @@ export interface StackNumbers {
   readonly need: number;
 }
 
-const POSITIVE = ['boardShear', 'pull', 'safetyFactor', 'skim'] as const;
+type Sign = 'zero' | 'positive';
+
+const RULES: readonly (readonly [NumberRule, Sign])[] = [
+  ['webMin', 'zero'],
+  ['coverMin', 'zero'],
+  ['safetyFactor', 'positive'],
+  ['boardShear', 'positive'],
+  ['pull', 'positive'],
+  ['pocketClearance', 'zero'],
+  ['boreReserve', 'zero'],
+  ['adhesiveGap', 'zero'],
+  ['adhesiveSpare', 'zero'],
+  ['entryLoss', 'zero'],
+  ['endGap', 'zero'],
+  ['moistureSwing', 'zero'],
+  ['growthPerPercent', 'zero'],
+  ['bearingMin', 'zero'],
+  ['skim', 'positive'],
+  ['refitSkin', 'zero'],
+];
+
+type NumberRule = Exclude<keyof StackRules, 'growth'>;
+
+const fits = (value: number, sign: Sign): boolean =>
+  sign === 'zero'
+    ? value >= 0 && value < Number.POSITIVE_INFINITY
+    : value > 0 && value < Number.POSITIVE_INFINITY;
 
 /** Throws InputError when a figure of the input is not a finite number of the sign it must have. */
 export function checkStackInput(input: StackInput): void {
   const wrong: string[] = [];
-  const need = (name: string, value: number, least: 'zero' | 'positive'): void => {
-    if (!Number.isFinite(value) || value < 0 || (least === 'positive' && value === 0)) {
+  const need = (name: string, value: number, sign: Sign): void => {
+    if (!fits(value, sign)) {
       wrong.push(
-        `${name} is ${value}, expected a ${least === 'positive' ? 'number above 0' : 'number of 0 or more'}`,
+        `${name} is ${value}, expected a number ${sign === 'positive' ? 'above 0' : 'of 0 or more'}`,
       );
     }
   };
@@ -66,10 +96,7 @@ export function checkStackInput(input: StackInput): void {
   need('bed cut limit', input.bed.cutLimit, 'zero');
   need('reach', input.reach, 'zero');
   need('position uncertainty', input.positionUncertainty, 'zero');
-  const positive: readonly string[] = POSITIVE;
-  for (const [key, value] of Object.entries(input.rules)) {
-    need(`rule ${key}`, value as number, positive.includes(key) ? 'positive' : 'zero');
-  }
+  for (const [key, sign] of RULES) need(key, input.rules[key], sign);
   if (input.given?.screwLength !== undefined) need('given screw length', input.given.screwLength, 'positive');
   if (input.given?.pocketFloor !== undefined) need('given pocket floor', input.given.pocketFloor, 'zero');
   if (input.fixing.screw.lengths.length === 0 && input.given?.screwLength === undefined) {
@@ -78,6 +105,32 @@ export function checkStackInput(input: StackInput): void {
   if (wrong.length > 0) {
     throw new InputError(wrong.map((message) => ({ code: 'stack/input', severity: 'stop', message })));
   }
+}
+
+/**
+ * Diameter of the clearance hole, and how far off its axis it lets the screw stand. Restrained, the hole stays as
+ * large as the ring that must bear allows: ring = (bearing − hole)/2 − lateral − lost, with hole = screw + 2·lateral.
+ */
+function clearance(c: {
+  readonly major: number;
+  readonly standardHole: number;
+  readonly growth: number;
+  readonly position: number;
+  readonly bearing: number;
+  readonly lost: number;
+  readonly restrain: boolean;
+}): { readonly lateral: number; readonly hole: number } {
+  const all = c.growth + c.position;
+  const hole = roundUp(Math.max(c.standardHole, c.major + 2 * all), 0.1);
+  if (!c.restrain || (c.bearing - hole) / 2 - all >= c.lost) return { lateral: all, hole };
+  const standard = roundUp(c.standardHole, 0.1);
+  const widest = Math.floor((c.major + 2 * ((c.bearing - c.major) / 4 - c.lost / 2)) * 10 + 1e-6) / 10;
+  const taken =
+    widest > standard
+      ? (widest - c.major) / 2
+      : Math.min((standard - c.major) / 2, (c.bearing - standard) / 2 - c.lost);
+  const lateral = Math.max(c.position, Math.min(all, taken));
+  return { lateral, hole: roundUp(Math.max(standard, c.major + 2 * lateral), 0.1) };
 }
 
 /** Derives the constant part of a stack. */
@@ -89,18 +142,24 @@ export function stackNumbers(input: StackInput): StackNumbers {
 
   const growth = boardGrowth(input.reach, rules.moistureSwing, rules.growthPerPercent);
   const position = input.positionUncertainty;
-  const lateral = growth + position;
   const major = screw.thread.majorDiameter;
 
   const standardHole = largest(fixing.clearanceHole);
-  const hole = roundUp(Math.max(standardHole, major + 2 * lateral), 0.1);
-
   const washerMin = washer === undefined ? 0 : smallest(washer.thickness);
   const washerMax = washer === undefined ? 0 : largest(washer.thickness);
   const washerPlay = washer === undefined ? 0 : Math.max(0, (largest(washer.inside) - major) / 2);
   const headDiameter = largest(screw.headDiameter);
   const bearing =
     washer === undefined ? smallest(screw.bearing ?? screw.headDiameter) : smallest(washer.outside);
+  const { lateral, hole } = clearance({
+    major,
+    standardHole,
+    growth,
+    position,
+    bearing,
+    lost: washerPlay + rules.bearingMin,
+    restrain: rules.growth === 'restrain',
+  });
   // a cone shears the web somewhere between its rim and the hole: the mean diameter
   const punchDiameter = cone ? (smallest(screw.headDiameter) + hole) / 2 : bearing;
   const climb = cone ? lateral / Math.tan(((screw.headAngle ?? 90) * Math.PI) / 360) : 0;
@@ -124,6 +183,7 @@ export function stackNumbers(input: StackInput): StackNumbers {
   const insertMin = smallest(insert.length);
   return {
     floorUncertainty: input.thicknessUncertainty,
+    washer: washer?.thickness.value ?? 0,
     washerMin,
     washerMax,
     headAbove: screw.countersunk ? 0 : largest(screw.headHeight),
@@ -135,6 +195,7 @@ export function stackNumbers(input: StackInput): StackNumbers {
     growth,
     position,
     lateral,
+    restrained: growth + position - lateral,
     washerPlay,
     standardHole,
     hole,

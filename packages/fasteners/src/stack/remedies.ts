@@ -1,10 +1,145 @@
-import type { Stack, StackInput } from '../model.ts';
+import { catalogue } from '../catalogue/catalogue.ts';
+import { parseSize } from '../catalogue/size.ts';
+import { headsFor, withHead, withWasher } from '../fixing/change-part.ts';
+import { publishedWasher, WASHER_NAMES } from '../fixing/resolve-washer.ts';
+import type { Dimension, Stack, StackInput, StackRules } from '../model.ts';
+import { dials, turn } from './dials.ts';
 
-/** placeholder to be replaced */
-export function remediesFor(
-  _input: StackInput,
-  _conflict: readonly [string, string],
-  _solve: (input: StackInput) => Stack | null,
-): string[] {
-  return [];
+/** One change of the input, in words. */
+interface Change {
+  readonly text: string;
+  readonly input: StackInput;
 }
+
+type Solve = (input: StackInput) => Stack | null;
+
+/** At most this many remedies are offered. */
+const MOST = 8;
+
+/**
+ * Changes that free an infeasible stack, best first: parts that can be bought before work on the board, work before
+ * a weaker house rule. Each was tried by solving the stack again with the change made; what did not free it is not
+ * offered. When no single change does, pairs are tried.
+ */
+export function remediesFor(input: StackInput, _conflict: readonly [string, string], solve: Solve): string[] {
+  const single = oneChange(input, solve);
+  if (single.length > 0) return single.slice(0, MOST);
+  return twoChanges(input, solve).slice(0, MOST);
+}
+
+function oneChange(input: StackInput, solve: Solve): string[] {
+  const found: string[] = [];
+  for (const change of partChanges(input)) {
+    const stack = solve(change.input);
+    if (stack !== null) found.push(sentence([change.text], stack));
+  }
+  for (const dial of dials(input)) {
+    const turned = turn(input, dial, solve);
+    if (turned !== null) found.push(sentence([turned.text], turned.stack));
+  }
+  return found;
+}
+
+function twoChanges(input: StackInput, solve: Solve): string[] {
+  const found: string[] = [];
+  for (const part of partChanges(input)) {
+    for (const dial of dials(part.input)) {
+      const turned = turn(part.input, dial, solve);
+      if (turned !== null) found.push(sentence([part.text, turned.text], turned.stack));
+    }
+  }
+  const all = dials(input);
+  for (let i = 0; i < all.length; i++) {
+    for (let j = i + 1; j < all.length; j++) {
+      const [first, second] = [all[i]!, all[j]!];
+      // the first all the way, the second as little as that allows, then the first as little as that allows
+      const far = first.set(input, first.end);
+      const b = turn(far, second, solve);
+      if (b === null) continue;
+      const a = turn(second.set(input, b.value), first, solve);
+      if (a !== null) found.push(sentence([a.text, b.text], a.stack));
+    }
+  }
+  return found;
+}
+
+function sentence(changes: readonly string[], stack: Stack): string {
+  const skims = `${stack.life.skims} ${stack.life.skims === 1 ? 'skim' : 'skims'}`;
+  return `${changes.join(', and ')}: screw ${short(stack.screwLength)} mm, web ${short(stack.web)} mm, cover ${short(stack.cover)} mm, life ${skims}`;
+}
+
+const short = (value: number): string => String(Number(value.toFixed(2)));
+
+function rule(input: StackInput, change: Partial<StackRules>): StackInput {
+  return { ...input, rules: { ...input.rules, ...change } };
+}
+
+/** Other parts, published ones, and growth held back instead of absorbed. */
+function partChanges(input: StackInput): Change[] {
+  const { fixing } = input;
+  const changes: Change[] = [];
+  const size = parseSize(fixing.screw.thread.designation)?.size;
+  const published = size === undefined ? undefined : catalogue().lengths(fixing.screw.head, size);
+
+  if (input.given?.pocketFloor !== undefined) {
+    const { pocketFloor: _, ...given } = input.given;
+    changes.push({ text: 'cut the pockets to another floor', input: { ...input, given } });
+  }
+  if (input.given?.screwLength !== undefined) {
+    const { screwLength: _, ...given } = input.given;
+    changes.push({ text: 'use another length of the screw', input: { ...input, given } });
+  }
+  if (published?.lengths.some((l) => !fixing.screw.lengths.includes(l))) {
+    const { screwLength: _, ...given } = input.given ?? {};
+    changes.push({
+      text: 'use a published length that is not in stock',
+      input: {
+        ...input,
+        given,
+        fixing: { ...fixing, screw: { ...fixing.screw, lengths: published.lengths } },
+      },
+    });
+  }
+  if (size !== undefined && !fixing.screw.countersunk) {
+    for (const name of WASHER_NAMES) {
+      const washer = publishedWasher(name, size);
+      if (washer === undefined || sameSize(washer.outside, fixing.washer?.outside)) continue;
+      changes.push({ text: `use a washer ${name}`, input: { ...input, fixing: withWasher(fixing, washer) } });
+    }
+    if (fixing.washer !== undefined) {
+      changes.push({ text: 'leave the washer out', input: { ...input, fixing: withWasher(fixing, null) } });
+    }
+  }
+  if (fixing.screw.countersunk && fixing.washer === undefined) {
+    const rim = fixing.screw.headDiameter.value;
+    const cup = { value: rim * 1.6, uncertainty: 0.1, from: { standard: 'assumed', grade: 'C' as const } };
+    changes.push({
+      text: `put a countersunk cup washer of about ${short(rim * 1.6)} mm under the head`,
+      input: {
+        ...input,
+        fixing: withWasher(fixing, {
+          inside: { ...cup, value: fixing.clearanceHole.value },
+          outside: cup,
+          thickness: { ...cup, value: fixing.screw.headHeight.value },
+          cup: true,
+        }),
+      },
+    });
+  }
+  if (input.rules.growth !== 'restrain') {
+    changes.push({
+      text: 'let the screws hold the growth back (house rule growth: restrain)',
+      input: rule(input, { growth: 'restrain' }),
+    });
+  }
+  for (const head of headsFor(fixing.screw.thread.designation)) {
+    if (head === fixing.screw.head) continue;
+    const changed = withHead(fixing, head);
+    if (changed !== null)
+      changes.push({ text: `use the head ${head}`, input: { ...input, fixing: changed } });
+  }
+  return changes;
+}
+
+const sameSize = (a: Dimension, b: Dimension | undefined): boolean =>
+  b !== undefined && Math.abs(a.value - b.value) < 1e-6;

@@ -103,7 +103,7 @@ function betterOf(a: Choice, b: Choice, input: StackInput, n: StackNumbers): Cho
 }
 
 function engagementOf(choice: Choice, input: StackInput, n: StackNumbers): number {
-  const end = choice.screwLength - choice.floor - n.washerMax;
+  const end = choice.screwLength - choice.floor - n.washer;
   return Math.min(end, input.fixing.insert.length.value) - input.rules.entryLoss;
 }
 
@@ -137,7 +137,7 @@ function stackFrom(input: StackInput, n: StackNumbers, choice: Choice, bounds: r
     headTop,
     cover: input.thickness - headTop,
     engagement: engagementOf(choice, input, n),
-    endDepth: screwLength - floor - n.washerMax,
+    endDepth: screwLength - floor - n.washer,
     handDrill: n.bore.drill,
     ...(n.bore.relief && { entryRelief: n.bore.relief }),
     ...(n.headBelow > 0 && {
@@ -158,7 +158,7 @@ function stackFrom(input: StackInput, n: StackNumbers, choice: Choice, bounds: r
     }),
     workingTorque: torqueFor(screw, preload),
     preload,
-    lateral: { growth: n.growth, position: n.position, total: n.lateral },
+    lateral: { growth: n.growth, position: n.position, total: n.lateral, restrained: n.restrained },
     governs: {
       floor: choice.low.id,
       pocket: n.pocketGoverns,
