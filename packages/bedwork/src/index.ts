@@ -2,4 +2,5 @@ export { explainLayout, explainSite } from './layout/explain.ts';
 export type { Clearance, Layout, Site } from './layout/model.ts';
 export { planLayout } from './layout/plan-layout.ts';
 export type { AccountLine, BillLine, Withheld, WorkPlan, WorkStep } from './plan.ts';
+export { type PlanOptions, planMachine, stackInput } from './plan-machine.ts';
 export type { Move, NeutralProgram } from './program.ts';

@@ -1,0 +1,49 @@
+import { countOf } from '../interlocks/interlocks.ts';
+import {
+  assemble,
+  find,
+  handMinutes,
+  type Outcome,
+  sitesInOrder,
+  type WorkContext,
+  withheld,
+  writerOn,
+} from './context.ts';
+import { inTravel } from './link-height.ts';
+
+/** Visits every site at clear height, spindle off, with a pause at each. What is found there becomes a nudge. */
+export function airPass(context: WorkContext): Outcome {
+  const all = sitesInOrder(context);
+  const sites = all.filter((site) => inTravel(context.machine, site.actual[0], site.actual[1]));
+  for (const site of all) {
+    if (sites.includes(site)) continue;
+    find(
+      context,
+      'operations/out-of-reach',
+      'warn',
+      `site ${site.id} at X ${site.actual[0].toFixed(2)} Y ${site.actual[1].toFixed(2)} is beyond the travel`,
+      'move the site with a nudge, or bore it by hand',
+    );
+  }
+  if (sites.length === 0) return withheld('air-pass', 'the layout has no site within the travel');
+  const on = context.record.state.board ? 'board' : 'bed';
+  const writer = writerOn(context, on, 0);
+  for (const site of sites) {
+    writer.section(`site ${site.id}`);
+    writer.over(site.actual[0], site.actual[1]);
+    writer.stop(`site ${site.id}: is it on the land, clear of grooves and metal`);
+  }
+  return assemble(context, {
+    operation: 'air-pass',
+    name: 'air-pass',
+    title: 'Air pass over every site',
+    on,
+    cutter: null,
+    before: ['spindle off for the whole pass', `${countOf(sites.length, 'stop')}: press start at each`],
+    after: ['write what had to move into the profile as a nudge with its reason'],
+    cautions: [],
+    sites: sites.map((site) => site.id),
+    moves: writer.finish(),
+    stopMinutes: handMinutes(context, 'air-pass-site', 0.3),
+  });
+}

@@ -1,0 +1,164 @@
+import type { Cutter } from '@bedledger/fleet';
+import type { Point } from '@bedledger/geometry';
+import type { Cutting } from '../feeds/cutting.ts';
+import type { MotionWriter } from './motion-writer.ts';
+
+/** A round pocket or bore on one axis, bed frame, mm. */
+export interface RoundCut {
+  readonly at: Point;
+  readonly diameter: number;
+  /** Height of the stock where the cutter enters, and of the floor. */
+  readonly top: number;
+  readonly bottom: number;
+  /** A pocket has a floor that must be flat; a through hole has none. */
+  readonly floor: boolean;
+}
+
+/** How a round cut is made, decided before any move is written. */
+export interface RoundMethod {
+  readonly kind: 'drill' | 'helix' | 'clear';
+  /** Radii of the cutter's centre: the entry helix, the clearing rings, the finish lap. */
+  readonly entry: number;
+  readonly rings: readonly number[];
+  readonly finish: number;
+  /** Rise of one turn of the entry helix, mm. */
+  readonly pitch: number;
+}
+
+/** Gap above the stock where a rapid down ends and cutting feed begins, mm. */
+export const APPROACH = 2;
+/** Helices start this far above the stock: the first turn is in air. */
+const HELIX_START = 0.5;
+/** Left for the finish lap, mm a side. */
+const FINISH = 0.2;
+/** Clearing rings step by this share of the diameter. */
+const RING_STEP = 0.45;
+/** A cutter within this much of the hole makes it by plunging, mm of diameter. */
+const SAME_DIAMETER = 0.06;
+/** Least path of an entry helix for a cutter that cannot plunge, as a share of its diameter (common practice, no source). */
+const LEAST_HELIX = 0.3;
+
+/** Rise of a helix turn: π·d·tan(angle), `d` the diameter of the centre's path. mm, rad. */
+export function helixPitch(pathDiameter: number, angle: number): number {
+  return Math.PI * pathDiameter * Math.tan(angle);
+}
+
+/** Feed of the tool's centre for a feed at the rim: rim·(D_hole − D_tool)/D_hole. mm/min. */
+export function centreFeed(rimFeed: number, holeDiameter: number, toolDiameter: number): number {
+  return (rimFeed * (holeDiameter - toolDiameter)) / holeDiameter;
+}
+
+/** Length of a drill's point: D/2 ÷ tan(angle/2); `angle` full, degrees; 180 = flat. mm. */
+export function pointLength(diameter: number, angle: number): number {
+  if (angle >= 180) return 0;
+  if (!(angle > 0)) throw new RangeError(`a point angle must be in (0, 180] degrees, found ${angle}`);
+  return diameter / 2 / Math.tan((angle * Math.PI) / 360);
+}
+
+/**
+ * How a cutter makes a round cut, or one sentence why it cannot.
+ *
+ * @param rampAngle - radians
+ */
+export function roundMethod(cut: RoundCut, cutter: Cutter, rampAngle: number): RoundMethod | string {
+  const { diameter } = cut;
+  const d = cutter.diameter;
+  const name = `cutter ${cutter.id} (${d} mm)`;
+  if (cutter.kind === 'v-point') return `${name} has a point: it cannot make a hole of ${diameter} mm`;
+  if (Math.abs(diameter - d) <= SAME_DIAMETER) {
+    if (!cutter.canPlunge)
+      return `${name} cannot plunge and the hole of ${diameter} mm leaves no room to ramp`;
+    if (cut.floor && cutter.pointAngle < 180) return `${name} has a point and would not leave a flat floor`;
+    return { kind: 'drill', entry: 0, rings: [], finish: 0, pitch: 0 };
+  }
+  if (d > diameter) return `${name} is wider than the hole of ${diameter} mm`;
+  if (cutter.kind === 'drill')
+    return `${name} is a drill and the hole is ${diameter} mm: use a drill of that size or an end mill`;
+  if (cutter.kind === 'ball' && cut.floor) return `${name} has a ball end and would not leave a flat floor`;
+  const finish = (diameter - d) / 2;
+  // Too little room for a separate finish lap: the helix itself is the wall.
+  const rough = Math.max(finish - FINISH, finish / 2);
+  // A helix of path diameter ≤ tool diameter leaves no post; wider ones start inside and clear outwards.
+  const entry = Math.min(rough, 0.45 * d);
+  if (!cutter.canPlunge && 2 * entry < LEAST_HELIX * d) {
+    return `${name} cannot plunge and the hole of ${diameter} mm leaves too small a helix to ramp in`;
+  }
+  const span = rough - entry;
+  const count = Math.ceil(span / (RING_STEP * d) - 1e-9);
+  const rings: number[] = [];
+  for (let i = 1; i <= count; i += 1) rings.push(entry + (span * i) / count);
+  return {
+    kind: rings.length > 0 ? 'clear' : 'helix',
+    entry,
+    rings,
+    finish,
+    pitch: helixPitch(2 * entry, rampAngle),
+  };
+}
+
+/**
+ * Writes a round cut: helix in, rings outwards level by level, finish lap at full depth, off the wall, up the middle.
+ * Counter-clockwise, so that a clockwise spindle climbs.
+ *
+ */
+export function cutRound(
+  writer: MotionWriter,
+  cut: RoundCut,
+  method: RoundMethod,
+  cutter: Cutter,
+  cutting: Cutting,
+): void {
+  const [cx, cy] = cut.at;
+  const d = cutter.diameter;
+  const above = cut.top + APPROACH;
+  if (method.kind === 'drill') {
+    const depth = cut.top - cut.bottom;
+    writer.drill(cx, cy, above, cut.bottom, peckFor(d, depth), cutting.plungeFeed);
+    return;
+  }
+  const rim = (radius: number): number => centreFeed(cutting.feed, 2 * radius + d, d);
+  const down = (radius: number): number => {
+    // Along a helix the vertical part may not pass the plunge feed.
+    const flat = 2 * Math.PI * radius;
+    const slope = method.pitch / Math.sqrt(flat * flat + method.pitch * method.pitch);
+    return Math.min(rim(radius), cutting.plungeFeed / Math.max(slope, 1e-9));
+  };
+  const turn = (radius: number, z: number, feed: number): void =>
+    writer.arc(false, cx + radius, cy, z, cx, cy, feed);
+
+  writer.over(cx + method.entry, cy);
+  writer.lower(above);
+  let z = cut.top + HELIX_START;
+  writer.feed(cx + method.entry, cy, z, cutting.plungeFeed);
+  const depth = z - cut.bottom;
+  const levels = method.kind === 'clear' ? Math.max(1, Math.ceil(depth / d - 1e-9)) : 1;
+  for (let level = 1; level <= levels; level += 1) {
+    const target = level === levels ? cut.bottom : cut.top + HELIX_START - (depth * level) / levels;
+    const turns = Math.max(1, Math.ceil((z - target) / method.pitch - 1e-9));
+    const from = z;
+    for (let i = 1; i <= turns; i += 1) {
+      z = i === turns ? target : from - ((from - target) * i) / turns;
+      turn(method.entry, z, down(method.entry));
+    }
+    // One flat turn: the helix leaves a sloping floor.
+    turn(method.entry, z, rim(method.entry));
+    for (const radius of method.rings) {
+      writer.feed(cx + radius, cy, z, rim(radius));
+      turn(radius, z, rim(radius));
+    }
+    if (level < levels) writer.feed(cx + method.entry, cy, z, cutting.feed);
+  }
+  if (method.finish > method.entry + 1e-6) {
+    writer.feed(cx + method.finish, cy, z, rim(method.finish));
+    turn(method.finish, z, rim(method.finish));
+  }
+  // Off the wall before lifting, so that the cutter leaves no mark on it.
+  writer.feed(cx, cy, z, cutting.feed);
+  writer.retract();
+}
+
+/** Peck of 1.5 diameters once the hole is deeper than that; else in one go. mm. */
+export function peckFor(diameter: number, depth: number): number | null {
+  const peck = 1.5 * diameter;
+  return depth > peck ? peck : null;
+}

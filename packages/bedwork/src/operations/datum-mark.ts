@@ -1,0 +1,102 @@
+import type { Point } from '@bedledger/geometry';
+import { cuttingFor } from '../feeds/cutting.ts';
+import type { Interlocks } from '../interlocks/interlocks.ts';
+import { CAUTIONS } from '../run-order/cautions.ts';
+import { APPROACH } from './circular-pocket.ts';
+import {
+  assemble,
+  cutterFor,
+  find,
+  handMinutes,
+  type Outcome,
+  reportTroubles,
+  switchOutput,
+  type WorkContext,
+  withheld,
+  writerOn,
+} from './context.ts';
+import { inTravel } from './link-height.ts';
+
+/** The two marks on the bed that define X0 Y0 and the direction: visited for the hand, or spotted. */
+export function datumMark(context: WorkContext, locks: Interlocks): Outcome {
+  const { machine } = context;
+  const { datum } = machine;
+  const marks: readonly (readonly [string, Point])[] = [
+    ['datum mark', datum.mark],
+    ['second mark', datum.second],
+  ];
+  const outside = marks.find(([, at]) => !inTravel(machine, at[0], at[1]));
+  if (outside) {
+    return withheld(
+      'datum-mark',
+      `the ${outside[0]} at X ${outside[1][0]} Y ${outside[1][1]} is beyond the travel`,
+    );
+  }
+  if (datum.made === 'by-hand') {
+    const writer = writerOn(context, 'bed', 0);
+    for (const [name, at] of marks) {
+      writer.section(name);
+      writer.over(at[0], at[1]);
+      writer.stop(`${name}: lower the point by hand, turn it by hand, lift it again`);
+    }
+    return assemble(context, {
+      operation: 'datum-mark',
+      name: 'datum-mark',
+      title: 'Datum marks, made by hand',
+      on: 'bed',
+      cutter: null,
+      before: ['put a pointed cutter in the spindle, spindle off and isolated while it is turned by hand'],
+      after: ['X0 Y0 is the first mark, the second one shows the direction'],
+      cautions: [CAUTIONS.isolate],
+      sites: [],
+      moves: writer.finish(),
+      stopMinutes: handMinutes(context, 'mark-by-hand', 4),
+    });
+  }
+  if (locks.datumCut !== null) return withheld('datum-mark', locks.datumCut);
+  const cutter = cutterFor(context, 'mark');
+  if (!cutter) return withheld('datum-mark', 'the profile names no cutter for marking');
+  if (!cutter.canPlunge) {
+    return withheld(
+      'datum-mark',
+      `cutter ${cutter.id} cannot plunge: name one that can for the duty mark, or make the marks by hand`,
+    );
+  }
+  const depth = Math.min(datum.depth, machine.bed.cutLimit);
+  if (depth < datum.depth) {
+    find(
+      context,
+      'operations/cut-limit',
+      'warn',
+      `the datum marks are cut ${depth} mm deep: the profile asks for ${datum.depth} mm and the bed's cut limit is ${machine.bed.cutLimit} mm`,
+    );
+  }
+  const cutting = cuttingFor(
+    cutter,
+    machine.bed.material,
+    { width: cutter.diameter, depth },
+    machine,
+    context.house,
+  );
+  reportTroubles(context, 'datum-mark', cutting.troubles);
+  const writer = writerOn(context, 'bed', -depth);
+  writer.spindle(cutting.rpm);
+  switchOutput(context, writer, 'extraction', true);
+  for (const [name, at] of marks) {
+    writer.section(name);
+    writer.drill(at[0], at[1], context.overBed.stockTop + APPROACH, -depth, null, cutting.plungeFeed);
+  }
+  return assemble(context, {
+    operation: 'datum-mark',
+    name: 'datum-mark',
+    title: 'Datum marks, cut',
+    on: 'bed',
+    cutter,
+    cutting,
+    before: ['the bed is bare and clean', 'touch off on the bed: Z 0 is the bed surface'],
+    after: ['X0 Y0 is the first mark, the second one shows the direction'],
+    cautions: [CAUTIONS.ports, CAUTIONS.body],
+    sites: [],
+    moves: writer.finish(),
+  });
+}

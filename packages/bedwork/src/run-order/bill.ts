@@ -1,0 +1,67 @@
+import type { WorkContext } from '../operations/context.ts';
+import type { BillLine } from '../plan.ts';
+import { lengthText } from './units.ts';
+
+/** What to buy or to have at hand for the sites that are not done yet, spares included and rounded up. */
+export function billOf(context: WorkContext): BillLine[] {
+  const { record, layout, stacks, house, machine } = context;
+  const { fixing, state } = record;
+  const spare = (n: number): number => (n === 0 ? 0 : Math.ceil(n * (1 + house.spares) - 1e-9));
+  const set = new Set(state.inserts.map((i) => i.site));
+  const placed = layout.sites.filter((site) => stacks.has(site.id));
+  const open = placed.filter((site) => !set.has(site.id));
+  const lines: BillLine[] = [];
+  const spares = `${Math.round(house.spares * 100)} % spare`;
+  if (open.length > 0) {
+    lines.push({
+      item: `insert ${fixing.insert.id}`,
+      quantity: spare(open.length),
+      unit: 'pieces',
+      note: `${open.length} to set, ${spares}`,
+    });
+    const volume = open.reduce((sum, site) => sum + stacks.get(site.id)!.adhesiveVolume, 0);
+    lines.push({
+      item: 'adhesive',
+      quantity: Math.ceil(volume / 100) / 10,
+      unit: 'ml',
+      note: `${open.length} bores, ${Math.round(house.stack.adhesiveSpare * 100)} % over the gap`,
+    });
+    const drill = stacks.get(open[0]!.id)!.handDrill;
+    lines.push({
+      item: `drill for the bed, ${lengthText(drill.diameter, machine.units)}, with a depth stop`,
+      quantity: 1,
+      unit: 'pieces',
+      note: `set to ${lengthText(drill.depth, machine.units)} below the bed surface`,
+    });
+  }
+  const lengths = new Map<number, number>();
+  for (const site of placed) {
+    const length = stacks.get(site.id)!.screwLength;
+    lengths.set(length, (lengths.get(length) ?? 0) + 1);
+  }
+  for (const [length, count] of [...lengths].sort(([a], [b]) => a - b)) {
+    lines.push({
+      item: `screw ${fixing.screw.thread.designation} × ${lengthText(length, fixing.screw.thread.designation.startsWith('M') ? 'mm' : 'in')}, ${fixing.screw.head}, ${fixing.screw.material}`,
+      quantity: spare(count),
+      unit: 'pieces',
+      note: `${count} sites, ${spares}`,
+    });
+  }
+  if (fixing.washer && placed.length > 0) {
+    lines.push({
+      item: `washer ${lengthText(fixing.washer.outside.value, machine.units)} outside`,
+      quantity: spare(placed.length),
+      unit: 'pieces',
+      note: `${placed.length} sites, ${spares}`,
+    });
+  }
+  if (!state.board) {
+    lines.push({
+      item: `board ${record.stock.title}, ${lengthText(machine.board.size[0], machine.units)} × ${lengthText(machine.board.size[1], machine.units)}`,
+      quantity: 1,
+      unit: 'sheets',
+      note: 'measure it in several places before it is fitted',
+    });
+  }
+  return lines;
+}

@@ -1,0 +1,29 @@
+import type { Point, Region } from '@bedledger/geometry';
+import { difference, intersection, regionArea, sweep, union } from '@bedledger/geometry';
+import type { Chain } from './path.ts';
+
+/** What one pass leaves of the board, proven by sweeping the disc exactly along what is really cut. */
+export interface CoverageProof {
+  readonly left: Region;
+  /** mm². */
+  readonly leftArea: number;
+  readonly covered: boolean;
+}
+
+/** Slivers below this are the rounding of arcs to 1 µm chords, mm² for each metre of board edge. */
+const SLIVER = 0.01;
+
+/** Sweeps the chains and takes them off the board. The swept area is rounded inwards, so "nothing left" is a proof. */
+export function proveCoverage(board: Region, chains: readonly Chain[], radius: number): CoverageProof {
+  const swept = union(...chains.map((chain) => sweep(chain.points, radius, { side: 'inside' })));
+  const left = difference(board, swept);
+  const leftArea = regionArea(left);
+  return { left, leftArea, covered: leftArea <= SLIVER };
+}
+
+/** True when the cutter on this path comes within `margin` of the region. */
+export function meets(points: readonly Point[], radius: number, margin: number, region: Region): boolean {
+  if (region.length === 0) return false;
+  const path = points.length === 1 ? [points[0]!, points[0]!] : points;
+  return regionArea(intersection(sweep(path, radius + margin, { side: 'outside' }), region)) > 0;
+}

@@ -1,0 +1,46 @@
+import type { Stack } from '@bedledger/fasteners';
+import type { Layout } from '../layout/model.ts';
+import { type Plane, planeAt } from './lowest-plane.ts';
+
+/** How low the finished surface may lie, and what says so. */
+export interface SkimLimit {
+  readonly height: number;
+  readonly by: string;
+  /** Finished surface above the limit at its tightest place, mm; negative: it may not be cut. */
+  readonly room: number;
+}
+
+/**
+ * The tightest place of a finished surface: above every head the house's cover must be left, and everywhere the least
+ * thickness. `drop` is how far the floor lies below the commanded plane because the spindle leans.
+ */
+export function skimLimit(input: {
+  readonly target: Plane;
+  readonly drop: number;
+  readonly layout: Layout;
+  readonly stacks: ReadonlyMap<string, Stack>;
+  readonly coverMin: number;
+  readonly leastThickness: number;
+  readonly corners: readonly (readonly [number, number])[];
+}): SkimLimit {
+  const { target, drop, layout, stacks, coverMin, leastThickness, corners } = input;
+  let tightest: SkimLimit | null = null;
+  const consider = (height: number, x: number, y: number, by: string): void => {
+    const room = planeAt(target, x, y) - drop - height;
+    if (!tightest || room < tightest.room) tightest = { height, by, room };
+  };
+  for (const [x, y] of corners)
+    consider(leastThickness, x, y, `the board's least thickness of ${leastThickness} mm`);
+  for (const site of layout.sites) {
+    const stack = stacks.get(site.id);
+    if (!stack) continue;
+    consider(
+      stack.headTop + coverMin,
+      site.actual[0],
+      site.actual[1],
+      `the head at ${site.id} (top ${stack.headTop.toFixed(2)} mm) and the house's cover of ${coverMin} mm`,
+    );
+  }
+  if (!tightest) throw new RangeError('a skim limit needs the corners of the board');
+  return tightest;
+}

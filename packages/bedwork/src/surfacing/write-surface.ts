@@ -1,0 +1,126 @@
+import type { Point } from '@bedledger/geometry';
+import { APPROACH } from '../operations/circular-pocket.ts';
+import type { MotionWriter } from '../operations/motion-writer.ts';
+import { type Plane, planeAt } from './lowest-plane.ts';
+import { type Chain, chainLength } from './path.ts';
+
+export interface SurfaceCut {
+  readonly chains: readonly Chain[];
+  /** Target plane, and how far above it each pass runs, top pass first (the last is 0). */
+  readonly target: Plane;
+  readonly above: readonly number[];
+  /** Height that rapids respect. */
+  readonly top: number;
+  readonly radius: number;
+  readonly feed: number;
+  readonly plungeFeed: number;
+  /** Slope of a ramp into the board, rad. */
+  readonly ramp: number;
+  /** Where to come in from outside, or null: ramp onto the row. */
+  readonly outside: (start: Point, direction: Point) => Point | null;
+  /** mm of cut after which an operator finds a place to take the program up again. */
+  readonly restartEvery: number;
+}
+
+/** Gap between rim and board where the cutter goes down outside it, mm. */
+export const OUTSIDE_GAP = 2;
+/** A ramp starts this far above the stock, mm. */
+const RAMP_START = 0.2;
+
+/**
+ * Writes all passes. The cutter never goes down straight into the board: it comes in from outside with its last
+ * millimetres of descent done before the rim reaches the edge, or ramps along the first row and returns. Rows lift and
+ * enter anew every `restartEvery`, each such place a restart point.
+ */
+export function writeSurface(writer: MotionWriter, cut: SurfaceCut): void {
+  const passes = cut.above.length;
+  cut.above.forEach((above, pass) => {
+    const height = ([x, y]: Point): number => planeAt(cut.target, x, y) + above;
+    for (const chain of cut.chains) {
+      for (const [index, piece] of pieces(chain.points, cut.restartEvery).entries()) {
+        const label = passes > 1 ? `pass ${pass + 1} ${chain.title}` : chain.title;
+        writer.section(piece.row > 0 || index > 0 ? `${label} from row ${piece.row + 1}` : label, true);
+        enter(writer, cut, piece.points, height);
+        for (const point of piece.points.slice(1)) writer.feed(point[0], point[1], height(point), cut.feed);
+        writer.retract();
+      }
+    }
+  });
+}
+
+interface Piece {
+  readonly points: readonly Point[];
+  /** Index of its first row in the chain. */
+  readonly row: number;
+}
+
+/** Cuts a chain at row starts (every second point) so that each piece is about `every` long. */
+function pieces(points: readonly Point[], every: number): Piece[] {
+  const made: Piece[] = [];
+  let begin = 0;
+  for (let i = 2; i + 1 < points.length; i += 2) {
+    if (chainLength(points.slice(begin, i)) >= every) {
+      made.push({ points: points.slice(begin, i), row: begin / 2 });
+      begin = i;
+    }
+  }
+  made.push({ points: points.slice(begin), row: begin / 2 });
+  return made;
+}
+
+function enter(
+  writer: MotionWriter,
+  cut: SurfaceCut,
+  points: readonly Point[],
+  height: (p: Point) => number,
+): void {
+  const start = points[0]!;
+  const next = points[1] ?? start;
+  const dx = next[0] - start[0];
+  const dy = next[1] - start[1];
+  const length = Math.sqrt(dx * dx + dy * dy);
+  const direction: Point = length > 0 ? [dx / length, dy / length] : [1, 0];
+  const from = length > 0 ? cut.outside(start, direction) : null;
+  writer.spindle(writerSpeed(writer));
+  if (from) {
+    // Down beside the board, at depth only in the last half millimetre before the rim touches.
+    const touch: Point = [
+      from[0] + direction[0] * (OUTSIDE_GAP - 0.5),
+      from[1] + direction[1] * (OUTSIDE_GAP - 0.5),
+    ];
+    writer.over(from[0], from[1]);
+    writer.lower(cut.top + APPROACH);
+    writer.feed(touch[0], touch[1], height(touch), cut.plungeFeed);
+    writer.feed(start[0], start[1], height(start), cut.feed);
+    return;
+  }
+  writer.over(start[0], start[1]);
+  writer.lower(cut.top + APPROACH);
+  writer.feed(start[0], start[1], cut.top + RAMP_START, cut.plungeFeed);
+  const slope = Math.tan(cut.ramp);
+  let [x, y] = start;
+  let z = cut.top + RAMP_START;
+  const stroke = Math.max(length, 1e-3);
+  // Forward and back along the first stretch until the depth is reached, then back to the start over the wedge.
+  for (let guard = 0; guard < 1000; guard += 1) {
+    const drop = z - height([x, y]);
+    if (drop <= 1e-9) break;
+    const run = Math.min(drop / slope, stroke);
+    const to: Point = [start[0] + direction[0] * run, start[1] + direction[1] * run];
+    const out = Math.max(height(to), z - run * slope);
+    writer.feed(to[0], to[1], out, cut.feed);
+    z = out - Math.min(run * slope, Math.max(0, out - height(start)));
+    writer.feed(start[0], start[1], Math.max(height(start), z), cut.feed);
+    z = Math.max(height(start), z);
+    [x, y] = start;
+  }
+}
+
+/** Speed stated last: restart points restate it so that the text may be taken up there. */
+function writerSpeed(writer: MotionWriter): number {
+  for (let i = writer.moves.length - 1; i >= 0; i -= 1) {
+    const move = writer.moves[i]!;
+    if (move.kind === 'spindle') return move.rpm;
+  }
+  throw new RangeError('the spindle must be started before the first row');
+}

@@ -1,0 +1,306 @@
+import type { Machine } from '@bedledger/fleet';
+import type { Move } from '../program.ts';
+
+/** Where the minutes of one program go, seconds. */
+export interface TimeAccount {
+  readonly cutting: number;
+  readonly rapids: number;
+  readonly spinUp: number;
+  readonly dwell: number;
+  /** Operator's time at programmed stops. */
+  readonly stops: number;
+  readonly total: number;
+  readonly stopCount: number;
+  /** mm travelled at feed, and at rapid. */
+  readonly cuttingLength: number;
+  readonly rapidLength: number;
+}
+
+/** Rest to rest over `distance`, s: d/v + v/a when d ≥ v²/a, else 2·√(d/a). mm, mm/s, mm/s². */
+export function restToRest(distance: number, speed: number, acceleration: number): number {
+  if (!(speed > 0) || !(acceleration > 0)) {
+    throw new RangeError(`speed and acceleration must be greater than 0, found ${speed}, ${acceleration}`);
+  }
+  if (distance <= 0) return 0;
+  if (distance >= (speed * speed) / acceleration) return distance / speed + speed / acceleration;
+  return 2 * Math.sqrt(distance / acceleration);
+}
+
+/**
+ * Time over `distance` from speed v0 to v1 with peak at most `speed`: the peak is √((2ad + v0² + v1²)/2) where the
+ * limit is not reached. The caller guarantees that v1 can be reached from v0 within the distance.
+ */
+export function segmentTime(
+  distance: number,
+  v0: number,
+  v1: number,
+  speed: number,
+  acceleration: number,
+): number {
+  if (distance <= 0) return 0;
+  const peak = Math.min(speed, Math.sqrt((2 * acceleration * distance + v0 * v0 + v1 * v1) / 2));
+  const ramps = (2 * peak * peak - v0 * v0 - v1 * v1) / (2 * acceleration);
+  const cruise = Math.max(0, distance - ramps);
+  return (2 * peak - v0 - v1) / acceleration + (peak > 0 ? cruise / peak : 0);
+}
+
+/**
+ * Highest speed round a corner of inside angle θ within tolerance ε: R = ε·sin(θ/2)/(1 − sin(θ/2)), v = √(a·R).
+ * `cosine` is the cosine of the *turn* (0 inside angle of 180°: turn 0, cosine 1). mm, mm/s².
+ */
+export function cornerSpeed(cosine: number, tolerance: number, acceleration: number): number {
+  // sin(θ/2) with θ = π − turn is cos(turn/2).
+  const half = Math.sqrt(Math.max(0, (1 + Math.min(1, cosine)) / 2));
+  if (half >= 1 - 1e-12) return Number.POSITIVE_INFINITY;
+  return Math.sqrt((acceleration * tolerance * half) / (1 - half));
+}
+
+interface Segment {
+  length: number;
+  speed: number;
+  acceleration: number;
+  /** Unit tangents at start and end. */
+  from: readonly [number, number, number];
+  to: readonly [number, number, number];
+}
+
+/**
+ * Time of a neutral program on a machine: trapezoidal speed on every feed move with look-ahead over corners (tolerance
+ * or exact stop), rapids with each axis on its own limits and the slowest ruling, centripetal limit on arcs.
+ *
+ * @param stopSeconds - what the operator needs at one programmed stop
+ */
+export function motionTime(
+  moves: readonly Move[],
+  machine: Machine,
+  start: { readonly clear: number; readonly spinUp: number; readonly park: readonly [number, number] },
+  stopSeconds: number,
+): TimeAccount {
+  const { motion } = machine;
+  const axy = motion.acceleration.xy;
+  const az = motion.acceleration.z;
+  let [x, y] = start.park;
+  let z = start.clear;
+  let cutting = 0;
+  let rapids = 0;
+  let dwell = 0;
+  let spinUps = 0;
+  let stops = 0;
+  let turning = false;
+  let cuttingLength = 0;
+  let rapidLength = 0;
+  let run: Segment[] = [];
+
+  const flush = (): void => {
+    if (run.length === 0) return;
+    cutting += runTime(run, machine);
+    run = [];
+  };
+  const rapidZ = (to: number): void => {
+    const d = Math.abs(to - z);
+    rapids += restToRest(d, motion.rapid.z / 60, az);
+    rapidLength += d;
+    z = to;
+  };
+  const rapidXy = (tx: number, ty: number): void => {
+    const dx = Math.abs(tx - x);
+    const dy = Math.abs(ty - y);
+    rapids += Math.max(restToRest(dx, motion.rapid.x / 60, axy), restToRest(dy, motion.rapid.y / 60, axy));
+    rapidLength += Math.sqrt(dx * dx + dy * dy);
+    x = tx;
+    y = ty;
+  };
+  const plunge = (to: number, feed: number): void => {
+    const d = Math.abs(to - z);
+    cutting += restToRest(d, Math.min(feed, motion.maxFeed.z) / 60, az);
+    cuttingLength += d;
+    z = to;
+  };
+
+  for (const move of moves) {
+    switch (move.kind) {
+      case 'rapid-xy':
+        flush();
+        rapidXy(move.x, move.y);
+        break;
+      case 'rapid-z':
+        flush();
+        rapidZ(move.z);
+        break;
+      case 'feed': {
+        const d = [move.x - x, move.y - y, move.z - z] as const;
+        const length = Math.sqrt(d[0] * d[0] + d[1] * d[1] + d[2] * d[2]);
+        if (length > 0) {
+          const unit = [d[0] / length, d[1] / length, d[2] / length] as const;
+          run.push({ length, from: unit, to: unit, ...limits(unit, move.feed, machine) });
+          cuttingLength += length;
+        }
+        x = move.x;
+        y = move.y;
+        z = move.z;
+        break;
+      }
+      case 'arc': {
+        const segment = arcSegment(move, [x, y, z], machine);
+        if (segment) {
+          run.push(segment);
+          cuttingLength += segment.length;
+        }
+        x = move.x;
+        y = move.y;
+        z = move.z;
+        break;
+      }
+      case 'drill': {
+        flush();
+        rapidZ(move.link);
+        rapidXy(move.x, move.y);
+        rapidZ(move.above);
+        // Full retract after each peck, then back to just above the last bottom.
+        let bottom = move.above;
+        while (bottom > move.bottom + 1e-9) {
+          const next = move.peck === null ? move.bottom : Math.max(move.bottom, bottom - move.peck);
+          if (bottom < move.above) rapidZ(Math.min(move.above, bottom + PECK_BACK));
+          plunge(next, move.feed);
+          bottom = next;
+          if (bottom > move.bottom + 1e-9) rapidZ(move.above);
+        }
+        rapidZ(move.link);
+        break;
+      }
+      case 'dwell':
+        flush();
+        dwell += move.seconds;
+        break;
+      case 'stop':
+        flush();
+        stops += 1;
+        break;
+      case 'spindle':
+        flush();
+        if (!turning) spinUps += 1;
+        turning = true;
+        break;
+      case 'spindle-off':
+        flush();
+        turning = false;
+        break;
+      default:
+        break;
+    }
+  }
+  flush();
+  rapidZ(start.clear);
+  rapidXy(start.park[0], start.park[1]);
+  const spinUp = spinUps * start.spinUp;
+  return {
+    cutting,
+    rapids,
+    spinUp,
+    dwell,
+    stops: stops * stopSeconds,
+    total: cutting + rapids + spinUp + dwell + stops * stopSeconds,
+    stopCount: stops,
+    cuttingLength,
+    rapidLength,
+  };
+}
+
+/** Gap left above the last bottom when going back down for the next peck, mm (from memory; controllers differ). */
+const PECK_BACK = 0.5;
+
+/** Speed (mm/s) and acceleration along a direction so that no axis passes its own limit. */
+function limits(
+  unit: readonly [number, number, number],
+  feed: number,
+  machine: Machine,
+): { speed: number; acceleration: number } {
+  const { maxFeed, acceleration } = machine.motion;
+  const flat = Math.sqrt(unit[0] * unit[0] + unit[1] * unit[1]);
+  const up = Math.abs(unit[2]);
+  let speed = feed;
+  let a = Number.POSITIVE_INFINITY;
+  if (flat > 1e-9) {
+    speed = Math.min(speed, maxFeed.xy / flat);
+    a = Math.min(a, acceleration.xy / flat);
+  }
+  if (up > 1e-9) {
+    speed = Math.min(speed, maxFeed.z / up);
+    a = Math.min(a, acceleration.z / up);
+  }
+  return { speed: speed / 60, acceleration: a };
+}
+
+function arcSegment(
+  move: Extract<Move, { kind: 'arc' }>,
+  at: readonly [number, number, number],
+  machine: Machine,
+): Segment | null {
+  const ax = at[0] - move.cx;
+  const ay = at[1] - move.cy;
+  const bx = move.x - move.cx;
+  const by = move.y - move.cy;
+  const radius = Math.sqrt(ax * ax + ay * ay);
+  if (radius === 0) return null;
+  const full = at[0] === move.x && at[1] === move.y;
+  let turn = Math.atan2(ax * by - ay * bx, ax * bx + ay * by);
+  if (move.clockwise) turn = -turn;
+  if (turn <= 0) turn += 2 * Math.PI;
+  if (full) turn = 2 * Math.PI;
+  const flat = radius * turn;
+  const rise = move.z - at[2];
+  const length = Math.sqrt(flat * flat + rise * rise);
+  const side = move.clockwise ? 1 : -1;
+  const share = flat / length;
+  const tangent = (px: number, py: number): readonly [number, number, number] => [
+    (side * py * share) / radius,
+    (-side * px * share) / radius,
+    rise / length,
+  ];
+  const from = tangent(ax, ay);
+  const plain = limits(from, move.feed, machine);
+  const round = Math.sqrt(machine.motion.acceleration.xy * radius) / Math.max(share, 1e-9);
+  return {
+    length,
+    from,
+    to: tangent(bx, by),
+    speed: Math.min(plain.speed, round),
+    acceleration: plain.acceleration,
+  };
+}
+
+/** A run of feed moves without a rapid between: look ahead over its corners, start and end at rest. */
+function runTime(run: readonly Segment[], machine: Machine): number {
+  const n = run.length;
+  const joints = new Float64Array(n + 1);
+  const corner = machine.motion.corner;
+  for (let i = 1; i < n; i += 1) {
+    const a = run[i - 1]!;
+    const b = run[i]!;
+    const cosine = a.to[0] * b.from[0] + a.to[1] * b.from[1] + a.to[2] * b.from[2];
+    const smooth = cosine > 1 - 1e-9;
+    const allowed =
+      corner.mode === 'exact-stop'
+        ? 0
+        : smooth
+          ? Number.POSITIVE_INFINITY
+          : cornerSpeed(cosine, corner.tolerance, Math.min(a.acceleration, b.acceleration));
+    joints[i] = Math.min(allowed, a.speed, b.speed);
+  }
+  // Backward, then forward: no joint faster than the braking or starting distance allows.
+  for (let i = n - 1; i >= 1; i -= 1) {
+    const s = run[i]!;
+    const end = joints[i + 1]!;
+    joints[i] = Math.min(joints[i]!, Math.sqrt(end * end + 2 * s.acceleration * s.length));
+  }
+  let total = 0;
+  for (let i = 0; i < n; i += 1) {
+    const s = run[i]!;
+    const begin = joints[i]!;
+    if (i + 1 < n) {
+      joints[i + 1] = Math.min(joints[i + 1]!, Math.sqrt(begin * begin + 2 * s.acceleration * s.length));
+    }
+    total += segmentTime(s.length, begin, joints[i + 1]!, s.speed, s.acceleration);
+  }
+  return total;
+}
