@@ -1,3 +1,6 @@
+export { guard, guardPicture, guardWithPicture } from './guard/guard.ts';
+export type { GuardPicture } from './guard/picture.ts';
+export { checkIssued } from './issued/check-issued.ts';
 export type {
   CheckIssued,
   CheckReport,
@@ -10,5 +13,7 @@ export type {
 } from './model.ts';
 export type { ReaderRule, ReadOptions } from './reader/index.ts';
 export { READER_RULES, readProgram } from './reader/index.ts';
+export { explainRule, RULES, rulesPage } from './rules/explain.ts';
+export type { Rule, RuleGroup } from './rules/rule.ts';
 export type { EventKind, ModalState, ProgramEvent, Trace } from './trace.ts';
 export { ARC, CYCLE, FEED, MACHINE, MACHINE_X, MACHINE_Y, MACHINE_Z, RAPID } from './trace.ts';

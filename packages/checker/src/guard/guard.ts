@@ -1,0 +1,353 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
+import type { Cutter, MachineRecord } from '@bedledger/fleet';
+import type { GuardOptions, GuardReport, ProgramFigures, ProgramFile } from '../model.ts';
+import { READER_RULES, readProgram } from '../reader/index.ts';
+import { type Case, roundingOf, simulatedCutter } from '../rules/case.ts';
+import { checkFeeds } from '../rules/feed-rules.ts';
+import { finding, mm } from '../rules/finding.ts';
+import { checkBedDepth, checkRapids, checkSolids, checkTravel } from '../rules/motion-rules.ts';
+import { checkSpindle } from '../rules/spindle-rules.ts';
+import { buildScene } from '../scene/scene.ts';
+import { flatShape } from '../simulation/cutter-shape.ts';
+import { isPlaced } from '../simulation/motions.ts';
+import { type SimulatedCutter, simulate } from '../simulation/simulate.ts';
+import { MACHINE, RAPID, type Trace } from '../trace.ts';
+import { checkDividers } from './divider.ts';
+import { type GuardPicture, pictureOf } from './picture.ts';
+
+/** How many of the deepest and nearest places are listed. */
+const LISTED = 10;
+
+const CLOUDS = new Set(READER_RULES.filter((rule) => rule.clouds).map((rule) => rule.id));
+
+/**
+ * May this job's program run on this bed today? Reads it as the machine's controller would, in both positions of the
+ * block delete switch where that matters, and runs it over the bed as the ledger has it.
+ *
+ * @throws RangeError when an option is not usable
+ */
+export function guard(record: MachineRecord, program: ProgramFile, options: GuardOptions): GuardReport {
+  return guardWithPicture(record, program, options).report;
+}
+
+/** What a picture of the job must show, see {@link GuardPicture}. */
+export function guardPicture(
+  record: MachineRecord,
+  program: ProgramFile,
+  options: GuardOptions,
+): GuardPicture {
+  return guardWithPicture(record, program, options).picture;
+}
+
+/** Report and picture in one reading. */
+export function guardWithPicture(
+  record: MachineRecord,
+  program: ProgramFile,
+  options: GuardOptions,
+): { report: GuardReport; picture: GuardPicture } {
+  if (!(options.allowedDepth >= 0 && Number.isFinite(options.allowedDepth))) {
+    throw new RangeError(`allowedDepth must be a depth in mm, at least 0, found ${options.allowedDepth}`);
+  }
+  if (typeof options.cutter === 'string' && !record.cutters.has(options.cutter)) {
+    throw new RangeError(
+      `no cutter \`${options.cutter}\` in the shared list; known are ${[...record.cutters.keys()].sort().join(', ')}`,
+    );
+  }
+  const { machine } = record;
+  const first = readProgram(program.text, program.path, machine.controller, { strict: false });
+  const traces: { trace: Trace; label: string }[] = [{ trace: first, label: '' }];
+  if (first.deletable > 0) {
+    traces.push({
+      trace: readProgram(program.text, program.path, machine.controller, {
+        strict: false,
+        blockDelete: true,
+      }),
+      label: 'with block delete on',
+    });
+  }
+  const runs = traces.map(({ trace, label }) => runOnce(record, program, options, trace, label));
+  const findings = unique(runs.flatMap((run) => run.findings));
+  const notUnderstood = unique(runs.flatMap((run) => run.notUnderstood));
+  const clouded = runs.some((run) => !run.trace.understood) || notUnderstood.length > 0;
+  const firstCloud = Math.min(
+    ...notUnderstood.map((d) => d.place?.line ?? 0),
+    ...runs.filter((run) => !run.trace.understood && notUnderstood.length === 0).map(() => 0),
+    Infinity,
+  );
+  const stops = findings.filter(
+    (d) => d.severity === 'stop' && !CLOUDS.has(d.code) && d.code !== 'guard/no-tool',
+  );
+  // what comes before the first thing not understood is certain; behind it nothing is
+  const certain = stops.some((d) => d.place?.line !== undefined && d.place.line < firstCloud);
+  const verdict = clouded ? (certain ? 'may-not' : 'cannot-vouch') : stops.length > 0 ? 'may-not' : 'may-run';
+  return {
+    report: {
+      verdict,
+      findings,
+      notUnderstood,
+      figures: runs.map((run) => run.figures),
+      deepest: runs
+        .flatMap((run) => run.deepest)
+        .sort((a, b) => a.z - b.z || a.line - b.line)
+        .slice(0, LISTED),
+      nearest: nearestOf(runs.flatMap((run) => run.nearest)),
+    },
+    picture: runs[0]!.picture,
+  };
+}
+
+interface Run {
+  readonly trace: Trace;
+  readonly findings: Diagnostic[];
+  readonly notUnderstood: Diagnostic[];
+  readonly figures: ProgramFigures;
+  readonly deepest: GuardReport['deepest'];
+  readonly nearest: GuardReport['nearest'];
+  readonly picture: GuardPicture;
+}
+
+function runOnce(
+  record: MachineRecord,
+  program: ProgramFile,
+  options: GuardOptions,
+  trace: Trace,
+  label: string,
+): Run {
+  const { machine, house, state } = record;
+  const findings: Diagnostic[] = [];
+  const notUnderstood: Diagnostic[] = trace.findings.filter((d) => CLOUDS.has(d.code));
+  findings.push(...trace.findings);
+  const board = state.board;
+  const setting = {
+    board: board ? ('fitted' as const) : ('none' as const),
+    screws: board?.pocketed === true && state.inserts.length > 0,
+    clamps: board !== null,
+  };
+  const scene = buildScene(record, setting);
+  if (!board) {
+    findings.push(
+      finding('guard/no-board', house, program, {
+        message: 'the ledger has no fitted board; the job is checked over the bare bed',
+      }),
+    );
+  }
+  const onTop = options.zero === 'board-top' || (options.zero === 'profile' && machine.zZero === 'board-top');
+  const zeroHeight = onTop ? (board?.thickness ?? 0) : 0;
+
+  const chosen = chooseCutter(record, trace, options.cutter);
+  let cutter: Cutter | null = null;
+  let simulated: SimulatedCutter;
+  if (chosen === null) {
+    const unknown = finding('guard/no-tool', house, program, {
+      message: 'neither the call nor the program names a cutter of the shared list',
+    });
+    findings.push(unknown);
+    notUnderstood.push(unknown);
+    simulated = {
+      shape: flatShape(0.01),
+      parts: [{ name: 'cutter axis', radius: 0.005, from: 0, to: 100 }],
+    };
+  } else if (typeof chosen === 'number') {
+    simulated = {
+      shape: flatShape(chosen),
+      parts: [{ name: 'cutter', radius: chosen / 2, from: 0, to: 100 }],
+    };
+  } else {
+    cutter = chosen;
+    simulated = simulatedCutter(record, chosen);
+  }
+  const simulation = simulate(trace, scene, simulated, { zeroHeight });
+  const c: Case = { record, file: program, trace, scene, simulation, cutter, zeroHeight };
+  findings.push(
+    ...checkTravel(c),
+    ...checkSolids(c),
+    ...checkRapids(c),
+    ...checkSpindle(c),
+    ...checkFeeds(c),
+    ...checkJobPlaces(c),
+    ...checkDepths(c, options.allowedDepth),
+    ...checkBedDepth(c, 'to-cut-limit'),
+    ...checkDividers(c),
+  );
+  const e = simulation.extents;
+  const nearest = simulation.approaches.map((a) => ({
+    name: a.solid.name,
+    distance: a.distance,
+    line: trace.line[a.motion]!,
+  }));
+  return {
+    trace,
+    findings: label === '' ? findings : findings.map((d) => ({ ...d, message: `${d.message} (${label})` })),
+    notUnderstood,
+    figures: {
+      path: program.path,
+      extents:
+        e && e.minX <= e.maxX && e.minY <= e.maxY && e.minZ <= e.maxZ
+          ? { x: [e.minX, e.maxX], y: [e.minY, e.maxY], z: [e.minZ, e.maxZ] }
+          : null,
+      deepestBed: simulation.deepestBed ? -simulation.deepestBed.z : null,
+      deepestBoard: simulation.deepestBoard?.z ?? null,
+      nearestMetal: nearest[0] ?? null,
+      removedVolume: simulation.removedVolume,
+      unsurfacedArea: null,
+      minutes: simulation.totalSeconds / 60,
+      sites: [],
+    },
+    deepest: deepestOf(c),
+    nearest,
+    picture: pictureOf(c),
+  };
+}
+
+/** By the call, else by the tool word, else by the header's cutter line; null when none of them names one. */
+function chooseCutter(
+  record: MachineRecord,
+  trace: Trace,
+  given: string | number | null,
+): Cutter | number | null {
+  if (typeof given === 'number') return given;
+  if (typeof given === 'string') return record.cutters.get(given) ?? null;
+  const tools = new Set<number>();
+  for (const e of trace.events) if (e.kind === 'tool' || e.kind === 'tool-select') tools.add(e.value);
+  const numbered = [...record.cutters.values()].filter((cutter) => tools.has(cutter.number));
+  if (tools.size === 1 && numbered.length === 1) return numbered[0]!;
+  const header = trace.header.find((h) => h.key.toUpperCase() === 'CUTTER');
+  const id = header?.value.trim().split(/\s+/)[0]?.toLowerCase();
+  for (const cutter of record.cutters.values()) if (cutter.id.toLowerCase() === id) return cutter;
+  return null;
+}
+
+/** Motions from places nobody knows, in machine coordinates, or in another work offset. */
+function checkJobPlaces(c: Case): Diagnostic[] {
+  const { house, machine } = c.record;
+  const { trace } = c;
+  const m = c.simulation.motions;
+  const found: Diagnostic[] = [];
+  const ceiling = c.scene.surface.highest + 1;
+  let unplaced = false;
+  let offset = false;
+  for (let i = 0; i < m.length; i++) {
+    if ((trace.flags[i]! & MACHINE) !== 0) continue; // the reader has said so already
+    if (
+      !offset &&
+      machine.controller.workOffset !== 'none' &&
+      trace.workOffset[i] !== machine.datum.workOffset
+    ) {
+      offset = true;
+      found.push(
+        finding('program/work-offset', house, c.file, {
+          line: trace.line[i]!,
+          word: 'G',
+          message: `this motion is in work offset ${trace.workOffset[i]}, the datum of the machine is offset ${machine.datum.workOffset}`,
+        }),
+      );
+    }
+    if (unplaced || isPlaced(m, i)) continue;
+    const z = m.toZ(i);
+    // rapids that lift, or that cross at a height already known to be free, are a normal start
+    const harmless =
+      trace.kind[i] === RAPID &&
+      (z >= ceiling || (Number.isNaN(z) && Number.isNaN(m.fromZ(i)))) &&
+      (Number.isNaN(m.fromZ(i)) || m.fromZ(i) >= ceiling);
+    if (!harmless) {
+      unplaced = true;
+      found.push(
+        finding('program/unknown-place', house, c.file, {
+          line: trace.line[i]!,
+          message: 'this motion begins or ends at a place that the program has not given',
+        }),
+      );
+    }
+  }
+  return found;
+}
+
+/** Below the allowed depth, below the board, beside the board. */
+function checkDepths(c: Case, allowedDepth: number): Diagnostic[] {
+  const { house, machine } = c.record;
+  const { simulation, scene, trace } = c;
+  const rounding = roundingOf(machine.controller);
+  const found: Diagnostic[] = [];
+  const { deepestBed, deepestBoard } = simulation;
+  if (deepestBed && deepestBed.z < -rounding) {
+    found.push(
+      finding('guard/into-bed', house, c.file, {
+        line: trace.line[deepestBed.motion]!,
+        word: 'Z',
+        message: `the tip goes ${mm(-deepestBed.z)} below the bed surface at X ${mm(deepestBed.x)}, Y ${mm(deepestBed.y)}`,
+        facts: { found: -deepestBed.z, x: deepestBed.x, y: deepestBed.y },
+      }),
+    );
+  }
+  if (deepestBoard) {
+    const depth = (c.record.state.board?.thickness ?? scene.boardTop) - deepestBoard.z;
+    if (depth > allowedDepth + rounding) {
+      found.push(
+        finding('guard/too-deep', house, c.file, {
+          line: trace.line[deepestBoard.motion]!,
+          word: 'Z',
+          message: `the tip goes ${mm(depth)} into the board at X ${mm(deepestBoard.x)}, Y ${mm(deepestBoard.y)}, allowed are ${mm(allowedDepth)}`,
+          facts: { found: depth, allowed: allowedDepth, x: deepestBoard.x, y: deepestBoard.y },
+        }),
+      );
+    }
+  }
+  if (scene.board) {
+    const m = simulation.motions;
+    const r = simulation.cutter.shape.radius;
+    for (let i = 0; i < m.length; i++) {
+      const low = Math.min(m.fromZ(i), m.toZ(i));
+      if (!(low < scene.boardTop - rounding) || !isPlaced(m, i)) continue;
+      const box = { minX: m.toX(i), maxX: m.toX(i), minY: m.toY(i), maxY: m.toY(i) };
+      if (!scene.overBoard(box, r + 25) && scene.overBed(box, r)) {
+        found.push(
+          finding('guard/outside-board', house, c.file, {
+            line: trace.line[i]!,
+            message: `the tip is at Z ${mm(low)} beside the board, at X ${mm(m.toX(i))}, Y ${mm(m.toY(i))}`,
+          }),
+        );
+        break;
+      }
+    }
+  }
+  return found;
+}
+
+function deepestOf(c: Case): GuardReport['deepest'] {
+  const { motions: m, inside } = c.simulation;
+  const list: { x: number; y: number; z: number; line: number; what: string }[] = [];
+  for (let i = 0; i < m.length; i++) {
+    if (inside[i] !== 1) continue;
+    const z = Math.min(m.fromZ(i), m.toZ(i));
+    if (list.length === LISTED && z >= list[list.length - 1]!.z - 1e-9) continue;
+    const atEnd = m.toZ(i) <= m.fromZ(i);
+    const x = atEnd ? m.toX(i) : m.fromX(i);
+    const y = atEnd ? m.toY(i) : m.fromY(i);
+    if (list.some((p) => Math.abs(p.z - z) < 1e-9 && Math.abs(p.x - x) + Math.abs(p.y - y) < 25)) continue;
+    list.push({ x, y, z, line: c.trace.line[i]!, what: z < 0 ? 'bed' : 'board' });
+    list.sort((a, b) => a.z - b.z || a.line - b.line);
+    if (list.length > LISTED) list.pop();
+  }
+  return list;
+}
+
+function nearestOf(all: GuardReport['nearest']): GuardReport['nearest'] {
+  const best = new Map<string, GuardReport['nearest'][number]>();
+  for (const one of all) {
+    const known = best.get(one.name);
+    if (!known || one.distance < known.distance) best.set(one.name, one);
+  }
+  return [...best.values()]
+    .sort((a, b) => a.distance - b.distance || (a.name < b.name ? -1 : 1))
+    .slice(0, LISTED);
+}
+
+function unique(list: readonly Diagnostic[]): Diagnostic[] {
+  const seen = new Set<string>();
+  return list.filter((d) => {
+    const key = `${d.code} ${d.place?.line ?? 0} ${d.message.replace(' (with block delete on)', '')}`;
+    if (seen.has(key)) return false;
+    seen.add(key);
+    return true;
+  });
+}

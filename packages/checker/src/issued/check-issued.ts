@@ -1,0 +1,300 @@
+import { type Diagnostic, InputError } from '@bedledger/diagnostics';
+import type { Stack } from '@bedledger/fasteners';
+import type { MachineRecord, ManifestProgram } from '@bedledger/fleet';
+import type { Point } from '@bedledger/geometry';
+import type { CheckReport, IssuedFiles, ProgramFigures, ProgramFile } from '../model.ts';
+import { readProgram } from '../reader/read-program.ts';
+import { type Case, roundingOf, simulatedCutter } from '../rules/case.ts';
+import { checkFeeds } from '../rules/feed-rules.ts';
+import { finding } from '../rules/finding.ts';
+import { checkBedDepth, checkPlaces, checkRapids, checkSolids, checkTravel } from '../rules/motion-rules.ts';
+import { checkSpindle, checkVisiting } from '../rules/spindle-rules.ts';
+import { stackAt } from '../scene/fasteners.ts';
+import { buildScene, type Scene } from '../scene/scene.ts';
+import { flatShape } from '../simulation/cutter-shape.ts';
+import { type SimulatedCutter, simulate } from '../simulation/simulate.ts';
+import { checkDocuments } from './documents.ts';
+import { type HoleRow, readHoleTable } from './hole-table.ts';
+import { checkHoles } from './holes-rules.ts';
+import { forbidden } from './interlocks.ts';
+import { dutyOf, onlyVisits, settingOf, zeroHeightOf } from './operation.ts';
+import { checkLeak } from './sequence.ts';
+import { checkSurface } from './surface-rules.ts';
+import { checkTrim } from './trim-rules.ts';
+import {
+  checkBedMarks,
+  checkBreakThrough,
+  checkSites,
+  checkVisits,
+  pocketTarget,
+  type Target,
+} from './work-rules.ts';
+
+/** A pointer that touches nothing: what is simulated when nothing is in the spindle. */
+const POINTER: SimulatedCutter = {
+  shape: flatShape(0.01),
+  parts: [{ name: 'tip', radius: 0.005, from: 0, to: 1 }],
+};
+
+/** Uncertainty (k = 2) of a site's place: the survey's, for its nominal position. */
+function uncertaintyOf(scene: Scene, hole: HoleRow): number {
+  return scene.placement.uncertaintyAt([hole.nominalX, hole.nominalY]);
+}
+
+/**
+ * Reads the issued files of one machine as its controller and its operator would, and proves them against the record:
+ * each program simulated over the bed as the ledger has it, the operations by what they are to make, the documents
+ * against each other, the interlocks, and the order. Pure; the text is the only thing it believes nothing of.
+ */
+export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckReport {
+  const findings: Diagnostic[] = [];
+  const figures: ProgramFigures[] = [];
+  const { house, machine } = record;
+
+  let holes: HoleRow[] = [];
+  try {
+    holes = readHoleTable(issued.holes);
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    findings.push(...error.diagnostics);
+  }
+
+  const scenes = new Map<string, Scene>();
+  const sceneFor = (entry: ManifestProgram): Scene => {
+    const setting = settingOf(entry.operation, record);
+    const key = JSON.stringify(setting);
+    let scene = scenes.get(key);
+    if (!scene) {
+      scene = buildScene(record, setting);
+      scenes.set(key, scene);
+    }
+    return scene;
+  };
+  const anyScene = buildScene(record, { board: 'none', screws: false, clamps: false });
+  scenes.set(JSON.stringify(anyScene.setting), anyScene);
+
+  const stacks = new Map<string, Stack>();
+  for (const hole of holes) {
+    const solved = stackAt(record, [hole.x, hole.y], uncertaintyOf(anyScene, hole));
+    if (solved.feasible) stacks.set(hole.site, solved.stack);
+  }
+  findings.push(...checkHoles(record, issued, holes, anyScene, stacks));
+
+  const cases: { entry: ManifestProgram; file: ProgramFile; c: Case }[] = [];
+  const cutSites = new Map<string, Set<string>>();
+  for (const entry of issued.manifest.programs) {
+    const file = issued.programs.find((p) => p.path === entry.file || p.path.endsWith(`/${entry.file}`));
+    if (!file) continue; // told by the document rules
+    const trace = readProgram(file.text, file.path, machine.controller);
+    findings.push(...trace.findings);
+    findings.push(...checkLeak(record, file, trace));
+
+    const scene = sceneFor(entry);
+    const zeroHeight = zeroHeightOf(entry.operation, entry, record);
+    const duty = dutyOf(entry.operation, record);
+    const cutter = duty === null ? null : (record.cutters.get(duty) ?? null);
+    if (duty !== null && !cutter) {
+      findings.push(
+        finding('program/cutter', house, file, {
+          message: `cutter \`${duty}\` of the profile is not in the shared list`,
+          facts: { cutter: duty },
+        }),
+      );
+      continue;
+    }
+    const simulation = simulate(trace, scene, cutter ? simulatedCutter(record, cutter) : POINTER, {
+      zeroHeight,
+      cuts: cutter !== null,
+    });
+    const c: Case = { record, file, trace, scene, simulation, cutter, zeroHeight };
+    cases.push({ entry, file, c });
+
+    const why = forbidden(entry, record);
+    if (why !== null) {
+      findings.push(
+        finding(
+          entry.operation === 'clearance-holes' && entry.form === 'first-fit'
+            ? 'interlock/first-fit'
+            : entry.operation === 'bed-mark'
+              ? 'interlock/bed-mark'
+              : 'interlock/withheld',
+          house,
+          file,
+          { message: `${entry.operation}${entry.form ? ` (${entry.form})` : ''} may not be issued: ${why}` },
+        ),
+      );
+    }
+
+    findings.push(...checkTravel(c), ...checkPlaces(c), ...checkRapids(c), ...checkSolids(c));
+    let sites: ProgramFigures['sites'] = [];
+    let unsurfacedArea: number | null = null;
+    if (onlyVisits(entry.operation, record)) {
+      findings.push(...checkVisiting(c));
+      const visit = checkVisits(c, placesToVisit(record, entry, holes), {
+        complete: entry.parts === 1,
+      });
+      findings.push(...visit.findings);
+      noteSites(cutSites, entry, visit.visited);
+    } else {
+      findings.push(...checkSpindle(c), ...checkFeeds(c));
+      const mayCutBed =
+        entry.operation === 'bed-mark' ||
+        entry.operation === 'datum-mark' ||
+        (entry.operation === 'clearance-holes' && entry.form === 'first-fit');
+      findings.push(...checkBedDepth(c, mayCutBed ? 'to-cut-limit' : 'not-at-all'));
+      if (entry.operation === 'surface' || entry.operation === 'underside-skim') {
+        const report = checkSurface(c, entry, entry.part === entry.parts);
+        findings.push(...report.findings);
+        unsurfacedArea = report.unsurfacedArea;
+      } else if (entry.operation === 'trim') {
+        findings.push(...checkTrim(c));
+      } else {
+        const targets = targetsOf(record, entry, stacks, c);
+        const rows = entry.operation === 'datum-mark' ? datumRows(record) : holes;
+        const named = entry.operation === 'datum-mark' ? { ...entry, sites: rows.map((r) => r.site) } : entry;
+        const report = checkSites(c, named, rows, targets);
+        findings.push(...report.findings);
+        sites = report.measures;
+        if (entry.operation === 'bed-mark') findings.push(...checkBedMarks(c, report.cuts));
+        if (entry.operation === 'clearance-holes') findings.push(...checkBreakThrough(c, report.cuts));
+        noteSites(
+          cutSites,
+          entry,
+          report.cuts.map((cut) => cut.hole.site),
+        );
+      }
+    }
+    figures.push(figuresOf(c, sites, unsurfacedArea));
+  }
+  findings.push(...checkDocuments(record, issued, cases, cutSites, holes));
+  return { findings, figures };
+}
+
+function noteSites(into: Map<string, Set<string>>, entry: ManifestProgram, sites: readonly string[]): void {
+  const key = `${entry.operation} ${entry.form ?? ''}`.trim();
+  const set = into.get(key) ?? new Set<string>();
+  for (const site of sites) set.add(site);
+  into.set(key, set);
+}
+
+/** The two datum marks as rows of a hole table. */
+function datumRows(record: MachineRecord): HoleRow[] {
+  const { mark, second } = record.machine.datum;
+  const row = (site: string, at: Point): HoleRow => ({
+    line: 1,
+    site,
+    state: 'none',
+    nominalX: at[0],
+    nominalY: at[1],
+    x: at[0],
+    y: at[1],
+    pocketDiameter: null,
+    pocketFloor: null,
+    holeDiameter: null,
+    refitDiameter: null,
+    boreDiameter: null,
+    boreDepth: null,
+    screwLength: null,
+    web: null,
+    cover: null,
+  });
+  return [row('datum mark', mark), row('second mark', second)];
+}
+
+/** Where a visiting program must stop. Survey features are visited where the drawing has them. */
+function placesToVisit(
+  record: MachineRecord,
+  entry: ManifestProgram,
+  holes: readonly HoleRow[],
+): { name: string; x: number; y: number }[] {
+  const { machine } = record;
+  const inTravel = (x: number, y: number): boolean =>
+    x >= machine.travel.x[0] &&
+    x <= machine.travel.x[1] &&
+    y >= machine.travel.y[0] &&
+    y <= machine.travel.y[1];
+  if (entry.operation === 'survey-visit') {
+    return (record.survey?.features ?? [])
+      .filter((f) => inTravel(f.nominal[0], f.nominal[1]))
+      .map((f) => ({ name: f.id, x: f.nominal[0], y: f.nominal[1] }));
+  }
+  if (entry.operation === 'datum-mark') {
+    return datumRows(record).map((r) => ({ name: r.site, x: r.x, y: r.y }));
+  }
+  return holes.filter((h) => inTravel(h.x, h.y)).map((h) => ({ name: h.site, x: h.x, y: h.y }));
+}
+
+/** What each site is to get, by the checker's own stack. */
+function targetsOf(
+  record: MachineRecord,
+  entry: ManifestProgram,
+  stacks: ReadonlyMap<string, Stack>,
+  c: Case,
+): (hole: HoleRow) => Target | null {
+  const { machine, state, house } = record;
+  const { cutLimit } = machine.bed;
+  const shape = c.simulation.cutter.shape;
+  switch (entry.operation) {
+    case 'datum-mark':
+      return () => ({
+        diameter: 2 * shape.radius,
+        floor: -Math.min(machine.datum.depth, cutLimit),
+        flat: false,
+      });
+    case 'bed-mark':
+      return (hole) => {
+        const stack = stacks.get(hole.site);
+        if (!stack) return null;
+        const bore = stack.handDrill.diameter;
+        // a pointed cutter wider than the bore stops where it is as wide as the bore; a drill may go to the limit
+        const spot = shape.form === 'cone' && 2 * shape.radius > bore;
+        const floor = spot ? -Math.min(cutLimit, shape.slope * (bore / 2)) : -cutLimit;
+        const bores = shape.form === 'flat' && 2 * shape.radius <= bore;
+        return { diameter: bores ? bore : 2 * shape.radius, floor, flat: bores };
+      };
+    case 'socket-pockets':
+      return (hole) => {
+        const stack = stacks.get(hole.site);
+        return stack ? pocketTarget(stack) : null;
+      };
+    case 'clearance-holes':
+      return (hole) => {
+        const stack = stacks.get(hole.site);
+        if (!stack) return null;
+        const diameter = entry.form === 'refit' ? stack.refitDiameter : stack.clearanceDiameter;
+        const flat = shape.form === 'flat';
+        if (entry.form === 'refit') return { diameter, floor: house.stack.refitSkin, flat };
+        const site = state.sites.get(hole.site);
+        const through = site?.state === 'bored' && (site.diameter ?? 0) >= diameter;
+        if (!through) return { diameter, floor: 0, flat };
+        const floor = -Math.min(cutLimit, site?.depth ?? cutLimit, shape.pointLength + 0.5);
+        return { diameter, floor, flat: false };
+      };
+    default:
+      return () => null;
+  }
+}
+
+function figuresOf(c: Case, sites: ProgramFigures['sites'], unsurfacedArea: number | null): ProgramFigures {
+  const { simulation, trace } = c;
+  const e = simulation.extents;
+  const nearest = simulation.approaches.find((a) => a.solid.metal || a.solid.kind === 'screw');
+  const rounding = roundingOf(c.record.machine.controller);
+  return {
+    path: c.file.path,
+    extents:
+      e && e.minX <= e.maxX && e.minY <= e.maxY && e.minZ <= e.maxZ
+        ? { x: [e.minX, e.maxX], y: [e.minY, e.maxY], z: [e.minZ, e.maxZ] }
+        : null,
+    deepestBed:
+      simulation.deepestBed && simulation.deepestBed.z < -rounding ? -simulation.deepestBed.z : null,
+    deepestBoard: simulation.deepestBoard ? simulation.deepestBoard.z : null,
+    nearestMetal: nearest
+      ? { distance: nearest.distance, name: nearest.solid.name, line: trace.line[nearest.motion]! }
+      : null,
+    removedVolume: simulation.removedVolume,
+    unsurfacedArea,
+    minutes: simulation.totalSeconds / 60,
+    sites,
+  };
+}

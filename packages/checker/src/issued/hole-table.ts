@@ -1,0 +1,113 @@
+import { InputError } from '@bedledger/diagnostics';
+import { HOLE_COLUMNS } from '@bedledger/fleet';
+import type { ProgramFile } from '../model.ts';
+
+/** One line of `holes.csv`, read back as a claim. Lengths mm; null where the table leaves a cell empty. */
+export interface HoleRow {
+  readonly line: number;
+  readonly site: string;
+  readonly state: string;
+  readonly nominalX: number;
+  readonly nominalY: number;
+  readonly x: number;
+  readonly y: number;
+  readonly pocketDiameter: number | null;
+  readonly pocketFloor: number | null;
+  readonly holeDiameter: number | null;
+  readonly refitDiameter: number | null;
+  readonly boreDiameter: number | null;
+  readonly boreDepth: number | null;
+  readonly screwLength: number | null;
+  readonly web: number | null;
+  readonly cover: number | null;
+}
+
+/** Splits one CSV record (RFC 4180: quotes double inside quoted cells). */
+function cells(line: string): string[] {
+  const out: string[] = [];
+  let cell = '';
+  let quoted = false;
+  for (let k = 0; k < line.length; k++) {
+    const c = line[k]!;
+    if (quoted) {
+      if (c === '"' && line[k + 1] === '"') {
+        cell += '"';
+        k++;
+      } else if (c === '"') quoted = false;
+      else cell += c;
+    } else if (c === '"' && cell === '') quoted = true;
+    else if (c === ',') {
+      out.push(cell);
+      cell = '';
+    } else cell += c;
+  }
+  out.push(cell);
+  return out;
+}
+
+/**
+ * Reads the hole table. Throws InputError when it is not one: wrong columns, a cell that is not a number, a site twice.
+ */
+export function readHoleTable(file: ProgramFile): HoleRow[] {
+  const lines = file.text.split(/\r\n|\n|\r/);
+  const wrong = (line: number, message: string): InputError =>
+    new InputError([
+      {
+        code: 'documents/holes',
+        severity: 'stop',
+        message,
+        place: { file: file.path, line, column: 1 },
+        excerpt: lines[line - 1] ?? '',
+        help: 'regenerate the machine',
+      },
+    ]);
+  const header = cells(lines[0] ?? '');
+  if (header.join(',') !== HOLE_COLUMNS.join(',')) {
+    throw wrong(1, `the columns are ${header.join(', ')}, expected ${HOLE_COLUMNS.join(', ')}`);
+  }
+  const rows: HoleRow[] = [];
+  const seen = new Set<string>();
+  for (let k = 1; k < lines.length; k++) {
+    if (lines[k] === '') continue;
+    const c = cells(lines[k]!);
+    if (c.length !== HOLE_COLUMNS.length) {
+      throw wrong(k + 1, `${c.length} cells, expected ${HOLE_COLUMNS.length}`);
+    }
+    const number = (at: number): number | null => {
+      const text = c[at]!.trim();
+      if (text === '') return null;
+      const value = Number(text);
+      if (!/^-?\d+(\.\d+)?$/.test(text) || !Number.isFinite(value)) {
+        throw wrong(k + 1, `\`${text}\` in column ${HOLE_COLUMNS[at]} is not a plain number`);
+      }
+      return value;
+    };
+    const needed = (at: number): number => {
+      const value = number(at);
+      if (value === null) throw wrong(k + 1, `column ${HOLE_COLUMNS[at]} is empty`);
+      return value;
+    };
+    const site = c[0]!;
+    if (seen.has(site)) throw wrong(k + 1, `site ${site} stands in the table twice`);
+    seen.add(site);
+    rows.push({
+      line: k + 1,
+      site,
+      state: c[1]!,
+      nominalX: needed(2),
+      nominalY: needed(3),
+      x: needed(4),
+      y: needed(5),
+      pocketDiameter: number(6),
+      pocketFloor: number(7),
+      holeDiameter: number(8),
+      refitDiameter: number(9),
+      boreDiameter: number(10),
+      boreDepth: number(11),
+      screwLength: number(12),
+      web: number(13),
+      cover: number(14),
+    });
+  }
+  return rows;
+}

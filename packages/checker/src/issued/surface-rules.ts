@@ -1,0 +1,178 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
+import type { ManifestProgram } from '@bedledger/fleet';
+import { bounds } from '@bedledger/geometry';
+import { type Case, roundingOf } from '../rules/case.ts';
+import { finding, mm } from '../rules/finding.ts';
+import { headTopAtWorst, stackAt } from '../scene/fasteners.ts';
+import { NOTHING, TILE, UNITS } from '../simulation/height-field.ts';
+import { isPlaced } from '../simulation/motions.ts';
+import { RAPID } from '../trace.ts';
+
+export interface SurfaceReport {
+  readonly findings: Diagnostic[];
+  readonly unsurfacedArea: number;
+  /** Height of the finished surface above the bed, mm; null when nothing is surfaced. */
+  readonly floor: number | null;
+}
+
+/** Everything reachable cut to one height, in passes that are not too deep, with cover and thickness left. */
+export function checkSurface(c: Case, entry: ManifestProgram, lastPart: boolean): SurfaceReport {
+  const { house, machine, state } = c.record;
+  const { simulation, scene } = c;
+  const { motions: m, inside, field } = simulation;
+  const found: Diagnostic[] = [];
+  const rounding = roundingOf(machine.controller);
+
+  // heights of the level cutting motions, deepest last
+  const levels = new Map<number, { z: number; length: number; line: number }>();
+  let lowest = Infinity;
+  let lowestLine = 0;
+  for (let i = 0; i < m.length; i++) {
+    if (c.trace.kind[i] === RAPID || inside[i] !== 1 || !isPlaced(m, i)) continue;
+    const z = Math.min(m.fromZ(i), m.toZ(i));
+    if (z < lowest) {
+      lowest = z;
+      lowestLine = c.trace.line[i]!;
+    }
+    if (Math.abs(m.toZ(i) - m.fromZ(i)) > rounding) continue;
+    const dx = m.toX(i) - m.fromX(i);
+    const dy = m.toY(i) - m.fromY(i);
+    const key = Math.round(z / (2 * rounding));
+    const level = levels.get(key);
+    const length = Math.sqrt(dx * dx + dy * dy);
+    if (level) level.length += length;
+    else levels.set(key, { z, length, line: c.trace.line[i]! });
+  }
+  if (lowest === Infinity) {
+    found.push(finding('work/unsurfaced', house, c.file, { message: 'the program surfaces nothing' }));
+    return { findings: found, unsurfacedArea: 0, floor: null };
+  }
+  const sorted = [...levels.values()].sort((a, b) => b.z - a.z);
+  let before = scene.boardTop;
+  for (const level of sorted) {
+    const step = before - level.z;
+    if (step > machine.surfacing.depthPerPass + 2 * rounding + 1e-3) {
+      found.push(
+        finding('work/pass-depth', house, c.file, {
+          line: level.line,
+          word: 'Z',
+          message: `a pass at ${mm(level.z)} takes ${mm(step)}, the depth per pass is ${mm(machine.surfacing.depthPerPass)}`,
+          facts: { found: step, allowed: machine.surfacing.depthPerPass },
+        }),
+      );
+    }
+    before = level.z;
+  }
+
+  const board = state.board;
+  const turned = entry.operation === 'underside-skim';
+  if (lowest < machine.board.leastThickness - rounding) {
+    found.push(
+      finding('work/least-thickness', house, c.file, {
+        line: lowestLine,
+        word: 'Z',
+        message: `the board would be ${mm(lowest)} thick, its least thickness is ${mm(machine.board.leastThickness)}`,
+        facts: { found: lowest, allowed: machine.board.leastThickness },
+      }),
+    );
+  }
+  if (!turned && board?.pocketed) {
+    for (const insert of state.inserts) {
+      const solved = stackAt(c.record, insert.at, 0);
+      if (!solved.feasible) continue;
+      const cover = lowest - solved.stack.headTop;
+      if (cover < house.stack.coverMin - rounding) {
+        found.push(
+          finding('work/cover', house, c.file, {
+            line: lowestLine,
+            word: 'Z',
+            message: `${mm(cover)} of board would be left over the head at ${insert.site} (its top may reach ${mm(
+              headTopAtWorst(c.record, solved.stack),
+            )}), the house needs ${mm(house.stack.coverMin)}`,
+            facts: { site: insert.site, found: cover, needed: house.stack.coverMin },
+          }),
+        );
+        break;
+      }
+    }
+  }
+
+  let unsurfacedArea = 0;
+  if (field && scene.board && lastPart) {
+    // what the cutter's rim can reach from inside the travel, shrunk by one cell against the raster's own edge
+    const r = simulation.cutter.shape.radius;
+    const { cell } = field;
+    const box = bounds(scene.board);
+    const reach = {
+      minX: Math.max(box.minX, machine.travel.x[0] - r) + cell,
+      maxX: Math.min(box.maxX, machine.travel.x[1] + r) - cell,
+      minY: Math.max(box.minY, machine.travel.y[0] - r) + cell,
+      maxY: Math.min(box.maxY, machine.travel.y[1] + r) - cell,
+    };
+    const limit = Math.round((lowest + 0.02) * UNITS);
+    let cells = 0;
+    let firstX = 0;
+    let firstY = 0;
+    const c0 = Math.max(0, Math.ceil((reach.minX - field.x0) / cell - 0.5));
+    const c1 = Math.min(field.columns - 1, Math.floor((reach.maxX - field.x0) / cell - 0.5));
+    const r0 = Math.max(0, Math.ceil((reach.minY - field.y0) / cell - 0.5));
+    const r1 = Math.min(field.rows - 1, Math.floor((reach.maxY - field.y0) / cell - 0.5));
+    for (let tileY = Math.floor(r0 / TILE); tileY * TILE <= r1; tileY++) {
+      for (let tileX = Math.floor(c0 / TILE); tileX * TILE <= c1; tileX++) {
+        const heights = field.tileIfTouched(tileX, tileY) ?? field.untouched(tileX, tileY);
+        const iFrom = Math.max(0, c0 - tileX * TILE);
+        const iTo = Math.min(TILE - 1, c1 - tileX * TILE);
+        const jTo = Math.min(TILE - 1, r1 - tileY * TILE);
+        for (let j = Math.max(0, r0 - tileY * TILE); j <= jTo; j++) {
+          for (let k = j * TILE + iFrom; k <= j * TILE + iTo; k++) {
+            const h = heights[k]!;
+            if (h > limit && h !== NOTHING) {
+              if (cells === 0) {
+                firstX = field.x0 + (tileX * TILE + (k - j * TILE) + 0.5) * cell;
+                firstY = field.y0 + (tileY * TILE + j + 0.5) * cell;
+              }
+              cells++;
+            }
+          }
+        }
+      }
+    }
+    unsurfacedArea = cells * cell * cell;
+    // corners beyond both travels are out of a round cutter's reach: cells there are not held against the program
+    if (cells > 0 && !onlyUnreachableCorners(c, limit, reach, r)) {
+      found.push(
+        finding('work/unsurfaced', house, c.file, {
+          message: `${Math.round(unsurfacedArea)} mm² of the board stay above ${mm(lowest)}, the first at X ${mm(firstX)}, Y ${mm(firstY)}`,
+          facts: { area: unsurfacedArea, x: firstX, y: firstY },
+        }),
+      );
+    }
+  }
+  return { findings: found, unsurfacedArea, floor: lowest };
+}
+
+/** True when every cell left standing is farther than the cutter's radius from the box of the travel. */
+function onlyUnreachableCorners(
+  c: Case,
+  limit: number,
+  reach: { minX: number; maxX: number; minY: number; maxY: number },
+  r: number,
+): boolean {
+  const field = c.simulation.field!;
+  const { travel } = c.record.machine;
+  const { cell } = field;
+  for (let row = 0; row < field.rows; row++) {
+    const y = field.y0 + (row + 0.5) * cell;
+    if (y < reach.minY || y > reach.maxY) continue;
+    const dy = Math.max(0, travel.y[0] - y, y - travel.y[1]);
+    for (let column = 0; column < field.columns; column++) {
+      const x = field.x0 + (column + 0.5) * cell;
+      if (x < reach.minX || x > reach.maxX) continue;
+      const h = field.heightAt(column, row);
+      if (h <= limit || h === NOTHING) continue;
+      const dx = Math.max(0, travel.x[0] - x, x - travel.x[1]);
+      if (dx * dx + dy * dy < (r - cell) * (r - cell)) return false;
+    }
+  }
+  return true;
+}

@@ -1,0 +1,41 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
+import { containsPoint, nearestOnBoundary, type Point } from '@bedledger/geometry';
+import { type Case, roundingOf } from '../rules/case.ts';
+import { finding, mm } from '../rules/finding.ts';
+import { forEachPiece } from '../simulation/motions.ts';
+import { RAPID } from '../trace.ts';
+
+/** Trimming stays outside the outline: no point of the path nearer to the board than the cutter's radius. */
+export function checkTrim(c: Case): Diagnostic[] {
+  const { board, boardTop } = c.scene;
+  if (!board) return [];
+  const { motions: m, cutter } = c.simulation;
+  const r = cutter.shape.radius;
+  const rounding = roundingOf(c.record.machine.controller);
+  for (let i = 0; i < m.length; i++) {
+    if (c.trace.kind[i] === RAPID || Math.min(m.fromZ(i), m.toZ(i)) >= boardTop) continue;
+    let least = Infinity;
+    let at: Point = [0, 0];
+    forEachPiece(m, i, 0.01, (ax, ay, _az, bx, by) => {
+      for (const f of [0, 0.25, 0.5, 0.75, 1]) {
+        const p: Point = [ax + (bx - ax) * f, ay + (by - ay) * f];
+        const { distance } = nearestOnBoundary(board, p);
+        const away = containsPoint(board, p) ? -Math.abs(distance) : Math.abs(distance);
+        if (away < least) {
+          least = away;
+          at = p;
+        }
+      }
+    });
+    if (least < r - 2 * rounding - 0.011) {
+      return [
+        finding('work/trim-outline', c.record.house, c.file, {
+          line: c.trace.line[i]!,
+          message: `the cutter reaches ${mm(r - least)} into the board at X ${mm(at[0])}, Y ${mm(at[1])}`,
+          facts: { into: r - least },
+        }),
+      ];
+    }
+  }
+  return [];
+}

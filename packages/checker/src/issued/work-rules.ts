@@ -1,0 +1,288 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
+import type { Stack } from '@bedledger/fasteners';
+import type { ManifestProgram } from '@bedledger/fleet';
+import { type Case, gridStep, roundingOf } from '../rules/case.ts';
+import { finding, mm } from '../rules/finding.ts';
+import { RAPID } from '../trace.ts';
+import type { HoleRow } from './hole-table.ts';
+import { cutsBySite, measureRound, type SiteCut } from './site-cuts.ts';
+
+/** Diameter from cells is good to this many cells, and flat floors to this many millimetres. */
+const AREA_CELLS = 0.35;
+const FLAT = 0.02;
+/** Diameters of the path are exact to the text's rounding and the chords' sagitta. */
+const PATH_SLACK = 0.004;
+
+/** What an operation is to make at a site. */
+export interface Target {
+  readonly diameter: number;
+  readonly floor: number;
+  /** The floor must be flat and empty. */
+  readonly flat: boolean;
+}
+
+export interface SiteReport {
+  readonly findings: Diagnostic[];
+  readonly cuts: readonly SiteCut[];
+  readonly measures: readonly { site: string; diameter: number; floor: number }[];
+}
+
+/** Round cuts at sites: every one in place, of the right size and depth, once, and nothing elsewhere. */
+export function checkSites(
+  c: Case,
+  entry: ManifestProgram,
+  holes: readonly HoleRow[],
+  targetOf: (hole: HoleRow) => Target | null,
+): SiteReport {
+  const { house, machine } = c.record;
+  const found: Diagnostic[] = [];
+  const rounding = roundingOf(machine.controller);
+  const around = (hole: HoleRow): number => (targetOf(hole)?.diameter ?? 0) / 2 + 3;
+  const { cuts, strays } = cutsBySite(c.simulation, holes, around);
+  const measures: { site: string; diameter: number; floor: number }[] = [];
+
+  for (const stray of strays.slice(0, 5)) {
+    found.push(
+      finding('work/stray-cut', house, c.file, {
+        line: stray.line,
+        message: `a cut at X ${mm(stray.x)}, Y ${mm(stray.y)}, Z ${mm(stray.z)} belongs to no site; the nearest is ${stray.nearest}, ${mm(stray.distance)} away`,
+        facts: { x: stray.x, y: stray.y, z: stray.z, nearest: stray.nearest, strays: strays.length },
+      }),
+    );
+  }
+  const bySite = new Map(cuts.map((cut) => [cut.hole.site, cut]));
+  for (const site of entry.sites) {
+    if (!bySite.has(site)) {
+      found.push(
+        finding('work/missing-site', house, c.file, {
+          message: `site ${site} is in the manifest for this program and is not cut`,
+          facts: { site },
+        }),
+      );
+    }
+  }
+  for (const cut of cuts) {
+    const { hole } = cut;
+    if (!entry.sites.includes(hole.site)) {
+      found.push(
+        finding('work/stray-cut', house, c.file, {
+          line: cut.firstLine,
+          message: `site ${hole.site} is cut and is not among the program's sites`,
+          facts: { site: hole.site },
+        }),
+      );
+    }
+    if (cut.arrivals > 1) {
+      found.push(
+        finding('work/site-twice', house, c.file, {
+          line: cut.lastLine,
+          message: `the tip goes down to the floor of site ${hole.site} ${cut.arrivals} times`,
+          facts: { site: hole.site, times: cut.arrivals },
+        }),
+      );
+    }
+    const target = targetOf(hole);
+    if (!target) continue;
+    const off = Math.max(Math.abs(cut.middleX - hole.x), Math.abs(cut.middleY - hole.y));
+    if (off > 2 * rounding + 0.0006) {
+      found.push(
+        finding('work/site-place', house, c.file, {
+          line: cut.floorLine,
+          message: `site ${hole.site} is cut about X ${mm(cut.middleX)}, Y ${mm(cut.middleY)}; it lies at X ${mm(hole.x)}, Y ${mm(hole.y)}`,
+          facts: { site: hole.site, x: cut.middleX, y: cut.middleY, off },
+        }),
+      );
+    }
+    if (Math.abs(cut.floor - target.floor) > rounding + 0.0006) {
+      found.push(
+        finding('work/floor', house, c.file, {
+          line: cut.floorLine,
+          word: 'Z',
+          message: `site ${hole.site} ends at ${mm(cut.floor)} above the bed, expected ${mm(target.floor)}`,
+          facts: { site: hole.site, found: cut.floor, expected: target.floor },
+        }),
+      );
+    }
+    const measure = target.flat
+      ? measureRound(
+          c.simulation,
+          hole.x,
+          hole.y,
+          cut.floor,
+          FLAT,
+          target.diameter / 2 + 2,
+          Math.max(0, target.diameter / 2 - (c.simulation.field?.cell ?? 0.1) * 1.5),
+        )
+      : null;
+    const wide = cut.widest - target.diameter;
+    const tolerance = 2 * rounding + PATH_SLACK + (target.flat ? 0 : 0.06);
+    if (Math.abs(wide) > tolerance) {
+      found.push(
+        finding('work/diameter', house, c.file, {
+          line: cut.widestLine,
+          message: `site ${hole.site} is cut ${mm(cut.widest)} wide, expected ${mm(target.diameter)}`,
+          facts: { site: hole.site, found: cut.widest, expected: target.diameter },
+        }),
+      );
+    } else if (
+      measure &&
+      Math.abs(measure.floorDiameter - target.diameter) > AREA_CELLS * measure.cell + 0.01
+    ) {
+      found.push(
+        finding('work/diameter', house, c.file, {
+          line: cut.floorLine,
+          message: `the floor of site ${hole.site} has the area of a circle ${mm(measure.floorDiameter)} wide, expected ${mm(target.diameter)}`,
+          facts: { site: hole.site, found: measure.floorDiameter, expected: target.diameter },
+        }),
+      );
+    }
+    if (measure && measure.highestInside > cut.floor + FLAT) {
+      found.push(
+        finding('work/post-left', house, c.file, {
+          line: cut.lastLine,
+          message: `material stands ${mm(measure.highestInside - cut.floor)} above the floor inside site ${hole.site}`,
+          facts: { site: hole.site, height: measure.highestInside - cut.floor },
+        }),
+      );
+    }
+    measures.push({ site: hole.site, diameter: measure?.floorDiameter ?? cut.widest, floor: cut.floor });
+  }
+  return { findings: found, cuts, measures };
+}
+
+/** Bed marks: all to one depth, never at an insert, only where the land carries an insert. */
+export function checkBedMarks(c: Case, cuts: readonly SiteCut[]): Diagnostic[] {
+  const { house, state } = c.record;
+  const found: Diagnostic[] = [];
+  const rounding = roundingOf(c.record.machine.controller);
+  const deepest = cuts.reduce((low, cut) => Math.min(low, cut.floor), Infinity);
+  for (const cut of cuts) {
+    if (cut.floor > deepest + 2 * rounding) {
+      found.push(
+        finding('work/bed-uneven', house, c.file, {
+          line: cut.floorLine,
+          word: 'Z',
+          message: `site ${cut.hole.site} is marked ${mm(-cut.floor)} deep, others ${mm(-deepest)}`,
+          facts: { site: cut.hole.site, found: -cut.floor, others: -deepest },
+        }),
+      );
+    }
+    const siteState = state.sites.get(cut.hole.site)?.state;
+    if (siteState === 'set' || state.inserts.some((i) => i.site === cut.hole.site)) {
+      found.push(
+        finding('interlock/bed-mark', house, c.file, {
+          line: cut.firstLine,
+          message: `site ${cut.hole.site} has its insert and is marked again`,
+          facts: { site: cut.hole.site },
+        }),
+      );
+    }
+  }
+  return found;
+}
+
+/** Floors of the clearance holes against the ledger: through only where the bed is bored. */
+export function checkBreakThrough(c: Case, cuts: readonly SiteCut[]): Diagnostic[] {
+  const { state, house, machine } = c.record;
+  const rounding = roundingOf(machine.controller);
+  const found: Diagnostic[] = [];
+  for (const cut of cuts) {
+    if (cut.floor >= -rounding) continue;
+    const site = state.sites.get(cut.hole.site);
+    if (site?.state !== 'bored') {
+      found.push(
+        finding('interlock/bored-only', house, c.file, {
+          line: cut.floorLine,
+          word: 'Z',
+          message: `the hole of site ${cut.hole.site} ends ${mm(-cut.floor)} below the bed surface, and the ledger has no open bore there (state ${site?.state ?? 'none'})`,
+          facts: { site: cut.hole.site, depth: -cut.floor },
+        }),
+      );
+    } else if (site.depth !== undefined && -cut.floor > site.depth + rounding) {
+      found.push(
+        finding('interlock/bored-only', house, c.file, {
+          line: cut.floorLine,
+          word: 'Z',
+          message: `the hole of site ${cut.hole.site} ends ${mm(-cut.floor)} below the bed surface, the bore there is ${mm(site.depth)} deep`,
+          facts: { site: cut.hole.site, depth: -cut.floor, bored: site.depth },
+        }),
+      );
+    }
+  }
+  return found;
+}
+
+/** The heights that a stack asks of pocket and holes. */
+export function pocketTarget(stack: Stack): Target {
+  return { diameter: stack.pocketDiameter, floor: stack.web, flat: true };
+}
+
+/** Stops of a visiting program: where the machine stands at each, in order. */
+export function stopsOf(c: Case): { x: number; y: number; line: number }[] {
+  const m = c.simulation.motions;
+  return c.trace.events
+    .filter((e) => (e.kind === 'stop' || e.kind === 'optional-stop') && e.at > 0)
+    .map((e) => ({ x: m.toX(e.at - 1), y: m.toY(e.at - 1), line: e.line }));
+}
+
+/** Every place once, each stop above one of them. */
+export function checkVisits(
+  c: Case,
+  places: readonly { name: string; x: number; y: number }[],
+  options: { complete: boolean },
+): { findings: Diagnostic[]; visited: string[] } {
+  const { house, machine } = c.record;
+  const tolerance = 2 * gridStep(machine.controller);
+  const found: Diagnostic[] = [];
+  const visited = new Map<string, number>();
+  for (const stop of stopsOf(c)) {
+    const place = places.find(
+      (p) => Math.abs(p.x - stop.x) <= tolerance && Math.abs(p.y - stop.y) <= tolerance,
+    );
+    if (!place) {
+      found.push(
+        finding('work/visit', house, c.file, {
+          line: stop.line,
+          message: `the program stops above X ${mm(stop.x)}, Y ${mm(stop.y)}, where there is nothing to visit`,
+          facts: { x: stop.x, y: stop.y },
+        }),
+      );
+    } else visited.set(place.name, (visited.get(place.name) ?? 0) + 1);
+  }
+  for (const [name, times] of visited) {
+    if (times > 1) {
+      found.push(
+        finding('work/visit', house, c.file, {
+          message: `${name} is visited ${times} times`,
+          facts: { place: name, times },
+        }),
+      );
+    }
+  }
+  if (options.complete) {
+    for (const place of places) {
+      if (!visited.has(place.name)) {
+        found.push(
+          finding('work/visit', house, c.file, {
+            message: `${place.name} at X ${mm(place.x)}, Y ${mm(place.y)} is not visited`,
+            facts: { place: place.name },
+          }),
+        );
+      }
+    }
+  }
+  // nothing but rapids belongs into a visit
+  const m = c.simulation.motions;
+  for (let i = 0; i < m.length; i++) {
+    if (c.trace.kind[i] !== RAPID) {
+      found.push(
+        finding('work/visit', house, c.file, {
+          line: c.trace.line[i]!,
+          message: 'a visit consists of rapids at the clear height; this motion feeds',
+        }),
+      );
+      break;
+    }
+  }
+  return { findings: found, visited: [...visited.keys()] };
+}

@@ -1,0 +1,217 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
+import type { Case } from './case.ts';
+import { finding, mm } from './finding.ts';
+
+/** Longest dwell that anything here needs, as a multiple of the spin-up time and in seconds at least. */
+const LONGEST_DWELL = { spinUps: 3, seconds: 60 };
+
+/** Spindle on, the right way, at an allowed speed, up to speed before contact, off before anyone comes near. */
+export function checkSpindle(c: Case): Diagnostic[] {
+  const { machine, house } = c.record;
+  const { controller, spindle } = machine;
+  const { trace, simulation } = c;
+  const { inside, removed, motions: m } = simulation;
+  const found: Diagnostic[] = [];
+  const byHand = controller.spindle.start === 'manual';
+  const speedKnown = controller.spindle.speed === 'rpm';
+  const add = (
+    id: string,
+    line: number,
+    word: string,
+    message: string,
+    facts: Record<string, number> = {},
+  ): void => {
+    found.push(finding(id, house, c.file, { line, word, message, facts }));
+  };
+
+  let on = false;
+  let firstSpeed: number | null = null;
+  let waited = 0;
+  let stoppedOnce = false;
+  let contactSinceStart = false;
+  let event = 0;
+  let lastOnLine = 0;
+  const told = new Set<string>();
+  const once = (id: string): boolean => {
+    if (told.has(id)) return false;
+    told.add(id);
+    return true;
+  };
+  const runEvents = (before: number): void => {
+    while (event < trace.events.length && trace.events[event]!.at <= before) {
+      const e = trace.events[event++]!;
+      const inMaterial = e.at > 0 && inside[e.at - 1] === 1 && m.toZ(e.at - 1) < c.scene.surface.highest;
+      if (e.kind === 'spindle') {
+        if (e.value !== 0 && !on) {
+          on = true;
+          waited = 0;
+          contactSinceStart = false;
+          lastOnLine = e.line;
+        } else if (e.value === 0) {
+          if (on && inMaterial && once('program/spindle-stops-in-cut')) {
+            add(
+              'program/spindle-stops-in-cut',
+              e.line,
+              'M',
+              `the spindle stops while the tip is at Z ${mm(m.toZ(e.at - 1))}, in the material`,
+            );
+          }
+          on = false;
+        }
+      } else if (e.kind === 'dwell') {
+        if (on) waited += e.value;
+        const longest = Math.max(LONGEST_DWELL.seconds, LONGEST_DWELL.spinUps * spindle.spinUp);
+        if (e.value > longest) {
+          add(
+            'program/dwell',
+            e.line,
+            'G',
+            `a dwell of ${e.value} s, no more than ${longest} s can be meant`,
+            {
+              found: e.value,
+              allowed: longest,
+            },
+          );
+        }
+        if (inMaterial && once('program/dwell-in-cut')) {
+          add('program/dwell-in-cut', e.line, 'G', `a dwell of ${e.value} s with the tip in the material`);
+        }
+      } else if (e.kind === 'stop' || e.kind === 'optional-stop') {
+        stoppedOnce = true;
+        if (on && once('stop')) {
+          add(
+            'program/spindle-left-on',
+            e.line,
+            'M',
+            'the program stops for the operator while the spindle turns',
+          );
+        }
+      } else if (e.kind === 'end' && on) {
+        add(
+          'program/spindle-left-on',
+          e.line,
+          'M',
+          'the program ends without having switched the spindle off in a block of its own',
+        );
+      }
+    }
+  };
+
+  for (let i = 0; i < m.length; i++) {
+    runEvents(i);
+    const rpm = trace.rpm[i]!;
+    const touches = removed[i]! > 0.005 || inside[i] === 1;
+    if (rpm < 0 && once('program/spindle-reverse')) {
+      add(
+        'program/spindle-reverse',
+        trace.line[i]!,
+        'M',
+        `the spindle turns counter-clockwise at ${-rpm} rpm`,
+      );
+    }
+    if (rpm > 0 && speedKnown) {
+      const most = Math.min(spindle.rpm[1], c.cutter?.maxRpm ?? Infinity);
+      if ((rpm < spindle.rpm[0] - 0.5 || rpm > most + 0.5) && once('program/spindle-speed')) {
+        add(
+          'program/spindle-speed',
+          trace.line[i]!,
+          'S',
+          `the spindle turns at ${rpm} rpm, allowed are ${spindle.rpm[0]} to ${most} rpm`,
+          { found: rpm, least: spindle.rpm[0], most },
+        );
+      }
+      firstSpeed ??= rpm;
+      if (rpm !== firstSpeed && once('program/spindle-changed')) {
+        add(
+          'program/spindle-changed',
+          trace.line[i]!,
+          'S',
+          `the speed changes from ${firstSpeed} to ${rpm} rpm`,
+          {
+            found: rpm,
+            before: firstSpeed,
+          },
+        );
+      }
+    }
+    if (!touches) continue;
+    if (byHand) {
+      if (!stoppedOnce && once('program/spindle-off')) {
+        add(
+          'program/spindle-off',
+          trace.line[i]!,
+          'Z',
+          'the cutter enters material, and no stop before it lets the operator start the spindle',
+        );
+      }
+      continue;
+    }
+    const turning = speedKnown ? rpm !== 0 : on;
+    if (!turning) {
+      if (once('program/spindle-off')) {
+        add(
+          'program/spindle-off',
+          trace.line[i]!,
+          'Z',
+          'the cutter enters material while the spindle stands still',
+        );
+      }
+      continue;
+    }
+    if (!contactSinceStart) {
+      contactSinceStart = true;
+      const needed = controller.spindle.start === 'dwell' ? spindle.spinUp : 0;
+      if (waited < needed - 0.011) {
+        add(
+          'program/spin-up',
+          trace.line[i]!,
+          'Z',
+          `the first contact comes ${waited} s after the spindle start in line ${lastOnLine}, spin-up takes ${needed} s`,
+          { found: waited, needed },
+        );
+      }
+    }
+  }
+  runEvents(Number.MAX_SAFE_INTEGER);
+  if (!trace.events.some((e) => e.kind === 'end') && on) {
+    found.push(
+      finding('program/spindle-left-on', house, c.file, {
+        message: 'the text ends while the spindle turns',
+      }),
+    );
+  }
+  return found;
+}
+
+/** Programs that only visit: spindle at rest, never below the clear height. */
+export function checkVisiting(c: Case): Diagnostic[] {
+  const { house, machine } = c.record;
+  const { trace } = c;
+  const m = c.simulation.motions;
+  const found: Diagnostic[] = [];
+  const turning = trace.events.find((e) => e.kind === 'spindle' && e.value !== 0);
+  const rpmAt = trace.rpm.findIndex((rpm) => rpm !== 0);
+  if (turning || rpmAt >= 0) {
+    found.push(
+      finding('program/spindle-must-rest', house, c.file, {
+        line: turning?.line ?? trace.line[rpmAt]!,
+        word: 'M',
+        message: 'the spindle is started in a program that must run with it off',
+      }),
+    );
+  }
+  for (let i = 0; i < m.length; i++) {
+    if (m.toZ(i) < machine.clearHeight - 1e-3 - 1e-6) {
+      found.push(
+        finding('program/below-clear', house, c.file, {
+          line: trace.line[i]!,
+          word: 'Z',
+          message: `Z goes to ${mm(m.toZ(i))} above the bed, the clear height is ${mm(machine.clearHeight)}`,
+          facts: { found: m.toZ(i), allowed: machine.clearHeight },
+        }),
+      );
+      break;
+    }
+  }
+  return found;
+}

@@ -1,0 +1,39 @@
+import { type Stack, type StackResult, solveStack } from '@bedledger/fasteners';
+import type { MachineRecord } from '@bedledger/fleet';
+import type { Point } from '@bedledger/geometry';
+
+/**
+ * The stack of one site, solved from the facts alone: the ledger's board (or the stock's nominal thickness before there
+ * is one), the bed, the house rules, the distance from the datum and the uncertainty of the place. A screw length and
+ * pocket floor that the ledger has for a board already pocketed are given, not chosen.
+ */
+export function stackAt(record: MachineRecord, at: Point, uncertainty: number): StackResult {
+  const { machine, house, state } = record;
+  const board = state.board;
+  const dx = at[0] - machine.datum.mark[0];
+  const dy = at[1] - machine.datum.mark[1];
+  const given: { screwLength?: number; pocketFloor?: number } = {};
+  if (board?.screwLength !== undefined) given.screwLength = board.screwLength;
+  if (board?.pocketed && board.pocketFloor !== undefined) given.pocketFloor = board.pocketFloor;
+  return solveStack({
+    fixing: record.fixing,
+    rules: house.stack,
+    thickness: board?.thickness ?? record.stock.thickness,
+    thicknessUncertainty: house.thicknessUncertainty,
+    leastThickness: machine.board.leastThickness,
+    bed: {
+      thickness: machine.bed.thickness,
+      floor: machine.bed.floor,
+      cutLimit: machine.bed.cutLimit,
+    },
+    reach: Math.sqrt(dx * dx + dy * dy),
+    positionUncertainty: uncertainty,
+    ...(Object.keys(given).length > 0 ? { given } : {}),
+  });
+}
+
+/** Height of the highest thing of a screw above the bed at its worst, mm: head and washer with their tolerances. */
+export function headTopAtWorst(record: MachineRecord, stack: Stack): number {
+  const { screw, washer } = record.fixing;
+  return stack.headTop + screw.headHeight.uncertainty + (washer?.thickness.uncertainty ?? 0);
+}

@@ -1,0 +1,201 @@
+import type { Scene } from '../scene/scene.ts';
+import { ARC, RAPID, type Trace } from '../trace.ts';
+import type { CutterShape } from './cutter-shape.ts';
+import { HeightField, UNITS } from './height-field.ts';
+import {
+  type Extents,
+  emptyExtents,
+  forEachPiece,
+  isPlaced,
+  type Motions,
+  motionExtents,
+  motionLength,
+  motionsOf,
+} from './motions.ts';
+import { type Approach, ProximityMap, type Turning } from './proximity.ts';
+import { sweepLine } from './sweep.ts';
+import { motionSeconds, waitSeconds } from './time.ts';
+
+/** The cutter as the simulation needs it; `parts` are what turns above its tip. */
+export interface SimulatedCutter {
+  readonly shape: CutterShape;
+  /** Flutes, then shank, collet and nose where their sizes are known. */
+  readonly parts: readonly Turning[];
+}
+
+export interface Deepest {
+  readonly x: number;
+  readonly y: number;
+  readonly z: number;
+  readonly motion: number;
+}
+
+export interface Simulation {
+  readonly motions: Motions;
+  readonly cutter: SimulatedCutter;
+  /** Box of the tip's path, or null when nothing moves to a known place. */
+  readonly extents: Extents | null;
+  /** mm³ that each motion took off. */
+  readonly removed: Float64Array;
+  readonly removedVolume: number;
+  /** Seconds that each motion takes, and all of them with the waits the program orders. */
+  readonly seconds: Float64Array;
+  readonly totalSeconds: number;
+  /** Motions that came below the material's top while over it: the tip is in bed or board there. */
+  readonly inside: Uint8Array;
+  readonly deepestBed: Deepest | null;
+  readonly deepestBoard: Deepest | null;
+  readonly approaches: readonly Approach[];
+  /** Rapids that would cut, or might (`unsure`) because their path is not known to be straight. */
+  readonly cuttingRapids: readonly {
+    readonly motion: number;
+    readonly volume: number;
+    readonly unsure: boolean;
+  }[];
+  readonly field: HeightField | null;
+}
+
+/** Chords of arcs stay within this of the arc, mm. */
+const CHORD = 0.002;
+/** Cells that one simulation may hold, and the finest and coarsest cell, mm. */
+const CELL_BUDGET = 12_000_000;
+const FINEST = 0.1;
+const COARSEST = 1;
+/** A rapid that takes off less than this, mm³, is rounding of the raster. */
+const RAPID_VOLUME = 0.02;
+
+/**
+ * Cell size for a program: a thirtieth of the cutter, at most 1 mm, but never so fine that the swept area needs more
+ * cells than the budget.
+ */
+export function chooseCell(radius: number, cutLength: number, area: number): number {
+  const swept = Math.min(area, cutLength * 2 * radius + 4 * radius * radius);
+  const affordable = Math.sqrt(Math.max(swept, 1) / CELL_BUDGET);
+  return Math.max(FINEST, affordable, Math.min(COARSEST, (2 * radius) / 30));
+}
+
+/**
+ * Runs a program over the scene: sweeps the cutter through the height field, follows its lowest points in bed and
+ * board, and measures how near every turning part comes to each solid. `cutter: null` moves a thin pointer that cuts
+ * nothing, for programs that run with nothing in the spindle.
+ */
+export function simulate(
+  trace: Trace,
+  scene: Scene,
+  cutter: SimulatedCutter,
+  options: { zeroHeight: number; cuts?: boolean; nearMetal?: boolean },
+): Simulation {
+  const m = motionsOf(trace, options.zeroHeight);
+  const { shape } = cutter;
+  const r = shape.radius;
+  const n = m.length;
+  const removed = new Float64Array(n);
+  const inside = new Uint8Array(n);
+  const cuttingRapids: { motion: number; volume: number; unsure: boolean }[] = [];
+  const straightRapids = scene.machine.controller.rapids.path === 'straight';
+  const surface = scene.surface;
+  const top = surface.highest;
+  const proximity = options.nearMetal === false ? null : new ProximityMap(scene.solids, cutter.parts);
+
+  const box = emptyExtents();
+  const own = emptyExtents();
+  let cutLength = 0;
+  for (let i = 0; i < n; i++) {
+    motionExtents(m, i, box);
+    if (isPlaced(m, i) && Math.min(m.fromZ(i), m.toZ(i)) < top) cutLength += motionLength(m, i);
+  }
+  const area = (scene.box.maxX - scene.box.minX) * (scene.box.maxY - scene.box.minY);
+  const field =
+    options.cuts === false || !(cutLength > 0) || !(area > 0)
+      ? null
+      : new HeightField(scene.box, chooseCell(r, cutLength, area), surface);
+
+  let deepestBed: Deepest | null = null;
+  let deepestBoard: Deepest | null = null;
+  let removedVolume = 0;
+
+  for (let i = 0; i < n; i++) {
+    if (!isPlaced(m, i)) continue;
+    const rapid = trace.kind[i] === RAPID;
+    reset(own);
+    motionExtents(m, i, own);
+    const bent = rapid && !straightRapids && own.maxX > own.minX + 1e-9 && own.maxY > own.minY + 1e-9;
+    if (field && bent && own.minZ < top) {
+      const margin = r - 1e-9;
+      const height = field.highestIn(
+        own.minX - margin,
+        own.minY - margin,
+        own.maxX + margin,
+        own.maxY + margin,
+      );
+      if (height > Math.round(own.minZ * UNITS) + 1) {
+        cuttingRapids.push({ motion: i, volume: 0, unsure: true });
+      }
+    }
+    let volume = 0;
+    forEachPiece(m, i, CHORD, (ax, ay, az, bx, by, bz) => {
+      if (field && Math.min(az, bz) < top) volume += sweepLine(field, shape, ax, ay, az, bx, by, bz);
+      proximity?.add(i, ax, ay, az, bx, by, bz);
+    });
+    removed[i] = volume;
+    removedVolume += volume;
+    if (rapid && volume > RAPID_VOLUME) cuttingRapids.push({ motion: i, volume, unsure: false });
+
+    if (own.minZ < top && scene.overBoard(own, r)) {
+      inside[i] = 1;
+      if (!deepestBoard || own.minZ < deepestBoard.z) {
+        deepestBoard = { ...lowPoint(m, i), motion: i };
+      }
+    }
+    if (own.minZ < 0 && scene.overBed(own, r)) {
+      inside[i] = 1;
+      if (!deepestBed || own.minZ < deepestBed.z) deepestBed = { ...lowPoint(m, i), motion: i };
+    }
+  }
+
+  const seconds = motionSeconds(m, scene.machine);
+  let totalSeconds = waitSeconds(m, scene.machine);
+  for (const s of seconds) totalSeconds += s;
+  return {
+    motions: m,
+    cutter,
+    extents: box.minX <= box.maxX || box.minZ <= box.maxZ ? box : null,
+    removed,
+    removedVolume,
+    seconds,
+    totalSeconds,
+    inside,
+    deepestBed,
+    deepestBoard,
+    approaches: proximity?.approaches() ?? [],
+    cuttingRapids,
+    field,
+  };
+}
+
+function reset(box: Extents): void {
+  box.minX = Infinity;
+  box.maxX = -Infinity;
+  box.minY = Infinity;
+  box.maxY = -Infinity;
+  box.minZ = Infinity;
+  box.maxZ = -Infinity;
+}
+
+/** The lower end of a motion; of an upright arc its lowest point lies between, which its box already told. */
+function lowPoint(m: Motions, i: number): { x: number; y: number; z: number } {
+  const atEnd = m.toZ(i) <= m.fromZ(i);
+  let x = atEnd ? m.toX(i) : m.fromX(i);
+  let y = atEnd ? m.toY(i) : m.fromY(i);
+  let z = Math.min(m.fromZ(i), m.toZ(i));
+  if (m.trace.kind[i] === ARC && m.trace.plane[i] !== 17) {
+    forEachPiece(m, i, CHORD, (_ax, _ay, _az, bx, by, bz) => {
+      if (bz < z) {
+        x = bx;
+        y = by;
+        z = bz;
+      }
+    });
+  }
+  return { x, y, z };
+}
