@@ -1,4 +1,20 @@
+export { resolveController } from './controller/resolve.ts';
+export { parseHeights } from './csv/heights.ts';
+export { parseSurvey } from './csv/survey.ts';
+export { bedFeatures } from './features/bed-features.ts';
+export { type GridGroove, gridGrooves, gridLines } from './features/grooves.ts';
+export { bedRegion, boardRegion, shapeRegion, zoneRegion } from './features/regions.ts';
+export { bedState, ledgerFindings } from './ledger/state.ts';
+export type { FileText } from './load/files.ts';
+export { fileText } from './load/files.ts';
+export type { LoadedFleet, LoadOptions } from './load/load-fleet.ts';
+export { listMachines, loadFleet, loadShared, readMachineFiles } from './load/load-fleet.ts';
+export type { MachineFiles, ParsedMachine } from './load/parse-machine.ts';
+export { parseMachine } from './load/parse-machine.ts';
+export type { SharedData, SharedFiles } from './load/shared.ts';
+export { parseShared, SHARED_PATHS } from './load/shared.ts';
 export type { Controller, Dialect, WordFormat } from './model/controller.ts';
+export type { BedFeature, FeatureKind } from './model/feature.ts';
 export type { BedState, BoardState, Fact, IsoDate, Ledger, SiteState } from './model/ledger.ts';
 export type {
   Bed,
@@ -18,3 +34,4 @@ export { HOLE_COLUMNS } from './model/manifest.ts';
 export type { Fleet, HeightMap, MachineRecord, SourceFile, Survey, SurveyFeature } from './model/record.ts';
 export type { Shape } from './model/shape.ts';
 export type { BoardStock, Cutter, CutterKind, House } from './model/shared.ts';
+export type { ControllerWritten } from './written/controller.ts';

@@ -30,6 +30,10 @@ export interface Controller {
     readonly max: number;
     /** At `max`: start again, or stop numbering. */
     readonly at_max: 'wrap' | 'stop';
+    /** Digits of the number, padded with zeros; 0: not padded. */
+    readonly width?: number;
+    /** Do lines that hold nothing but a comment carry a number too? */
+    readonly comments?: boolean;
   };
   readonly numbers: {
     readonly point: 'always' | 'fraction' | 'never';
@@ -42,6 +46,8 @@ export interface Controller {
     readonly speed: WordFormat;
     readonly dwell: WordFormat;
     readonly plus: boolean;
+    /** `0.5` or `.5`. */
+    readonly leadingZero?: 'keep' | 'strip';
   };
   readonly arcs: {
     readonly form: 'none' | 'centre' | 'centre-absolute' | 'radius';
@@ -67,12 +73,16 @@ export interface Controller {
     readonly mode: 'G94' | 'none';
     readonly min: number;
     readonly max: number;
+    /** Feeds in the text count per minute (the usual) or per second. */
+    readonly per?: 'minute' | 'second';
   };
   readonly spindle: {
     readonly speed: 'rpm' | 'none';
     readonly order: 'same-block' | 'speed-first';
     readonly start: 'dwell' | 'at-speed' | 'manual';
     readonly reverseAllowed: false;
+    /** Speeds that are chosen by a code number instead of being written in rpm. */
+    readonly codes?: readonly { readonly rpm: number; readonly code: number }[];
   };
   readonly dwell: { readonly word: 'P' | 'X' | 'F' | 'S' | 'U' | 'none'; readonly unit: 's' | 'ms' };
   readonly toolChange: 'one-tool-per-program' | 'automatic' | 'manual-stop';
@@ -87,7 +97,14 @@ export interface Controller {
   };
   /** Which words may be left out while they stay in force. */
   readonly modal: { readonly motion: boolean; readonly axes: boolean };
-  readonly words: { readonly gPerBlock: number; readonly mPerBlock: number };
+  readonly words: {
+    readonly gPerBlock: number;
+    readonly mPerBlock: number;
+    /** `G01 M03` instead of `G1 M3`. */
+    readonly twoDigits?: boolean;
+  };
+  /** Word that says what happens at corners, stated in the safe start. */
+  readonly pathMode?: 'none' | 'G61' | 'G61.1' | 'G64';
   readonly start: {
     readonly percent: boolean;
     readonly programNumber: number | null;

@@ -30,7 +30,10 @@ export type Fact =
       readonly fact: 'board';
       readonly date: IsoDate;
       readonly stock: string;
+      /** One reading for each place, mm. */
       readonly thickness: readonly number[];
+      /** Where each reading was taken (bed frame), null where it was not written down; absent when none was. */
+      readonly places?: readonly (Point | null)[];
       readonly skimmed: 'none' | 'underside' | 'top' | 'both';
       readonly screwLength?: number;
       readonly pocketFloor?: number;
@@ -40,8 +43,17 @@ export type Fact =
       readonly fact: 'skim';
       readonly date: IsoDate;
       readonly commanded: number;
+      /** One reading for each place, mm. */
       readonly thickness: readonly number[];
+      readonly places?: readonly (Point | null)[];
       readonly heights?: string;
+    }
+  | {
+      /** Pockets and holes were made in the board that is on the bed. */
+      readonly fact: 'pocket';
+      readonly date: IsoDate;
+      readonly screwLength?: number;
+      readonly pocketFloor?: number;
     }
   | { readonly fact: 'heights'; readonly date: IsoDate; readonly file: string }
   | {

@@ -1,0 +1,142 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
+import { didYouMean, hasStop, sortDiagnostics } from '@bedledger/diagnostics';
+import type { Fleet } from '../model/record.ts';
+import { ID_PATTERN } from '../written/common.ts';
+import { type FileText, readFleetFile, readFleetFolder } from './files.ts';
+import { type MachineFiles, type ParsedMachine, parseMachine } from './parse-machine.ts';
+import { parseShared, SHARED_PATHS, type SharedData } from './shared.ts';
+
+export interface LoadOptions {
+  /** Load these machines only. */
+  readonly only?: readonly string[];
+}
+
+export interface LoadedFleet {
+  /** Every machine that is sound; null when the shared files are not, or there is no fleet here at all. */
+  readonly fleet: Fleet | null;
+  /** Everything that was found, sorted: shared files and all machines together. */
+  readonly diagnostics: readonly Diagnostic[];
+  /** One entry a machine, in the order of their identifiers: the errors of one do not hide the others. */
+  readonly machines: readonly ParsedMachine[];
+}
+
+/** Identifiers of all machines below `root/machines`, sorted: every folder there that is not hidden. */
+export function listMachines(root: string): string[] {
+  return (readFleetFolder(root, 'machines') ?? [])
+    .filter((e) => e.isDirectory() && !e.name.startsWith('.') && e.name !== 'node_modules')
+    .map((e) => e.name);
+}
+
+/** The four shared files of a fleet. */
+export function loadShared(root: string): SharedData {
+  const unreadable: Diagnostic[] = [];
+  const read = (path: string) => readFleetFile(root, path, unreadable);
+  const shared = parseShared({
+    cutters: read(SHARED_PATHS.cutters),
+    boards: read(SHARED_PATHS.boards),
+    fixings: read(SHARED_PATHS.fixings),
+    house: read(SHARED_PATHS.house),
+  });
+  if (unreadable.length === 0) return shared;
+  // A file that is there but cannot be read is one cause: it is not missing as well.
+  const named = new Set(unreadable.map((d) => d.place?.file));
+  const rest = shared.diagnostics.filter(
+    (d) => d.code !== 'shared/missing-file' || !named.has(d.place?.file),
+  );
+  return { ...shared, diagnostics: [...unreadable, ...rest] };
+}
+
+/** The files of one machine. Files that cannot be read are findings. */
+export function readMachineFiles(
+  root: string,
+  id: string,
+): { files: MachineFiles; diagnostics: Diagnostic[] } {
+  const diagnostics: Diagnostic[] = [];
+  const folder = `machines/${id}`;
+  const read = (name: string) => readFleetFile(root, `${folder}/${name}`, diagnostics);
+  const heights: FileText[] = [];
+  for (const e of readFleetFolder(root, `${folder}/heights`) ?? []) {
+    if (!e.isFile() || !e.name.endsWith('.csv')) continue;
+    const file = read(`heights/${e.name}`);
+    if (file) heights.push(file);
+  }
+  return {
+    files: {
+      id,
+      profile: read('machine.yaml'),
+      ledger: read('ledger.yaml'),
+      survey: read('survey.csv'),
+      heights,
+      package: read('package.json'),
+    },
+    diagnostics,
+  };
+}
+
+function loadMachine(root: string, id: string, shared: SharedData): ParsedMachine {
+  if (!ID_PATTERN.test(id)) {
+    return {
+      id,
+      record: null,
+      diagnostics: [
+        {
+          code: 'fleet/folder-name',
+          severity: 'stop',
+          message: `the folder \`machines/${id}\` is no identifier, expected a small letter, then small letters, digits or \`-\``,
+          place: { file: `machines/${id}` },
+          help: 'rename the folder',
+        },
+      ],
+    };
+  }
+  const { files, diagnostics } = readMachineFiles(root, id);
+  const parsed = parseMachine(files, shared);
+  if (diagnostics.length === 0) return parsed;
+  const named = new Set(diagnostics.map((d) => d.place?.file));
+  return {
+    id,
+    record: null,
+    diagnostics: sortDiagnostics([
+      ...diagnostics,
+      ...parsed.diagnostics.filter((d) => d.code !== 'file/missing' || !named.has(d.place?.file)),
+    ]),
+  };
+}
+
+/**
+ * Load the fleet below `root`: `shared/*.yaml` and every `machines/<id>/`. Nothing is thrown for a wrong file; every
+ * error of every file is in the result. A machine with a finding of severity stop has no record.
+ */
+export function loadFleet(root: string, options: LoadOptions = {}): LoadedFleet {
+  const all = listMachines(root);
+  const found: Diagnostic[] = [];
+  if (all.length === 0) {
+    found.push({
+      code: 'fleet/empty',
+      severity: 'stop',
+      message: 'there is no machine here, expected folders below `machines/`',
+      place: { file: 'machines' },
+      help: 'run the command in the root of a fleet, or start a machine with `bedledger new <id>`',
+    });
+  }
+  const wanted = options.only ? [...new Set(options.only)].sort() : all;
+  for (const id of wanted) {
+    if (all.includes(id)) continue;
+    found.push({
+      code: 'fleet/unknown-machine',
+      severity: 'stop',
+      message: `there is no machine \`${id}\``,
+      help:
+        didYouMean(id, all) ??
+        (all.length > 0 ? `the machines are ${all.join(', ')}` : 'start one with `bedledger new <id>`'),
+    });
+  }
+  const shared = loadShared(root);
+  found.push(...shared.diagnostics);
+  const machines = wanted.filter((id) => all.includes(id)).map((id) => loadMachine(root, id, shared));
+  const diagnostics = sortDiagnostics([...found, ...machines.flatMap((m) => m.diagnostics)]);
+  const fleet = hasStop(found)
+    ? null
+    : { root, machines: machines.flatMap((m) => (m.record ? [m.record] : [])) };
+  return { fleet, diagnostics, machines };
+}
