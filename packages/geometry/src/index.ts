@@ -8,6 +8,10 @@ export { bounds, containsPoint, mapRegion, nearestOnBoundary, nearestPointIn, re
 export { register, skewFromDiagonals } from './registration.ts';
 export type { PointPair, Registration, RegistrationModel } from './registration-model.ts';
 export { circleRing, isSimpleRing, rectangleRing, ringArea } from './rings.ts';
+export type { StopsProblem, StopsResult } from './stops.ts';
+export { fewestStops } from './stops.ts';
+export type { Tour, TourOptions } from './tour.ts';
+export { shortestTour, tourFromPoints } from './tour.ts';
 export type { Transform } from './transform.ts';
 export {
   applyTransform,
