@@ -4,3 +4,4 @@ export { planLayout } from './layout/plan-layout.ts';
 export type { AccountLine, BillLine, Withheld, WorkPlan, WorkStep } from './plan.ts';
 export { type PlanOptions, planMachine, stackInput } from './plan-machine.ts';
 export type { Move, NeutralProgram } from './program.ts';
+export { type MachineStatus, machineStatus, type VacuumTrend } from './run-order/status.ts';

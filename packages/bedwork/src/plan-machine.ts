@@ -1,6 +1,6 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Diagnostic, InputError } from '@bedledger/diagnostics';
 import { type Stack, type StackInput, type StackResult, solveStack } from '@bedledger/fasteners';
-import type { MachineRecord } from '@bedledger/fleet';
+import type { MachineRecord, OperationName } from '@bedledger/fleet';
 import { distance } from '@bedledger/geometry';
 import { interlocks, listOf } from './interlocks/interlocks.ts';
 import type { Layout } from './layout/model.ts';
@@ -9,10 +9,16 @@ import { feedLines, surfacingAccount, timeLine } from './operations/accounts.ts'
 import { airPass } from './operations/air-pass.ts';
 import { bedMark } from './operations/bed-mark.ts';
 import { clearanceHoles } from './operations/clearance-holes.ts';
-import { makeContext, type Outcome, profilePlace } from './operations/context.ts';
+import {
+  type Form,
+  makeContext,
+  type Outcome,
+  profilePlace,
+  type WorkContext,
+} from './operations/context.ts';
 import { datumMark } from './operations/datum-mark.ts';
 import { socketPockets } from './operations/socket-pockets.ts';
-import { planSkim, type SkimOptions, surface, undersideSkim } from './operations/surface.ts';
+import { planSkim, type SkimOptions, type SkimPlan, surface, undersideSkim } from './operations/surface.ts';
 import { surveyVisit } from './operations/survey-visit.ts';
 import { trim } from './operations/trim.ts';
 import type { AccountLine, Withheld, WorkPlan } from './plan.ts';
@@ -45,20 +51,26 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
   const context = makeContext(record, layout, stacks, findings);
   const locks = interlocks(record, layout);
 
-  const underside = locks.undersideSkim === null ? planSkim(context, 'underside-skim') : null;
-  const skim = locks.surface === null ? planSkim(context, 'surface', options.skim) : null;
+  let underside: SkimPlan | null = null;
+  let skim: SkimPlan | null = null;
 
   const outcomes: Outcome[] = [
-    surveyVisit(context),
-    datumMark(context, locks),
-    airPass(context),
-    bedMark(context, locks),
-    undersideSkim(context, locks, underside),
-    socketPockets(context, locks),
-    clearanceHoles(context, locks, 'first-fit'),
-    clearanceHoles(context, locks, 'refit'),
-    trim(context, locks),
-    surface(context, locks, skim),
+    attempt(context, 'survey-visit', null, () => surveyVisit(context)),
+    attempt(context, 'datum-mark', null, () => datumMark(context, locks)),
+    attempt(context, 'air-pass', null, () => airPass(context)),
+    attempt(context, 'bed-mark', null, () => bedMark(context, locks)),
+    attempt(context, 'underside-skim', null, () => {
+      underside = locks.undersideSkim === null ? planSkim(context, 'underside-skim') : null;
+      return undersideSkim(context, locks, underside);
+    }),
+    attempt(context, 'socket-pockets', null, () => socketPockets(context, locks)),
+    attempt(context, 'clearance-holes', 'first-fit', () => clearanceHoles(context, locks, 'first-fit')),
+    attempt(context, 'clearance-holes', 'refit', () => clearanceHoles(context, locks, 'refit')),
+    attempt(context, 'trim', null, () => trim(context, locks)),
+    attempt(context, 'surface', null, () => {
+      skim = locks.surface === null ? planSkim(context, 'surface', options.skim) : null;
+      return surface(context, locks, skim);
+    }),
   ];
   const programs: NeutralProgram[] = [];
   const withheld: Withheld[] = [];
@@ -75,8 +87,9 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
     if (outcome.cutting && header.cutter)
       feeds.push(...feedLines(name, header.cutter.title, outcome.cutting));
   }
-  const shown = skim ?? underside;
-  const steps = workSteps(context, locks, programs, skim?.expected ?? null);
+  const [top, under] = [skim as SkimPlan | null, underside as SkimPlan | null];
+  const shown = top ?? under;
+  const steps = workSteps(context, locks, programs, top?.expected ?? null);
   return {
     record,
     layout,
@@ -96,6 +109,25 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
   };
 }
 
+/**
+ * An operation whose figures are out of range is withheld with what was wrong, and the finding stops the machine: a
+ * plan is always made, a wrong program never.
+ */
+function attempt(context: WorkContext, operation: OperationName, form: Form, make: () => Outcome): Outcome {
+  try {
+    return make();
+  } catch (error) {
+    if (!(error instanceof RangeError) && !(error instanceof InputError)) throw error;
+    context.findings.push({
+      code: 'operations/impossible',
+      severity: 'stop',
+      message: `${operation} cannot be made: ${error.message}`,
+      place: profilePlace(context.record),
+    });
+    return { withheld: { operation, form, reason: `it cannot be made: ${error.message}` } };
+  }
+}
+
 /** The stack of every site; a site without one has a finding of severity `stop`. */
 function solveStacks(
   record: MachineRecord,
@@ -105,7 +137,14 @@ function solveStacks(
   const stacks = new Map<string, Stack>();
   const failed = new Map<string, { sites: string[]; result: Extract<StackResult, { feasible: false }> }>();
   for (const site of layout.sites) {
-    const result = solveStack(stackInput(record, site.actual, site.uncertainty));
+    let result: StackResult;
+    try {
+      result = solveStack(stackInput(record, site.actual, site.uncertainty));
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      findings.push(...error.diagnostics.map((d) => ({ ...d, place: d.place ?? profilePlace(record) })));
+      return stacks;
+    }
     if (result.feasible) {
       stacks.set(site.id, result.stack);
       continue;

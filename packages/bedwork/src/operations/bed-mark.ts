@@ -9,11 +9,13 @@ import {
   assemble,
   cutterFor,
   find,
+  finishCutting,
   type Outcome,
+  outputsOf,
   reachable,
   reportTroubles,
+  siteSection,
   sitesInOrder,
-  switchOutput,
   type WorkContext,
   withheld,
   writerOn,
@@ -93,14 +95,13 @@ export function bedMark(context: WorkContext, locks: Interlocks): Outcome {
   reportTroubles(context, 'bed-mark', cutting.troubles);
   const writer = writerOn(context, 'bed', -limit);
   const top = context.overBed.stockTop;
-  writer.spindle(cutting.rpm);
-  switchOutput(context, writer, 'extraction', true);
+  writer.running(cutting.rpm, outputsOf(context, ['extraction']));
   let spots = 0;
-  for (const { site, stack } of sites) {
+  for (const [index, { site, stack }] of sites.entries()) {
     const bore = stack.handDrill.diameter;
     const cut = { at: site.actual, diameter: bore, top, bottom: -limit, floor: false };
     const method = roundMethod(cut, cutter, house.feed.rampAngle);
-    writer.section(`site ${site.id}`, true);
+    siteSection(writer, site.id, index);
     if (typeof method === 'string' || method.kind === 'drill') {
       if (!cutter.canPlunge)
         return withheld('bed-mark', `${String(method)}; name another cutter for the duty mark`);
@@ -118,7 +119,6 @@ export function bedMark(context: WorkContext, locks: Interlocks): Outcome {
       cutRound(writer, cut, method, cutter, cutting);
     }
   }
-  switchOutput(context, writer, 'extraction', false);
   const first = sites[0]!.stack.handDrill;
   return assemble(context, {
     operation: 'bed-mark',
@@ -139,6 +139,6 @@ export function bedMark(context: WorkContext, locks: Interlocks): Outcome {
     ],
     cautions: [CAUTIONS.ports, CAUTIONS.body, CAUTIONS.dust],
     sites: sites.map(({ site }) => site.id),
-    moves: writer.finish(),
+    moves: finishCutting(context, writer),
   });
 }

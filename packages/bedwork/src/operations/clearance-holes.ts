@@ -11,11 +11,13 @@ import {
   checkCuttingLength,
   cutterFor,
   find,
+  finishCutting,
   type Outcome,
+  outputsOf,
   reachable,
   reportTroubles,
+  siteSection,
   sitesInOrder,
-  switchOutput,
   type WorkContext,
   withheld,
   writerOn,
@@ -86,8 +88,7 @@ export function clearanceHoles(
   }
   const lowest = Math.min(...holes.map((hole) => hole.bottom), top);
   const writer = writerOn(context, 'board', lowest);
-  writer.spindle(cutting.rpm);
-  switchOutput(context, writer, 'extraction', true);
+  writer.running(cutting.rpm, outputsOf(context, ['extraction']));
   const done: string[] = [];
   const onSurface: string[] = [];
   for (const { site, bottom, diameter } of holes) {
@@ -106,7 +107,7 @@ export function clearanceHoles(
       );
       continue;
     }
-    writer.section(`site ${site.id}`, true);
+    siteSection(writer, site.id, done.length);
     cutRound(writer, cut, method, cutter, cutting);
     done.push(site.id);
     if (form === 'first-fit' && bottom >= 0) onSurface.push(site.id);
@@ -116,7 +117,6 @@ export function clearanceHoles(
   }
   reportTroubles(context, 'clearance-holes', cutting.troubles);
   checkCuttingLength(context, 'clearance-holes', cutter, top - lowest);
-  switchOutput(context, writer, 'extraction', false);
   return assemble(context, {
     operation: 'clearance-holes',
     form,
@@ -144,7 +144,7 @@ export function clearanceHoles(
           : ['lift the board and look at every bore'],
     cautions: [CAUTIONS.dust, CAUTIONS.body, CAUTIONS.fire, ...(form === 'refit' ? [CAUTIONS.metal] : [])],
     sites: done,
-    moves: writer.finish(),
+    moves: finishCutting(context, writer),
   });
 }
 

@@ -193,9 +193,25 @@ export function writerOn(context: WorkContext, on: 'bed' | 'board', floor: numbe
   return new MotionWriter({ clear: heights.clear, floor, stock: heights.stockTop });
 }
 
-/** Switches a named output when the controller has it. */
-export function switchOutput(context: WorkContext, writer: MotionWriter, name: string, on: boolean): void {
-  if (Object.hasOwn(context.machine.controller.auxiliary, name)) writer.auxiliary(name, on);
+/** A warm restart point at every so many sites. */
+const SITES_PER_RESTART = 8;
+
+/** Starts the section of a site; every eighth one is a restart point, the first always. */
+export function siteSection(writer: MotionWriter, id: string, index: number): void {
+  if (index % SITES_PER_RESTART === 0) writer.restart(`site ${id}`);
+  else writer.section(`site ${id}`);
+}
+
+/** Those of the named outputs that the controller has. */
+export function outputsOf(context: WorkContext, names: readonly string[]): string[] {
+  return names.filter((name) => Object.hasOwn(context.machine.controller.auxiliary, name));
+}
+
+/** Lifts and switches the extraction off; the vacuum stays on until the operator is there. */
+export function finishCutting(context: WorkContext, writer: MotionWriter): readonly Move[] {
+  writer.retract();
+  for (const name of outputsOf(context, ['extraction'])) writer.auxiliary(name, false);
+  return writer.finish();
 }
 
 /** Reports what the feeds could not keep, once a program. */

@@ -7,10 +7,11 @@ import {
   assemble,
   cutterFor,
   find,
+  finishCutting,
   handMinutes,
   type Outcome,
+  outputsOf,
   reportTroubles,
-  switchOutput,
   type WorkContext,
   withheld,
   writerOn,
@@ -80,10 +81,9 @@ export function datumMark(context: WorkContext, locks: Interlocks): Outcome {
   );
   reportTroubles(context, 'datum-mark', cutting.troubles);
   const writer = writerOn(context, 'bed', -depth);
-  writer.spindle(cutting.rpm);
-  switchOutput(context, writer, 'extraction', true);
+  writer.running(cutting.rpm, outputsOf(context, ['extraction']));
   for (const [name, at] of marks) {
-    writer.section(name);
+    writer.restart(name);
     writer.drill(at[0], at[1], context.overBed.stockTop + APPROACH, -depth, null, cutting.plungeFeed);
   }
   return assemble(context, {
@@ -97,6 +97,6 @@ export function datumMark(context: WorkContext, locks: Interlocks): Outcome {
     after: ['X0 Y0 is the first mark, the second one shows the direction'],
     cautions: [CAUTIONS.ports, CAUTIONS.body],
     sites: [],
-    moves: writer.finish(),
+    moves: finishCutting(context, writer),
   });
 }

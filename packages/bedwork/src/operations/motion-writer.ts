@@ -16,6 +16,8 @@ export class MotionWriter {
   #x: number | null = null;
   #y: number | null = null;
   #z: number;
+  #rpm: number | null = null;
+  #outputs: readonly string[] = [];
 
   constructor(limits: { readonly clear: number; readonly floor: number; readonly stock: number }) {
     if (!(limits.clear >= limits.stock && limits.stock >= limits.floor)) {
@@ -36,11 +38,20 @@ export class MotionWriter {
     return this.#place();
   }
 
-  spindle(rpm: number): void {
-    this.moves.push({ kind: 'spindle', rpm: Math.round(rpm) });
+  /** Speed and outputs that run from the first restart point on, and again from every later one. */
+  running(rpm: number, outputs: readonly string[]): void {
+    this.#rpm = Math.round(rpm);
+    this.#outputs = outputs;
   }
-  spindleOff(): void {
-    this.moves.push({ kind: 'spindle-off' });
+  /**
+   * A section from which the program may be taken up again: the cutter is at clear height, and speed, outputs and place
+   * are all stated after it.
+   */
+  restart(title: string): void {
+    if (this.#rpm === null) throw new RangeError('a restart point needs a speed: say what runs first');
+    this.section(title, true);
+    this.moves.push({ kind: 'spindle', rpm: this.#rpm });
+    for (const name of this.#outputs) this.moves.push({ kind: 'auxiliary', name, on: true });
   }
   auxiliary(name: string, on: boolean): void {
     this.moves.push({ kind: 'auxiliary', name, on });

@@ -7,11 +7,13 @@ import {
   checkCuttingLength,
   cutterFor,
   find,
+  finishCutting,
   type Outcome,
+  outputsOf,
   reachable,
   reportTroubles,
+  siteSection,
   sitesInOrder,
-  switchOutput,
   type WorkContext,
   withheld,
   writerOn,
@@ -34,8 +36,7 @@ export function socketPockets(context: WorkContext, locks: Interlocks): Outcome 
   );
   const lowest = Math.min(...[...context.stacks.values()].map((stack) => stack.web));
   const writer = writerOn(context, 'board', Number.isFinite(lowest) ? lowest : 0);
-  writer.spindle(cutting.rpm);
-  switchOutput(context, writer, 'extraction', true);
+  writer.running(cutting.rpm, outputsOf(context, ['extraction']));
   const done: string[] = [];
   for (const site of sitesInOrder(context)) {
     const stack = context.stacks.get(site.id);
@@ -54,14 +55,13 @@ export function socketPockets(context: WorkContext, locks: Interlocks): Outcome 
       );
       continue;
     }
-    writer.section(`site ${site.id}`, true);
+    siteSection(writer, site.id, done.length);
     cutRound(writer, cut, method, cutter, cutting);
     done.push(site.id);
   }
   if (done.length === 0) return withheld('socket-pockets', 'no site has a stack and is within the travel');
   reportTroubles(context, 'socket-pockets', cutting.troubles);
   checkCuttingLength(context, 'socket-pockets', cutter, top - lowest);
-  switchOutput(context, writer, 'extraction', false);
   return assemble(context, {
     operation: 'socket-pockets',
     name: 'socket-pockets',
@@ -78,7 +78,7 @@ export function socketPockets(context: WorkContext, locks: Interlocks): Outcome 
       ...(locks.withSet.length > 0 ? [CAUTIONS.metal] : []),
     ],
     sites: done,
-    moves: writer.finish(),
+    moves: finishCutting(context, writer),
   });
 }
 

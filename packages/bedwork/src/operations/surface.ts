@@ -18,9 +18,10 @@ import {
   assemble,
   cutterFor,
   find,
+  finishCutting,
   type Outcome,
+  outputsOf,
   reportTroubles,
-  switchOutput,
   type WorkContext,
   withheld,
   writerOn,
@@ -206,9 +207,7 @@ function skimProgram(
   // The tilted plane may lie lower at the rim's overrun; the writer's floor is below every commanded point.
   const floor = Math.max(0, lowest - 1);
   const writer = writerOn(context, 'board', floor);
-  writer.spindle(cutting.rpm);
-  switchOutput(context, writer, 'extraction', true);
-  switchOutput(context, writer, 'vacuum', true);
+  writer.running(cutting.rpm, outputsOf(context, ['extraction', 'vacuum']));
   writeSurface(writer, {
     chains: path.chains,
     target: removal.target,
@@ -221,7 +220,6 @@ function skimProgram(
     outside: outsideEntry(context, cutter.diameter / 2, obstacles),
     restartEvery: cutting.feed * RESTART_MINUTES,
   });
-  switchOutput(context, writer, 'extraction', false);
   reportTroubles(context, name, cutting.troubles);
   reportCoverage(context, name, plan);
   const underside = name === 'underside-skim';
@@ -252,7 +250,7 @@ function skimProgram(
       ...(underside ? [] : [CAUTIONS.metal]),
     ],
     sites: [],
-    moves: writer.finish(),
+    moves: finishCutting(context, writer),
   });
 }
 

@@ -9,9 +9,10 @@ import {
   assemble,
   checkCuttingLength,
   cutterFor,
+  finishCutting,
   type Outcome,
+  outputsOf,
   reportTroubles,
-  switchOutput,
   type WorkContext,
   withheld,
   writerOn,
@@ -75,9 +76,8 @@ export function trim(context: WorkContext, locks: Interlocks): Outcome {
   reportTroubles(context, 'trim', cutting.troubles);
   checkCuttingLength(context, 'trim', cutter, top - bottom);
   const writer = writerOn(context, 'board', bottom);
-  writer.spindle(cutting.rpm);
-  switchOutput(context, writer, 'extraction', true);
-  writer.section('edge', true);
+  writer.running(cutting.rpm, outputsOf(context, ['extraction']));
+  writer.restart('edge');
   writer.over(x0, y0);
   writer.lower(top + APPROACH);
   writer.feed(x0, y0, top, cutting.plungeFeed);
@@ -103,7 +103,6 @@ export function trim(context: WorkContext, locks: Interlocks): Outcome {
     for (const [x, y] of [...corners.slice(1), corners[0]!]) writer.feed(x, y, z, cutting.feed);
   }
   writer.retract();
-  switchOutput(context, writer, 'extraction', false);
   return assemble(context, {
     operation: 'trim',
     name: 'trim',
@@ -115,6 +114,6 @@ export function trim(context: WorkContext, locks: Interlocks): Outcome {
     after: [`break the skin of ${bottom} mm by hand, seal the edges`],
     cautions: [CAUTIONS.dust, CAUTIONS.body],
     sites: [],
-    moves: writer.finish(),
+    moves: finishCutting(context, writer),
   });
 }

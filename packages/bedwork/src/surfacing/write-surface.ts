@@ -39,7 +39,7 @@ export function writeSurface(writer: MotionWriter, cut: SurfaceCut): void {
     for (const chain of cut.chains) {
       for (const [index, piece] of pieces(chain.points, cut.restartEvery).entries()) {
         const label = passes > 1 ? `pass ${pass + 1} ${chain.title}` : chain.title;
-        writer.section(piece.row > 0 || index > 0 ? `${label} from row ${piece.row + 1}` : label, true);
+        writer.restart(piece.row > 0 || index > 0 ? `${label} from row ${piece.row + 1}` : label);
         enter(writer, cut, piece.points, height);
         for (const point of piece.points.slice(1)) writer.feed(point[0], point[1], height(point), cut.feed);
         writer.retract();
@@ -81,7 +81,6 @@ function enter(
   const length = Math.sqrt(dx * dx + dy * dy);
   const direction: Point = length > 0 ? [dx / length, dy / length] : [1, 0];
   const from = length > 0 ? cut.outside(start, direction) : null;
-  writer.spindle(writerSpeed(writer));
   if (from) {
     // Down beside the board, at depth only in the last half millimetre before the rim touches.
     const touch: Point = [
@@ -114,13 +113,4 @@ function enter(
     z = Math.max(height(start), z);
     [x, y] = start;
   }
-}
-
-/** Speed stated last: restart points restate it so that the text may be taken up there. */
-function writerSpeed(writer: MotionWriter): number {
-  for (let i = writer.moves.length - 1; i >= 0; i -= 1) {
-    const move = writer.moves[i]!;
-    if (move.kind === 'spindle') return move.rpm;
-  }
-  throw new RangeError('the spindle must be started before the first row');
 }

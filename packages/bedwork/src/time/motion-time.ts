@@ -86,7 +86,6 @@ export function motionTime(
   let dwell = 0;
   let spinUps = 0;
   let stops = 0;
-  let turning = false;
   let cuttingLength = 0;
   let rapidLength = 0;
   let run: Segment[] = [];
@@ -178,12 +177,7 @@ export function motionTime(
         break;
       case 'spindle':
         flush();
-        if (!turning) spinUps += 1;
-        turning = true;
-        break;
-      case 'spindle-off':
-        flush();
-        turning = false;
+        spinUps += 1;
         break;
       default:
         break;

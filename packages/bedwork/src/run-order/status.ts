@@ -1,0 +1,220 @@
+import type { IsoDate, MachineRecord, SiteState } from '@bedledger/fleet';
+import { fitPlane } from '@bedledger/geometry';
+import { figure } from '../feeds/figure.ts';
+import { countOf, listOf, siteState } from '../interlocks/interlocks.ts';
+import type { Withheld, WorkPlan } from '../plan.ts';
+import { currentMap } from '../surfacing/skim-source.ts';
+import { DAYS_PER_MONTH, dayNumber } from '../time/days.ts';
+import { gaugeText } from '../vacuum/account.ts';
+import { lengthText } from './units.ts';
+
+export interface VacuumTrend {
+  /** Null: the whole bed. */
+  readonly zone: string | null;
+  /** First and last reading taken on the present board, Pa. */
+  readonly baseline: { readonly date: IsoDate; readonly covered: number };
+  readonly current: { readonly date: IsoDate; readonly covered: number };
+  /** Share lost since the baseline, 0.1 = 10 %; negative when it rose. */
+  readonly loss: number;
+}
+
+/** One machine as the ledger has it: for people who look at the whole shop. Lengths mm, pressures Pa. */
+export interface MachineStatus {
+  readonly id: string;
+  readonly title: string;
+  readonly units: 'mm' | 'in';
+  /** Date the figures hold for: the one asked for, else that of the last fact; null with an empty ledger. */
+  readonly asOf: IsoDate | null;
+  readonly board: {
+    readonly ordinal: number;
+    readonly stock: string;
+    readonly fitted: IsoDate;
+    readonly thickness: number;
+    readonly thinnest: number;
+    readonly skims: number;
+    readonly pocketed: boolean;
+  } | null;
+  /** Thickness lost a month since the board was fitted, mm; null while nothing says so. */
+  readonly wear: { readonly perMonth: number; readonly days: number; readonly lost: number } | null;
+  readonly life: {
+    readonly skims: number;
+    /** At the recorded rate; null while there is none. */
+    readonly weeks: number | null;
+    readonly replaceAt: number;
+    readonly governs: string;
+  } | null;
+  readonly vacuum: readonly VacuumTrend[];
+  readonly moisture: { readonly date: IsoDate; readonly percent: number } | null;
+  readonly sites: Readonly<Record<SiteState, number>>;
+  /** What should be done soon, one sentence each, the most urgent first. */
+  readonly due: readonly string[];
+  /** Programs that may be run today. */
+  readonly issued: readonly string[];
+  readonly blocked: readonly Withheld[];
+  readonly stops: number;
+  readonly next: string;
+}
+
+/** A gauge that has lost this share since the baseline is worth a look (common practice, no source). */
+const VACUUM_LOSS = 0.15;
+/** A vacuum reading is due after so many days, a survey again after so many (ours). */
+const READING_DAYS = 92;
+/** A height map whose heights differ by this much asks for a skim, mm (common practice, no source). */
+const UNEVEN = 0.2;
+
+/**
+ * The state of one machine. No clock is read: figures hold as of the last fact in the ledger, or of `asOf`.
+ *
+ * @param plan - what {@link planMachine} made of the same record
+ * @throws RangeError when `asOf` is not a date
+ */
+export function machineStatus(plan: WorkPlan, asOf?: IsoDate): MachineStatus {
+  const { record, stacks, layout } = plan;
+  const { machine, state, ledger } = record;
+  const facts = ledger.facts;
+  const lastFact = facts.reduce<IsoDate | null>(
+    (latest, fact) => (latest === null || fact.date > latest ? fact.date : latest),
+    null,
+  );
+  const date = asOf ?? lastFact;
+  const today = date === null ? null : dayNumber(date);
+  const board = state.board;
+  const units = machine.units;
+
+  const wear = wearOf(record, today);
+  const lives = [...stacks.values()].map((stack) => stack.life);
+  const shortest = lives.reduce<(typeof lives)[number] | null>(
+    (least, life) => (least === null || life.skims < least.skims ? life : least),
+    null,
+  );
+  const life =
+    board && shortest
+      ? {
+          skims: shortest.skims,
+          weeks:
+            wear && wear.perMonth > 0
+              ? Math.max(0, ((board.thinnest - shortest.replaceAt) / wear.perMonth) * (DAYS_PER_MONTH / 7))
+              : null,
+          replaceAt: shortest.replaceAt,
+          governs: shortest.governs,
+        }
+      : null;
+  const vacuum = vacuumTrends(record);
+  const moisture = lastMoisture(record);
+  const sites: Record<SiteState, number> = { none: 0, marked: 0, bored: 0, set: 0, filled: 0 };
+  for (const site of layout.sites) sites[siteState(record, site.id)] += 1;
+
+  const due: string[] = [];
+  const stops = plan.findings.filter((finding) => finding.severity === 'stop');
+  if (stops.length > 0)
+    due.push(`clear ${countOf(stops.length, 'finding')} that stop everything: ${stops[0]!.message}`);
+  if (life && life.skims <= 0) {
+    due.push(`fit a new board: no skim is left above ${lengthText(life.replaceAt, units)} (${life.governs})`);
+  } else if (life && life.skims === 1) {
+    due.push('order a board: one skim is left');
+  }
+  for (const trend of vacuum) {
+    if (trend.loss <= VACUUM_LOSS) continue;
+    due.push(
+      `look for the leak${trend.zone === null ? '' : ` in zone ${trend.zone}`}: the gauge fell from ${gaugeText(trend.baseline.covered, units)} to ${gaugeText(trend.current.covered, units)}`,
+    );
+  }
+  const map = currentMap(record);
+  if (map && map.points.length > 0) {
+    const low = map.points.reduce((least, p) => Math.min(least, p[2]), Number.POSITIVE_INFINITY);
+    const high = map.points.reduce((most, p) => Math.max(most, p[2]), Number.NEGATIVE_INFINITY);
+    if (high - low > UNEVEN) {
+      due.push(
+        `skim the board: its heights differ by ${lengthText(high - low, units)}${leaning(map.points)}`,
+      );
+    }
+  }
+  if (board?.pocketed && today !== null) {
+    const readings = facts.filter((fact) => fact.fact === 'vacuum');
+    const last = readings.reduce<IsoDate | null>((l, f) => (l === null || f.date > l ? f.date : l), null);
+    if (last === null) due.push('take the first vacuum reading, covered and uncovered: it is the baseline');
+    else if (today - dayNumber(last) > READING_DAYS) {
+      due.push(`take a vacuum reading: the last one is ${today - dayNumber(last)} days old`);
+    }
+  }
+  const undone = layout.sites.filter((site) => siteState(record, site.id) === 'bored').map((site) => site.id);
+  if (undone.length > 0 && board?.pocketed) due.push(`glue the inserts of ${listOf(undone)}`);
+
+  return {
+    id: machine.id,
+    title: machine.title,
+    units,
+    asOf: date,
+    board: board && {
+      ordinal: board.ordinal,
+      stock: board.stock,
+      fitted: board.fitted,
+      thickness: board.thickness,
+      thinnest: board.thinnest,
+      skims: board.skims,
+      pocketed: board.pocketed,
+    },
+    wear,
+    life,
+    vacuum,
+    moisture,
+    sites,
+    due,
+    issued: stops.length > 0 ? [] : plan.programs.map((program) => program.name),
+    blocked: plan.withheld,
+    stops: stops.length,
+    next: plan.next,
+  };
+}
+
+function wearOf(record: MachineRecord, today: number | null): MachineStatus['wear'] {
+  const board = record.state.board;
+  if (!board || today === null) return null;
+  const lost = board.thicknessWhenFitted - board.thickness;
+  const days = today - dayNumber(board.fitted);
+  if (!(days > 0) || !(lost > 0)) return null;
+  return { perMonth: (lost / days) * DAYS_PER_MONTH, days, lost };
+}
+
+/** Baseline and present reading of each zone (and of the whole bed), on the board that lies there now. */
+function vacuumTrends(record: MachineRecord): VacuumTrend[] {
+  const first = new Map<string, { date: IsoDate; covered: number }>();
+  const last = new Map<string, { date: IsoDate; covered: number }>();
+  for (const fact of record.ledger.facts) {
+    if (fact.fact === 'board') {
+      first.clear();
+      last.clear();
+    } else if (fact.fact === 'vacuum') {
+      const key = fact.zone ?? '';
+      const reading = { date: fact.date, covered: fact.covered };
+      if (!first.has(key)) first.set(key, reading);
+      last.set(key, reading);
+    }
+  }
+  return [...first].map(([key, baseline]) => {
+    const current = last.get(key)!;
+    return {
+      zone: key === '' ? null : key,
+      baseline,
+      current,
+      loss: baseline.covered > 0 ? 1 - current.covered / baseline.covered : 0,
+    };
+  });
+}
+
+function lastMoisture(record: MachineRecord): MachineStatus['moisture'] {
+  for (let i = record.ledger.facts.length - 1; i >= 0; i -= 1) {
+    const fact = record.ledger.facts[i]!;
+    if (fact.fact === 'moisture') return { date: fact.date, percent: fact.percent };
+  }
+  return null;
+}
+
+/** How the board leans as a whole, when it does: a lean of the bed is not cured by skimming alone. */
+function leaning(points: readonly (readonly [number, number, number])[]): string {
+  if (points.length < 4) return '';
+  const plane = fitPlane(points);
+  const slope = Math.sqrt(plane.b * plane.b + plane.c * plane.c);
+  if (!(slope > 1e-4)) return '';
+  return `, most of it a lean of ${figure(slope * 1000)} mm in a metre: look under the board for chips first`;
+}
