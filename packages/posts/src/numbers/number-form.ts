@@ -97,8 +97,9 @@ export function putNumber(bytes: Uint8Array, at: number, q: number, form: Number
       width--;
     }
   }
-  if (whole !== 0 || form.leadingZero || width === 0) pos = putDigits(bytes, pos, whole, 1);
-  if (form.point === 'fraction' && fraction === 0) return pos;
+  const bare = form.point === 'fraction' && fraction === 0;
+  if (whole !== 0 || form.leadingZero || width === 0 || bare) pos = putDigits(bytes, pos, whole, 1);
+  if (bare) return pos;
   bytes[pos++] = POINT;
   return width === 0 ? pos : putDigits(bytes, pos, fraction, width);
 }

@@ -7,6 +7,12 @@ import { cosineSine, PI } from '../motion/trig.ts';
 import { quantise } from '../numbers/grid.ts';
 import type { PartWriter } from './part-writer.ts';
 
+/** A radius of fewer grid steps than this is all rounding: its arcs are written as lines. */
+const GRAINY = 10;
+
+/** An arc shorter than this many grid steps is a line: rounding could turn it round into nearly a full circle. */
+const SHORT = 3;
+
 type ArcMove = Extract<Move, { kind: 'arc' }>;
 
 /** Part of an arc between two angles travelled from its start. */
@@ -49,12 +55,15 @@ function writeChords(part: PartWriter, arc: Arc, piece: Piece, feed: number): vo
 }
 
 /** One arc block, when the controller's rules and the grid allow one that means the same arc. */
-function writeBlock(part: PartWriter, arc: Arc, piece: Piece, feed: number): boolean {
+function writeBlock(part: PartWriter, arc: Arc, piece: Piece, feed: number, lineFeed: number): boolean {
   const { setup } = part;
   const { arcs } = setup.controller;
   const { qx, qy } = part;
-  if (piece.x === qx && piece.y === qy && piece.to - piece.from < PI) {
-    part.cutTo(piece.x, piece.y, piece.z, feed);
+  if (
+    (piece.to - piece.from) * arc.radius < SHORT * setup.step ||
+    (piece.x === qx && piece.y === qy && piece.to - piece.from < PI)
+  ) {
+    part.cutTo(piece.x, piece.y, piece.z, lineFeed);
     return true;
   }
   if (arcs.form === 'radius') {
@@ -111,20 +120,22 @@ export function writeArc(part: PartWriter, move: ArcMove): void {
   const endZ = part.gridZ(move.z);
   const whole: Piece = { from: 0, to: arc.sweep, x: endX, y: endY, z: endZ };
   const helix = endZ !== part.qz;
-  if (
-    arcs.form === 'none' ||
-    (helix && !arcs.helix) ||
-    arc.radius < arcs.minRadius ||
-    arc.radius > arcs.maxRadius
-  ) {
-    writeChords(part, arc, whole, move.feed);
-    return;
-  }
   let feed = move.feed;
   if (helix && arcs.helixFeed === 'projection') {
     const along = arc.radius * arc.sweep;
     const rise = arc.ez - arc.sz;
     feed *= along / Math.sqrt(along * along + rise * rise);
+  }
+  // So steep that its projection has no feed word: lines count along the path.
+  const tooSteep = feed < setup.controller.feed.min || feed * setup.feedScale < 1;
+  if (
+    arcs.form === 'none' ||
+    (helix && (!arcs.helix || tooSteep)) ||
+    arc.radius < Math.max(arcs.minRadius, GRAINY * setup.step) ||
+    arc.radius > arcs.maxRadius
+  ) {
+    writeChords(part, arc, whole, move.feed);
+    return;
   }
   const cuts = arcCuts(arc, { form: arcs.form, quadrants: arcs.quadrants, fullCircle: arcs.fullCircle });
   let from = 0;
@@ -143,7 +154,7 @@ export function writeArc(part: PartWriter, move: ArcMove): void {
               z: part.gridZ(heightAt(arc, to)),
             };
           })();
-    if (!writeBlock(part, arc, piece, feed)) writeChords(part, arc, piece, move.feed);
+    if (!writeBlock(part, arc, piece, feed, move.feed)) writeChords(part, arc, piece, move.feed);
     from = piece.to;
   }
 }
