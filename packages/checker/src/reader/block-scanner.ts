@@ -51,6 +51,7 @@ const RANK = (() => {
 
 /** Letters whose value has no sign: D F H L P Q S T (NGC table 14). */
 const UNSIGNED = bits('DFHLPQST');
+const OF_M = bits('DHLPQR');
 const L_N = 13;
 
 function bits(letters: string): number {
@@ -114,6 +115,8 @@ export class BlockScanner {
   private readonly ordered: boolean;
   private readonly parens: boolean;
   private readonly semicolon: boolean;
+  /** ISO 6983 keeps `:` for alignment blocks, in comments too. */
+  private readonly noColon: boolean;
 
   constructor(
     bytes: Uint8Array,
@@ -136,6 +139,7 @@ export class BlockScanner {
     this.ordered = profile.strict && (c.dialect === 'iso6983' || c.dialect === 'rs274d');
     this.parens = c.comments === 'paren';
     this.semicolon = c.comments === 'semicolon';
+    this.noColon = c.dialect === 'iso6983';
   }
 
   /** A finding about the current line. */
@@ -236,7 +240,7 @@ export class BlockScanner {
           } else if (places > this.decimals[letter]! || value >= this.limit[letter]!) {
             this.format(letter, at, p, value, places);
           }
-          if (this.points && places < 0 && this.pointNeeded[letter] === 1) {
+          if (this.points && places < 0 && this.pointNeeded[letter] === 1 && !this.dwelling(letter)) {
             this.finding(
               'grammar/point-missing',
               at,
@@ -299,7 +303,8 @@ export class BlockScanner {
           break;
         }
         if (this.ordered) {
-          const own = RANK[letter]!;
+          // Words that belong to an M word (an output's number) follow it.
+          const own = this.mCount > 0 && (OF_M & (1 << letter)) !== 0 ? rank : RANK[letter]!;
           if (own < rank) {
             this.finding(
               'grammar/word-order',
@@ -477,7 +482,8 @@ export class BlockScanner {
     digits: number,
     places: number,
   ): number {
-    const width = this.profile.digits[letter]!;
+    const dwelling = this.dwelling(letter);
+    const width = dwelling ? this.profile.dwellDigits : this.profile.digits[letter]!;
     const shown = this.findings;
     if (places >= 0) {
       this.fault(
@@ -489,7 +495,7 @@ export class BlockScanner {
       return Number.NaN;
     }
     if (width === 0) return value;
-    const decimals = this.decimals[letter]!;
+    const decimals = dwelling ? this.profile.dwellDecimals : this.decimals[letter]!;
     const suppress = this.profile.controller.numbers.suppress;
     const bad = digits > width || (suppress === 'none' && digits !== width);
     if (bad) {
@@ -507,8 +513,15 @@ export class BlockScanner {
       : value / POWER[decimals]!;
   }
 
+  /** Is this the word of a dwell, which has its own format? Only when G4 stands before it. */
+  private dwelling(letter: number): boolean {
+    return letter === this.profile.dwell && (this.gMask & 1) !== 0 && this.g[GROUP.once] === 40;
+  }
+
   private format(letter: number, at: number, to: number, value: number, places: number): void {
-    const decimals = this.decimals[letter]!;
+    const dwelling = this.dwelling(letter);
+    const decimals = dwelling ? this.profile.dwellDecimals : this.decimals[letter]!;
+    const limit = dwelling ? this.profile.dwellLimit : this.limit[letter]!;
     if (places > decimals) {
       // Zeros beyond the grid change nothing; only other digits do.
       const text = this.findings.text(at, to).replace(/[ \t]/g, '');
@@ -517,12 +530,12 @@ export class BlockScanner {
         this.finding('grammar/decimals', at, to, `found \`${text}\`, expected at most ${decimals} decimals`);
       }
     }
-    if (value >= this.limit[letter]!) {
+    if (value >= limit) {
       this.finding(
         'grammar/too-large',
         at,
         to,
-        `found \`${this.findings.text(at, to)}\`, expected less than ${this.limit[letter]}`,
+        `found \`${this.findings.text(at, to)}\`, expected less than ${limit}`,
       );
     }
   }
@@ -916,8 +929,9 @@ export class BlockScanner {
 
   private commentCharacter(q: number, c: number): boolean {
     if (c >= 32 && c < 127) {
-      if (c === 37 && !this.profile.ngc) {
-        this.finding('text/comment-character', q, q + 1, 'found `%` inside a comment');
+      if ((c === 37 && !this.profile.ngc) || (c === 58 && this.noColon)) {
+        const what = String.fromCharCode(c);
+        this.finding('text/comment-character', q, q + 1, `found \`${what}\` inside a comment`);
       } else if (c >= 97 && c <= 122 && this.upperOnly) this.lowerCase(q);
       return true;
     }

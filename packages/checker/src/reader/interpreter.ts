@@ -94,6 +94,8 @@ export class Interpreter {
   private cycleReturn = 0;
   /** Number of the F word in force; NaN until stated. */
   private feed = Number.NaN;
+  /** Feeds of the text per minute: 60 where the controller counts per second. */
+  private readonly feedTimes: number;
   private feedStale = false;
   private speed = Number.NaN;
   /** 0 off, 1 clockwise, −1 counter-clockwise, NaN unknown. */
@@ -125,6 +127,7 @@ export class Interpreter {
     this.ngc = profile.ngc;
     const c = profile.controller;
     this.zSign = c.zSign;
+    this.feedTimes = c.feed.per === 'second' ? 60 : 1;
     this.single = c.arcs.quadrants === 'single';
     this.toolLengths = options.toolLengths ?? {};
     this.origins = new Map();
@@ -164,7 +167,7 @@ export class Interpreter {
     if (typeof i.lengthOffset === 'number') this.setLength(i.lengthOffset);
     if (i.cutterCompensation) this.compensationOff = i.cutterCompensation === 'off';
     if (i.cycleReturn) this.cycleReturn = i.cycleReturn === 'initial' ? 1 : 2;
-    if (typeof i.feed === 'number') this.feed = i.feed / (this.scale || 1);
+    if (typeof i.feed === 'number') this.feed = i.feed / (this.scale || 1) / this.feedTimes;
     if (typeof i.speed === 'number') this.speed = i.speed;
     if (i.spindle) this.turning = { off: 0, clockwise: 1, 'counter-clockwise': -1 }[i.spindle];
     if (typeof i.tool === 'number') this.tool = i.tool;
@@ -310,7 +313,7 @@ export class Interpreter {
   }
 
   private feedNow(): number {
-    const feed = this.feed * (this.scale || 1);
+    const feed = this.feed * (this.scale || 1) * this.feedTimes;
     return Number.isNaN(feed) ? 0 : feed;
   }
 
@@ -386,6 +389,10 @@ export class Interpreter {
         return;
       }
       dwell = b.value[w]!;
+      if (c.numbers.point === 'never' && b.from[w]! < b.gFrom[GROUP.once]!) {
+        this.finding('grammar/digits', w, 'found the time before G4, expected it after, where its format is known');
+        return;
+      }
       if (dwell < 0) {
         this.finding('grammar/negative', w, `found a dwell of ${dwell}, expected zero or more`);
         return;
@@ -423,7 +430,9 @@ export class Interpreter {
       this.feedStale = false;
     }
     if ((mask & bit(S)) !== 0) {
-      this.speed = b.value[S]!;
+      const speed = this.speedOf(b.value[S]!);
+      if (Number.isNaN(speed)) return;
+      this.speed = speed;
       if (this.turning === 1 || this.turning === -1) {
         const before = this.rpm;
         this.updateRpm();
@@ -455,7 +464,7 @@ export class Interpreter {
     if (m(M_GROUP.override) !== NONE) this.auxiliary(m(M_GROUP.override));
     for (let group: number = M_GROUP.output; group < 31; group++) {
       const code = m(group);
-      if (code !== NONE && !(late && profile.outputs.get(code)?.on === false)) this.auxiliary(code);
+      if (code !== NONE && !(late && this.switchesOff(code))) this.auxiliary(code);
     }
     // 10 dwell.
     if (once === 40) this.event('dwell', dwell, 'G4');
@@ -496,7 +505,7 @@ export class Interpreter {
     if (late) {
       for (let group: number = M_GROUP.output; group < 31; group++) {
         const code = m(group);
-        if (code !== NONE && profile.outputs.get(code)?.on === false) this.auxiliary(code);
+        if (code !== NONE && this.switchesOff(code)) this.auxiliary(code);
       }
     }
     // 21 stops and the end.
@@ -513,6 +522,12 @@ export class Interpreter {
     if (cycle) used |= bit(R) | bit(L) | bit(P) | bit(Q);
     if (once === 100) used |= bit(L) | bit(P);
     if (length === 430) used |= bit(H);
+    for (let group: number = 0; group < 31; group++) {
+      if ((this.block.mMask & bit(group)) === 0) continue;
+      for (const output of this.profile.outputs.get(this.block.m[group]!) ?? []) {
+        for (const word of output.words) used |= bit(word.letter);
+      }
+    }
     const unused = mask & ~used;
     if (unused === 0) return true;
     for (let letter = 0; letter < 26; letter++) {
@@ -534,6 +549,20 @@ export class Interpreter {
     return false;
   }
 
+  /** Speed of an S word: rpm, or one of the profile's code numbers. */
+  private speedOf(value: number): number {
+    const codes = this.profile.controller.spindle.codes;
+    if (codes === undefined || codes.length === 0) return value;
+    const known = codes.find((entry) => entry.code === value);
+    if (known !== undefined) return known.rpm;
+    this.finding(
+      'grammar/out-of-range',
+      S,
+      `found S${value}, expected one of the speed codes ${codes.map((entry) => entry.code).join(', ')}`,
+    );
+    return Number.NaN;
+  }
+
   private spindle(code: number): void {
     this.turning = code === 3 ? 1 : code === 4 ? -1 : 0;
     this.updateRpm();
@@ -541,12 +570,26 @@ export class Interpreter {
   }
 
   private auxiliary(code: number): void {
-    const output = this.profile.outputs.get(code);
-    this.event(
-      'auxiliary',
-      code,
-      output === undefined ? `M${code}` : `${output.name} ${output.on ? 'on' : 'off'}`,
+    const known = this.profile.outputs.get(code);
+    if (known === undefined) {
+      this.event('auxiliary', code, `M${code}`);
+      return;
+    }
+    const b = this.block;
+    const output = known.find((o) =>
+      o.words.every((w) => this.has(w.letter) && Math.abs(b.value[w.letter]! - w.value) <= 0.0001),
     );
+    if (output === undefined) {
+      const expected = known.map((o) => o.words.map((w) => `${NAME[w.letter]}${w.value}`).join(' ')).join(' or ');
+      this.finding('grammar/unknown-code', -1, `found M${code} without the words of a known output, expected ${expected}`);
+      return;
+    }
+    this.event('auxiliary', code, `${output.name} ${output.on ? 'on' : 'off'}`);
+  }
+
+  /** Does this code switch an output off? */
+  private switchesOff(code: number): boolean {
+    return this.profile.outputs.get(code)?.every((o) => !o.on) ?? false;
   }
 
   private units(inch: boolean): void {
@@ -652,7 +695,8 @@ export class Interpreter {
   }
 
   private home(mask: number, code: number): void {
-    this.findingG('state/home', GROUP.once, `found G${code / 10}, a move to the home position`);
+    if (this.profile.controller.home !== 'G28' || code !== 280)
+      this.findingG('state/home', GROUP.once, `found G${code / 10}, a move to the home position`);
     const named = mask & AXES;
     if (!this.moved) this.firstMotion();
     if (named !== 0) {
@@ -867,7 +911,8 @@ export class Interpreter {
       this.findingG('grammar/axes-conflict', GROUP.once, `found G53 with G${motion / 10}, expected G0 or G1`);
       return;
     }
-    this.findingG('state/machine-coordinates', GROUP.once, 'found a move in machine coordinates');
+    if (this.profile.controller.home !== 'G53')
+      this.findingG('state/machine-coordinates', GROUP.once, 'found a move in machine coordinates');
     const origin = this.origins.get(this.workOffset);
     let flags = MACHINE;
     const known: [number, number, number] = [this.x, this.y, this.z];
@@ -1282,7 +1327,7 @@ export class Interpreter {
       lengthOffset: this.lengthOffset,
       cutterCompensation: this.compensationOff === null ? null : 'off',
       cycleReturn: this.cycleReturn === 0 ? null : this.cycleReturn === 1 ? 'initial' : 'r-plane',
-      feed: Number.isNaN(this.feed) ? null : this.feed * scale,
+      feed: Number.isNaN(this.feed) ? null : this.feed * scale * this.feedTimes,
       speed: Number.isNaN(this.speed) ? null : this.speed,
       spindle: Number.isNaN(this.turning)
         ? null

@@ -10,8 +10,11 @@ import type { ReadOptions } from './options.ts';
 import { M_GROUP, type ReadingProfile, readingProfile } from './reading-profile.ts';
 
 const L_N = 13;
-const HEADER = /^([A-Z][A-Z0-9 _-]*): *(.*)$/;
-const FOOTER = /^LINES: (\d{1,9}) SHA: ([0-9A-Fa-f]{16})$/;
+/** ` = ` stands for the colon where comments may not hold one. */
+const HEADER = /^([A-Z][A-Z0-9 _-]*?)(?:: | = |:$)(.*)$/;
+const FOOTER = /^LINES(?:: | = )(\d{1,9}) SHA(?:: | = )([0-9A-Fa-f]{16})$/;
+/** A header text that goes on in the next comment begins with two spaces there. */
+const CONTINUED = /^ {2}\S/;
 
 /**
  * Reads a program as the controller of the profile would: lexer, modal state and motions in one pass over the bytes.
@@ -143,12 +146,15 @@ class Reading {
     const s = this.scanner;
     const list = s.comments;
     for (let i = 0; i < list.length; i += 2) {
-      const text = this.findings.text(list[i]!, list[i + 1]!).trim();
+      const raw = this.findings.text(list[i]!, list[i + 1]!);
+      const text = raw.trim();
       const footer = FOOTER.exec(text);
       if (footer !== null && !hasWords) this.footerFound(Number(footer[1]), footer[2]!);
       else if (!hasWords && !this.words && this.footer === null) {
         const header = HEADER.exec(text);
-        if (header !== null)
+        const last = this.header.at(-1);
+        if (CONTINUED.test(raw) && last !== undefined) last.value = `${last.value} ${text}`.trim();
+        else if (header !== null)
           this.header.push({ key: header[1]!.trim(), value: header[2]!.trim(), line: s.line });
       }
       // NGC 3.3.4: of several comments on a line only the last counts as a message.
@@ -214,12 +220,14 @@ class Reading {
     }
     this.programNumber = s.programNumber;
     const expected = this.profile.controller.start.programNumber;
-    if (expected !== null && expected !== s.programNumber) {
+    // The profile's number is a base: the programs of a machine are told apart by four digits added to it.
+    const own = s.programNumber - (expected ?? 0);
+    if (expected !== null && !(Number.isInteger(own) && own >= 0 && own <= 9999)) {
       s.finding(
         'grammar/program-number',
         s.firstCharacter(),
         s.lineEnd,
-        `found program number ${s.programNumber}, expected ${expected}`,
+        `found program number ${s.programNumber}, expected ${expected} to ${expected + 9999}`,
       );
     }
   }
@@ -231,7 +239,8 @@ class Reading {
     const at = present ? s.from[L_N]! : s.firstCharacter();
     const end = s.endOfWord(at);
     if (!present) {
-      if (rule.use === 'every' && hasWords && rule.at_max === 'wrap') {
+      const stopped = rule.at_max === 'stop' && this.lastNumber + rule.step > rule.max;
+      if (rule.use === 'every' && hasWords && !stopped) {
         s.finding('grammar/line-number-profile', at, end, 'found a block without a line number');
       }
       return;
@@ -284,10 +293,15 @@ class Reading {
     const findings = this.findings;
     const c = this.profile.controller;
     const s = this.scanner;
-    const whole = (rule: string, message: string) => findings.add(rule, 0, 0, 0, 0, message);
+    const last = this.lastLine(lines);
+    /** About the file as a whole: shown at its first or its last line. */
+    const whole = (rule: string, message: string, atEnd = true) => {
+      if (atEnd) findings.add(rule, last.line, last.start, last.start, last.end, message);
+      else findings.add(rule, 1, 0, 0, 1, message);
+    };
     const n = this.bytes.length;
     if (this.interpreter.blocks === 0 && findings.understood) {
-      whole('text/empty', 'found no block in the file');
+      whole('text/empty', 'found no block in the file', false);
     }
     if (n > 0 && this.bytes[n - 1] !== 10 && this.bytes[n - 1] !== 13) {
       s.finding('text/last-line', n - 1, n, 'found a last line without a line end');
@@ -311,16 +325,17 @@ class Reading {
       whole('text/too-many-bytes', `found ${n} bytes, expected at most ${c.maxBytes}`);
     }
     this.fileName();
-    if (this.percentOpen && !this.percentClosed) {
+    if (this.percentOpen && !this.percentClosed && (this.profile.ngc || c.end.percent)) {
       whole('text/percent', 'found an opening percent line and no closing one');
     }
     if (this.percentOpen !== c.start.percent) {
       whole(
         'text/percent-profile',
         `found ${this.percentOpen ? 'a' : 'no'} percent line at the start, expected ${c.start.percent ? 'one' : 'none'}`,
+        false,
       );
     }
-    if (this.percentClosed !== c.end.percent && !(this.percentOpen && !this.percentClosed)) {
+    if (this.percentClosed !== c.end.percent && (this.percentClosed || !this.percentOpen)) {
       whole(
         'text/percent-profile',
         `found ${this.percentClosed ? 'a' : 'no'} percent line at the end, expected ${c.end.percent ? 'one' : 'none'}`,
@@ -334,11 +349,28 @@ class Reading {
       whole(
         'grammar/program-number',
         `found no program number, expected ${c.start.programWord}${c.start.programNumber}`,
+        false,
       );
     }
     if (this.footer === null && c.comments !== 'none') {
       whole('text/footer-missing', 'found no closing comment with line count and hash');
     }
+  }
+
+  /** The last line that is not empty. */
+  private lastLine(lines: number): { line: number; start: number; end: number } {
+    const bytes = this.bytes;
+    const isEnd = (p: number) => bytes[p] === 10 || bytes[p] === 13;
+    let end = bytes.length;
+    let line = lines;
+    while (end > 0 && isEnd(end - 1)) {
+      const two = bytes[end - 1] === 10 && bytes[end - 2] === 13;
+      end -= two ? 2 : 1;
+      if (end > 0 && isEnd(end - 1)) line--;
+    }
+    let start = end;
+    while (start > 0 && !isEnd(start - 1)) start--;
+    return { line: Math.max(1, line), start, end };
   }
 
   private fileName(): void {
@@ -349,7 +381,7 @@ class Reading {
     const extension = dot < 0 ? '' : name.slice(dot + 1);
     const wanted = rule.extension.replace(/^\./, '');
     const bad = (expected: string) =>
-      this.findings.add('text/file-name', 0, 0, 0, 0, `found the file name '${name}', expected ${expected}`);
+      this.findings.add('text/file-name', 1, 0, 0, 1, `found the file name '${name}', expected ${expected}`);
     if (extension.toLowerCase() !== wanted.toLowerCase()) bad(`the extension '${wanted}'`);
     else if (rule.upper && name !== name.toUpperCase()) bad('upper case');
     else if (rule.form === '8.3' && !/^[A-Za-z0-9_-]{1,8}$/.test(stem))

@@ -41,9 +41,11 @@ export const LETTER_NOT_IN_PROFILE = 6;
 
 export const letterIndex = (letter: string): number => letter.toLowerCase().charCodeAt(0) - 97;
 
+/** An output of the profile as an M code and the words that must stand beside it. */
 export interface Output {
   readonly name: string;
   readonly on: boolean;
+  readonly words: readonly { readonly letter: number; readonly value: number }[];
 }
 
 /** A controller profile as flat tables for the scanner and the interpreter. */
@@ -58,13 +60,17 @@ export interface ReadingProfile {
   readonly mStatus: Uint8Array;
   readonly mGroup: Uint8Array;
   /** Outputs of the profile by M code. */
-  readonly outputs: ReadonlyMap<number, Output>;
+  readonly outputs: ReadonlyMap<number, readonly Output[]>;
   /** Decimals per letter that the profile writes; 99 where it does not matter. */
   readonly decimals: Uint8Array;
   /** Smallest magnitude that has too many digits before the point, per letter. */
   readonly limit: Float64Array;
   /** Digits in all per letter in the format without decimal point; 0: a plain whole number. */
   readonly digits: Uint8Array;
+  /** Decimals and digits in all of the dwell word, which may share its letter with an axis. */
+  readonly dwellDecimals: number;
+  readonly dwellDigits: number;
+  readonly dwellLimit: number;
   /** Letters that must carry a point. */
   readonly pointNeeded: Uint8Array;
   /** Letter index of the dwell word, −1 when there is none. */
@@ -116,7 +122,8 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
 
   g(GROUP.motion, ALLOWED, 0, 1);
   g(GROUP.motion, when(arcs), 2, 3);
-  g(GROUP.motion, when(ngc || cycles), 80);
+  // Cancelling a cycle that the controller does not have changes nothing, so the word is welcome at a start.
+  g(GROUP.motion, when(c.dialect !== 'linear' || cycles), 80);
   g(GROUP.motion, when(cycles), 81, 82, 83);
   g(GROUP.motion, ngc && cycles ? NOT_ISSUED : NOT_IN_PROFILE, 85, 86, 89);
   g(GROUP.motion, NOT_FOLLOWED, 84, 87, 88, 38.2);
@@ -162,18 +169,24 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
   m(M_GROUP.spindle, ALLOWED, 3, 4, 5);
   m(M_GROUP.coolant, ALLOWED, 7, 8, 9);
   m(M_GROUP.override, when(ngc), 48, 49);
-  const outputs = new Map<number, Output>();
-  let output: number = M_GROUP.output;
-  for (const [name, words] of Object.entries(c.auxiliary)) {
+  const outputs = new Map<number, Output[]>();
+  let group: number = M_GROUP.output;
+  for (const [name, written] of Object.entries(c.auxiliary)) {
     for (const on of [true, false]) {
-      const match = /^M0*(\d{1,3})$/i.exec((on ? words.on : words.off).trim());
-      if (match === null) continue;
-      const code = Number(match[1]);
-      outputs.set(code, { name, on });
-      if (mStatus[code] === UNKNOWN) m(output, ALLOWED, code);
-      else if (mStatus[code] !== ALLOWED) mStatus[code] = ALLOWED;
+      const words = [...(on ? written.on : written.off).matchAll(/([A-Z])\s*([-+]?\d*\.?\d+)/gi)].map((w) => ({
+        letter: letterIndex(w[1]!),
+        value: Number(w[2]),
+      }));
+      const code = words.find((w) => w.letter === letterIndex('M'))?.value;
+      if (code === undefined || code >= 1000) continue;
+      const others = words.filter((w) => w.letter !== letterIndex('M'));
+      for (const w of others) letters[w.letter] = LETTER_VALUE;
+      outputs.set(code, [...(outputs.get(code) ?? []), { name, on, words: others }]);
+      // A code the standard already has keeps its group; others exclude their opposite only.
+      if (mStatus[code] === UNKNOWN) m(group, ALLOWED, code);
+      else mStatus[code] = ALLOWED;
     }
-    if (output < 30) output++;
+    if (group < 30) group++;
   }
 
   const decimals = new Uint8Array(26).fill(99);
@@ -193,7 +206,8 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
       const i = letterIndex(letter);
       if (strict || n.point === 'never') decimals[i] = format.decimals;
       limit[i] = 10 ** format.integers;
-      if (n.point === 'never') digits[i] = format.decimals + format.integers;
+      // A format without decimals is a plain whole number: nothing to pad, nothing to suppress.
+      if (n.point === 'never' && format.decimals > 0) digits[i] = format.decimals + format.integers;
     }
   }
   if (!ngc && n.point === 'always') for (const letter of 'XYZIJKRQ') pointNeeded[letterIndex(letter)] = 1;
@@ -212,6 +226,9 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
     limit,
     digits,
     pointNeeded,
+    dwellDecimals: strict || n.point === 'never' ? n.dwell.decimals : 99,
+    dwellDigits: n.point === 'never' && n.dwell.decimals > 0 ? n.dwell.decimals + n.dwell.integers : 0,
+    dwellLimit: 10 ** n.dwell.integers,
     dwell,
     maxG: Math.max(1, c.words.gPerBlock),
     maxM: ngc ? Math.min(4, c.words.mPerBlock) : c.words.mPerBlock,
