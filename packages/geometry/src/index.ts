@@ -1,4 +1,6 @@
 export { difference, intersection, regionFromRing, union } from './booleans.ts';
+export type { Cover, CoverInstance, CoverOptions } from './cover.ts';
+export { coverSet } from './cover.ts';
 export { coverageRadius, voronoiCells } from './coverage.ts';
 export type { NearestFeature } from './feature-index.ts';
 export { FeatureIndex } from './feature-index.ts';
