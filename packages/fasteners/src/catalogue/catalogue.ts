@@ -1,5 +1,12 @@
 import type { Thread } from '../model.ts';
-import { type CatalogueRow, type CatalogueTable, figure, MM_PER_INCH, mustFigure } from './table.ts';
+import {
+  type CatalogueRow,
+  type CatalogueTable,
+  figure,
+  MM_PER_INCH,
+  mustFigure,
+  type TableKind,
+} from './table.ts';
 import { TABLES } from './tables.ts';
 import { threadOf } from './thread.ts';
 
@@ -36,6 +43,29 @@ export interface Catalogue {
   ): { readonly lengths: readonly number[]; readonly found: Found } | undefined;
 }
 
+/** The order in which a person reads a catalogue: thread, hole, head, what goes with it, tools, materials. */
+const KINDS: readonly TableKind[] = [
+  'thread',
+  'thread-limits',
+  'stress-area',
+  'tap-drill',
+  'clearance',
+  'head',
+  'screw-lengths',
+  'length-tolerance',
+  'screw-strength',
+  'washer',
+  'counterbore',
+  'countersink',
+  'insert',
+  'insert-hole',
+  'socket',
+  'wrench-opening',
+  'material',
+  'drill',
+  'drill-point',
+];
+
 let loaded: Catalogue | undefined;
 
 /** The whole catalogue; built at the first call and kept. */
@@ -45,7 +75,10 @@ export function catalogue(): Catalogue {
 }
 
 /** Indexes tables. Exported for tests and measurements; everything else calls `catalogue()`. */
-export function buildCatalogue(tables: readonly CatalogueTable[]): Catalogue {
+export function buildCatalogue(unordered: readonly CatalogueTable[]): Catalogue {
+  const tables = [...unordered].sort(
+    (a, b) => KINDS.indexOf(a.kind) - KINDS.indexOf(b.kind) || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0),
+  );
   const byId = new Map(tables.map((t) => [t.id, t]));
   const table = (id: string): CatalogueTable => {
     const found = byId.get(id);

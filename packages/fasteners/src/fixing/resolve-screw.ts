@@ -190,7 +190,7 @@ export function resolveScrew(
   }
   if (material !== 'pa66') {
     report.add(
-      'warn',
+      'note',
       'metal-screw',
       'screw.material',
       `the screw is of ${material}: a cutter that reaches its head meets metal`,

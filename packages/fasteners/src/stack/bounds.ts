@@ -229,6 +229,17 @@ export function stackBounds(
       source: 'bed thickness − bore − point (D/2)/tan 59° ≥ floor of the profile',
     },
   );
+  if (input.given?.pocketFloor !== undefined) {
+    entries.push({
+      id: 'floor-given',
+      title: 'pocket floor as it is cut',
+      sense: '<=',
+      value: floor,
+      limit: input.given.pocketFloor,
+      unit: 'mm',
+      source: 'given: the board is pocketed already',
+    });
+  }
   if (n.bore.relief !== undefined) {
     entries.push({
       id: 'relief-depth',

@@ -4,6 +4,7 @@ import { headsFor, withHead, withWasher } from '../fixing/change-part.ts';
 import { publishedWasher, WASHER_NAMES } from '../fixing/resolve-washer.ts';
 import type { Dimension, Stack, StackInput, StackRules } from '../model.ts';
 import { dials, turn } from './dials.ts';
+import { lengthName } from './length-name.ts';
 
 /** One change of the input, in words. */
 interface Change {
@@ -31,11 +32,11 @@ function oneChange(input: StackInput, solve: Solve): string[] {
   const found: string[] = [];
   for (const change of partChanges(input)) {
     const stack = solve(change.input);
-    if (stack !== null) found.push(sentence([change.text], stack));
+    if (stack !== null) found.push(sentence(input, [change.text], stack));
   }
   for (const dial of dials(input)) {
     const turned = turn(input, dial, solve);
-    if (turned !== null) found.push(sentence([turned.text], turned.stack));
+    if (turned !== null) found.push(sentence(input, [turned.text], turned.stack));
   }
   return found;
 }
@@ -45,7 +46,7 @@ function twoChanges(input: StackInput, solve: Solve): string[] {
   for (const part of partChanges(input)) {
     for (const dial of dials(part.input)) {
       const turned = turn(part.input, dial, solve);
-      if (turned !== null) found.push(sentence([part.text, turned.text], turned.stack));
+      if (turned !== null) found.push(sentence(input, [part.text, turned.text], turned.stack));
     }
   }
   const all = dials(input);
@@ -57,15 +58,16 @@ function twoChanges(input: StackInput, solve: Solve): string[] {
       const b = turn(far, second, solve);
       if (b === null) continue;
       const a = turn(second.set(input, b.value), first, solve);
-      if (a !== null) found.push(sentence([a.text, b.text], a.stack));
+      if (a !== null) found.push(sentence(input, [a.text, b.text], a.stack));
     }
   }
   return found;
 }
 
-function sentence(changes: readonly string[], stack: Stack): string {
+function sentence(input: StackInput, changes: readonly string[], stack: Stack): string {
+  const thread = input.fixing.screw.thread.designation;
   const skims = `${stack.life.skims} ${stack.life.skims === 1 ? 'skim' : 'skims'}`;
-  return `${changes.join(', and ')}: screw ${short(stack.screwLength)} mm, web ${short(stack.web)} mm, cover ${short(stack.cover)} mm, life ${skims}`;
+  return `${changes.join(', and ')}: screw ${lengthName(thread, stack.screwLength)}, web ${short(stack.web)} mm, cover ${short(stack.cover)} mm, life ${skims}`;
 }
 
 const short = (value: number): string => String(Number(value.toFixed(2)));

@@ -48,15 +48,20 @@ type Solved =
 function solveOnly(input: StackInput): Solved {
   const n = stackNumbers(input);
   const choice = choose(input, n);
-  const bounds = stackBounds(input, n, choice.screwLength, choice.floor, choice.low.id);
+  const bounds = stackBounds(input, n, choice.screwLength, choice.floor, floorGoverns(input, choice));
   const failed = bounds.filter((b) => b.margin < -NOISE);
   const first = failed[0];
   if (first === undefined) return { stack: stackFrom(input, n, choice, bounds) };
-  return { bounds, conflict: conflictOf(failed, choice, n) };
+  return { bounds, conflict: conflictOf(failed, choice, n, input.given?.pocketFloor) };
 }
 
 /** Bounds that fail whatever the screw length and floor, each with the bound it cannot be had together with. */
-function conflictOf(failed: readonly Bound[], choice: Choice, n: StackNumbers): readonly [string, string] {
+function conflictOf(
+  failed: readonly Bound[],
+  choice: Choice,
+  n: StackNumbers,
+  given: number | undefined,
+): readonly [string, string] {
   const ids = failed.map((b) => b.id);
   if (ids.includes('least-board')) return ['least-board', 'board'];
   if (ids.includes('tension')) return ['tension', 'pull'];
@@ -64,7 +69,13 @@ function conflictOf(failed: readonly Bound[], choice: Choice, n: StackNumbers): 
   if (ids.includes('bearing')) {
     return ['bearing', n.hole > roundUp(n.standardHole, 0.1) + NOISE ? 'hole-float' : 'hole-standard'];
   }
-  return [choice.low.id, choice.high.id];
+  if (given === undefined) return [choice.low.id, choice.high.id];
+  return [choice.floor < choice.low.at ? choice.low.id : choice.high.id, 'floor-given'];
+}
+
+/** What keeps the floor from going deeper: a bound, or that it is cut already. */
+function floorGoverns(input: StackInput, choice: Choice): string {
+  return input.given?.pocketFloor === undefined ? choice.low.id : 'floor-given';
 }
 
 function choose(input: StackInput, n: StackNumbers): Choice {
@@ -160,7 +171,7 @@ function stackFrom(input: StackInput, n: StackNumbers, choice: Choice, bounds: r
     preload,
     lateral: { growth: n.growth, position: n.position, total: n.lateral, restrained: n.restrained },
     governs: {
-      floor: choice.low.id,
+      floor: floorGoverns(input, choice),
       pocket: n.pocketGoverns,
       clearance: n.hole > roundUp(n.standardHole, 0.1) + NOISE ? 'float' : 'standard',
       torque: preload === byScrew ? 'screw' : preload === byThread ? 'thread' : 'web',
