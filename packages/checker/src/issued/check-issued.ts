@@ -13,7 +13,7 @@ import { stackAt } from '../scene/fasteners.ts';
 import { buildScene, type Scene } from '../scene/scene.ts';
 import { flatShape } from '../simulation/cutter-shape.ts';
 import { type SimulatedCutter, simulate } from '../simulation/simulate.ts';
-import { checkDocuments } from './documents.ts';
+import { checkDocuments, isFile } from './documents.ts';
 import { type HoleRow, readHoleTable } from './hole-table.ts';
 import { checkHoles } from './holes-rules.ts';
 import { forbidden } from './interlocks.ts';
@@ -83,7 +83,7 @@ export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckRe
   const cases: { entry: ManifestProgram; file: ProgramFile; c: Case }[] = [];
   const cutSites = new Map<string, Set<string>>();
   for (const entry of issued.manifest.programs) {
-    const file = issued.programs.find((p) => p.path === entry.file || p.path.endsWith(`/${entry.file}`));
+    const file = issued.programs.find((p) => isFile(p, entry.file));
     if (!file) continue; // told by the document rules
     const trace = readProgram(file.text, file.path, machine.controller);
     findings.push(...trace.findings);
@@ -166,7 +166,7 @@ export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckRe
     }
     figures.push(figuresOf(c, sites, unsurfacedArea));
   }
-  findings.push(...checkDocuments(record, issued, cases, cutSites, holes));
+  findings.push(...checkDocuments(record, issued, cases, cutSites));
   return { findings, figures };
 }
 

@@ -37,6 +37,8 @@ export function checkSites(
   const { house, machine } = c.record;
   const found: Diagnostic[] = [];
   const rounding = roundingOf(machine.controller);
+  // where arcs must become lines, their corners lie on the circle and its quarter points need not be among them
+  const chords = machine.controller.arcs.form === 'none' ? machine.controller.arcs.chord : 0;
   const around = (hole: HoleRow): number => (targetOf(hole)?.diameter ?? 0) / 2 + 3;
   const { cuts, strays } = cutsBySite(c.simulation, holes, around);
   const measures: { site: string; diameter: number; floor: number }[] = [];
@@ -84,7 +86,7 @@ export function checkSites(
     const target = targetOf(hole);
     if (!target) continue;
     const off = Math.max(Math.abs(cut.middleX - hole.x), Math.abs(cut.middleY - hole.y));
-    if (off > 2 * rounding + 0.0006) {
+    if (off > 2 * rounding + 0.0006 + chords) {
       found.push(
         finding('work/site-place', house, c.file, {
           line: cut.floorLine,
@@ -115,7 +117,7 @@ export function checkSites(
         )
       : null;
     const wide = cut.widest - target.diameter;
-    const tolerance = 2 * rounding + PATH_SLACK + (target.flat ? 0 : 0.06);
+    const tolerance = 4 * rounding + PATH_SLACK + 2 * chords + (target.flat ? 0 : 0.06);
     if (Math.abs(wide) > tolerance) {
       found.push(
         finding('work/diameter', house, c.file, {

@@ -70,8 +70,10 @@ export function checkFeeds(c: Case): Diagnostic[] {
     const dy = m.toY(i) - m.fromY(i);
     const dz = m.toZ(i) - m.fromZ(i);
     let across = Math.sqrt(dx * dx + dy * dy);
+    let rimFactor = 1;
     if (trace.kind[i] === ARC) {
       const arc = resolveArc(m, i);
+      rimFactor = (arc.startRadius + c.simulation.cutter.shape.radius) / Math.max(arc.startRadius, 1e-3);
       if (arc.plane === 17) across = (Math.abs(arc.sweep) * (arc.startRadius + arc.endRadius)) / 2;
     }
     const length = Math.sqrt(across * across + dz * dz);
@@ -96,6 +98,8 @@ export function checkFeeds(c: Case): Diagnostic[] {
     const down = dz < -step / 2;
     const steep = across <= step / 2 || Math.abs(dz) > across;
     if (cutter) {
+      // inside a round cut the rim moves faster than the centre, by (path + cutter radius) / path radius
+      const rim = feed * rimFactor;
       if (chip && rpm > 0) {
         const most = rpm * cutter.flutes * chip[1];
         const least = rpm * cutter.flutes * chip[0];
@@ -111,12 +115,12 @@ export function checkFeeds(c: Case): Diagnostic[] {
             },
           );
         }
-        if (feed < least * RUBBING * (down && steep ? house.feed.plungeShare : 1) - feedRounding) {
+        if (rim < least * RUBBING * (down && steep ? house.feed.plungeShare : 1) - feedRounding) {
           add(
             'program/feed-low',
             line,
             'F',
-            `F is ${Math.round(feed * 100) / 100} mm/min, ${cutter.id} rubs below about ${Math.round(least * RUBBING)} at ${rpm} rpm`,
+            `the rim feeds at ${Math.round(rim * 10) / 10} mm/min, ${cutter.id} rubs below about ${Math.round(least * RUBBING)} at ${rpm} rpm`,
             {
               found: feed,
               needed: least * RUBBING,

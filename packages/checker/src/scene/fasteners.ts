@@ -2,10 +2,13 @@ import { type Stack, type StackResult, solveStack } from '@bedledger/fasteners';
 import type { MachineRecord } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
 
+/** Thickness tolerance of a board nobody has measured, mm (ANSI A208.2: ±0.125 of nominal, panel average). */
+const UNMEASURED = 0.125;
+
 /**
- * The stack of one site, solved from the facts alone: the ledger's board (or the stock's nominal thickness before there
- * is one), the bed, the house rules, the distance from the datum and the uncertainty of the place. A screw length and
- * pocket floor that the ledger has for a board already pocketed are given, not chosen.
+ * The stack of one site, solved from the facts alone: the thinnest place of the ledger's board (or the stock as sold
+ * before there is one), the bed, the house rules, the distance from the datum and the uncertainty of the place. What the
+ * ledger has for a board already pocketed is given, not chosen.
  */
 export function stackAt(record: MachineRecord, at: Point, uncertainty: number): StackResult {
   const { machine, house, state } = record;
@@ -13,13 +16,17 @@ export function stackAt(record: MachineRecord, at: Point, uncertainty: number): 
   const dx = at[0] - machine.datum.mark[0];
   const dy = at[1] - machine.datum.mark[1];
   const given: { screwLength?: number; pocketFloor?: number } = {};
-  if (board?.screwLength !== undefined) given.screwLength = board.screwLength;
-  if (board?.pocketed && board.pocketFloor !== undefined) given.pocketFloor = board.pocketFloor;
+  if (board?.pocketed) {
+    if (board.screwLength !== undefined) given.screwLength = board.screwLength;
+    if (board.pocketFloor !== undefined) given.pocketFloor = board.pocketFloor;
+  }
   return solveStack({
     fixing: record.fixing,
     rules: house.stack,
-    thickness: board?.thickness ?? record.stock.thickness,
-    thicknessUncertainty: house.thicknessUncertainty,
+    thickness: board?.thinnest ?? record.stock.thickness,
+    thicknessUncertainty: board
+      ? house.thicknessUncertainty
+      : Math.max(house.thicknessUncertainty, UNMEASURED),
     leastThickness: machine.board.leastThickness,
     bed: {
       thickness: machine.bed.thickness,

@@ -158,12 +158,12 @@ export function emptyExtents(): Extents {
 /** True when both ends of motion `i` are known in all three axes. */
 export function isPlaced(m: Motions, i: number): boolean {
   return (
-    m.fromX(i) === m.fromX(i) &&
-    m.fromY(i) === m.fromY(i) &&
-    m.fromZ(i) === m.fromZ(i) &&
-    m.toX(i) === m.toX(i) &&
-    m.toY(i) === m.toY(i) &&
-    m.toZ(i) === m.toZ(i)
+    !Number.isNaN(m.fromX(i)) &&
+    !Number.isNaN(m.fromY(i)) &&
+    !Number.isNaN(m.fromZ(i)) &&
+    !Number.isNaN(m.toX(i)) &&
+    !Number.isNaN(m.toY(i)) &&
+    !Number.isNaN(m.toZ(i))
   );
 }
 

@@ -1,0 +1,64 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
+import type { MachineRecord } from '@bedledger/fleet';
+import type { IssuedFiles } from '../model.ts';
+import { finding, mm } from '../rules/finding.ts';
+
+/** The words of a page without its markup; style and script left out, the five named entities read back. */
+function pageText(html: string): string {
+  return html
+    .replace(/<(style|script)\b[\s\S]*?<\/\1>/gi, ' ')
+    .replace(/<[^>]*>/g, ' ')
+    .replace(/&lt;/g, '<')
+    .replace(/&gt;/g, '>')
+    .replace(/&quot;/g, '"')
+    .replace(/&#39;|&apos;/g, "'")
+    .replace(/&amp;/g, '&')
+    .replace(/\s+/g, ' ');
+}
+
+/** The run sheet names every program to load, in the order of work, and says what to key in before each. */
+export function checkRunSheet(record: MachineRecord, issued: IssuedFiles): Diagnostic[] {
+  const { house, machine } = record;
+  const file = issued.runSheet;
+  const text = pageText(file.text);
+  const found: Diagnostic[] = [];
+  const add = (message: string, facts: Record<string, string | number> = {}): void => {
+    found.push(finding('documents/run-sheet', house, file, { message, facts }));
+  };
+  if (!text.includes(machine.title.replace(/\s+/g, ' ').trim()))
+    add(`the run sheet does not name the machine \`${machine.title}\``);
+  if (!text.includes(`revision ${record.revision}`))
+    add(`the run sheet is not of revision ${record.revision}`);
+  const loads = [...text.matchAll(/\bLoad (\S+?)\.(?= |$)/g)].map((m) => ({ path: m[1]!, at: m.index }));
+  for (const entry of issued.manifest.programs) {
+    const k = loads.findIndex(
+      (l) => l.path === entry.file || l.path.endsWith(`/${entry.file}`) || entry.file.endsWith(l.path),
+    );
+    if (k < 0) {
+      add(`the run sheet does not say when to load ${entry.file}`, { file: entry.file });
+      continue;
+    }
+    if (entry.keyIn === null) continue;
+    const section = text.slice(loads[k]!.at, loads[k + 1]?.at ?? text.length);
+    const match = /key in[^:]*: Z (-?\d+(?:\.\d+)?) (mm|in)\b/.exec(section);
+    // parts after the first carry on with what was keyed in before them
+    if (!match) {
+      if (entry.part === 1)
+        add(`the run sheet does not say what to key in for ${entry.file}`, { file: entry.file });
+      continue;
+    }
+    const value = Number(match[1]) * (match[2] === 'in' ? 25.4 : 1);
+    if (Math.abs(value - entry.keyIn) > (match[2] === 'in' ? 0.00013 * 25.4 : 0.00051)) {
+      add(
+        `the run sheet says to key in ${match[1]} ${match[2]} for ${entry.file}, the program needs ${mm(entry.keyIn)}`,
+        { file: entry.file },
+      );
+    }
+  }
+  for (const load of loads) {
+    if (!issued.manifest.programs.some((p) => load.path.endsWith(p.file) || p.file.endsWith(load.path))) {
+      add(`the run sheet loads ${load.path}, which is not issued`, { file: load.path });
+    }
+  }
+  return found;
+}
