@@ -5,6 +5,7 @@ import { machineFaults } from '../checks/machine.ts';
 import { resolveControllerFaults } from '../controller/resolve.ts';
 import { parseHeights } from '../csv/heights.ts';
 import { parseSurvey } from '../csv/survey.ts';
+import { examineLedger } from '../ledger/recover.ts';
 import { foldLedger } from '../ledger/state.ts';
 import type { Machine } from '../model/machine.ts';
 import type { HeightMap, MachineRecord, SourceFile, Survey } from '../model/record.ts';
@@ -151,7 +152,12 @@ export function parseMachine(files: MachineFiles, shared: SharedData): ParsedMac
     );
   } else {
     const parsed = validateYaml(ledgerSchema, files.ledger.path, files.ledger.text, 'ledger');
-    diagnostics.push(...parsed.diagnostics.map((d) => ledgerHelp(d)));
+    diagnostics.push(...parsed.diagnostics);
+    if (parsed.diagnostics.length > 0) {
+      const damage = examineLedger(files.ledger.path, files.ledger.text);
+      // Said once: the summary of the damage, unless it is the very same finding.
+      if (damage && damage.rest !== files.ledger.text) diagnostics.push(...damage.diagnostics);
+    }
     if (parsed.written) {
       ledger = normaliseLedger(parsed.written);
       const folded = foldLedger(ledger, sound ?? undefined);
@@ -194,15 +200,6 @@ export function parseMachine(files: MachineFiles, shared: SharedData): ParsedMac
     sources: sourcesOf(files, machine, shared, revision),
   };
   return { id: files.id, record, diagnostics: sorted };
-}
-
-/** A ledger that does not read is a ledger that may have lost its end: say so, and what not to do. */
-function ledgerHelp(d: Diagnostic): Diagnostic {
-  if (d.code !== 'yaml/syntax' && d.code !== 'yaml/empty') return d;
-  return {
-    ...d,
-    help: 'the ledger is damaged here: compare with the last committed version and restore what is missing; nothing is issued until it reads again',
-  };
 }
 
 function missingMaps(ledger: MachineRecord['ledger'], files: MachineFiles): Fault[] {

@@ -76,6 +76,7 @@ export function normaliseHouse(file: HouseFile): House {
       bearingMin: read.length(s.bearing_min),
       skim: read.length(s.skim),
       refitSkin: read.length(s.refit_skin),
+      ...(s.growth === undefined ? {} : { growth: s.growth }),
     },
     insertWall: file.insert_wall,
     landMargin: read.length(file.land_margin),

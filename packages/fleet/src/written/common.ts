@@ -43,18 +43,23 @@ export function site(about: string, example: string) {
   });
 }
 
+/** Why `input` is not one line of free text of at most `longest` characters; null when it is. */
+export function textFault(input: string, longest: number): string | null {
+  if (new RegExp(`[${CONTROL}]`, 'u').test(input)) {
+    return 'text with a line break or another control character; expected one line';
+  }
+  if (input.trim() === '') return 'text that is empty; expected a few words';
+  const length = [...input].length;
+  return length > longest ? `text of ${length} characters; expected ${longest} at most` : null;
+}
+
 /** Free text on one line, escaped wherever it goes. */
 export function text(about: string, example: string, longest = 120) {
   return z
     .string()
-    .regex(new RegExp(`^(?=[^]*\\S)[^${CONTROL}]{1,${longest}}$`, 'u'), {
-      error: (issue) => {
-        const input = typeof issue.input === 'string' ? issue.input : '';
-        if (new RegExp(`[${CONTROL}]`, 'u').test(input))
-          return 'text with a line break or another control character; expected one line';
-        if (input.trim() === '') return 'text that is empty; expected a few words';
-        return `text of ${[...input].length} characters; expected ${longest} at most`;
-      },
+    .regex(new RegExp(`^(?=.*\\S)[^${CONTROL}]{1,${longest}}$`, 'u'), {
+      error: (issue) =>
+        textFault(typeof issue.input === 'string' ? issue.input : '', longest) ?? 'not one line of text',
     })
     .meta({ description: `${about}. One line of text. No unit.`, examples: [example] });
 }

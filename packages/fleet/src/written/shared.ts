@@ -138,6 +138,11 @@ export const houseSchema = z
         ),
         skim: quantity('length', 'One surfacing takes this much off, for the life figure', 0.4),
         refit_skin: quantity('length', 'Refit holes stop this far above the bed', 1),
+        growth: choice(
+          "What happens to the board's growth: holes absorb it, or the board is held and what the bearing does not leave is stated",
+          ['absorb', 'restrain'],
+          'absorb',
+        ).optional(),
       })
       .meta({
         description: 'Rules of the stack. Unit: length where a length is meant.',

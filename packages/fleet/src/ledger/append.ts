@@ -1,0 +1,123 @@
+import { type Diagnostic, hasStop, InputError } from '@bedledger/diagnostics';
+import { isMap, isScalar, isSeq, parseDocument } from 'yaml';
+import { faultToDiagnostic } from '../checks/fault.ts';
+import { canonicalJson } from '../load/canonical.ts';
+import type { Machine } from '../model/machine.ts';
+import { normaliseLedger } from '../normal/ledger.ts';
+import { validateYaml } from '../source/validate.ts';
+import { type FactWritten, type LedgerWritten, ledgerSchema } from '../written/ledger.ts';
+import { formatFact } from './format-fact.ts';
+import { foldLedger } from './state.ts';
+
+export interface AppendOptions {
+  /** Path shown in findings. Default: `ledger.yaml`. */
+  readonly file?: string;
+  /** Lets the checks know the zones of the bed. */
+  readonly machine?: Machine;
+}
+
+export interface Appended {
+  /** The whole new text; null when the fact cannot be recorded. */
+  readonly text: string | null;
+  /** Stops say why nothing is written; warnings are worth a look, the fact is in `text` all the same. */
+  readonly diagnostics: readonly Diagnostic[];
+}
+
+/** End of the line that holds `offset`, its line break included. */
+function afterLine(text: string, offset: number): number {
+  const end = text.indexOf('\n', offset);
+  return end < 0 ? text.length : end + 1;
+}
+
+function insertItem(text: string, line: string): string | null {
+  const eol = text.includes('\r\n') ? '\r\n' : '\n';
+  const doc = parseDocument(text);
+  if (!isMap(doc.contents)) return null;
+  const index = doc.contents.items.findIndex((p) => isScalar(p.key) && p.key.value === 'facts');
+  const pair = doc.contents.items[index];
+  const seq = pair?.value;
+  if (!isSeq(seq) || !seq.range) return null;
+  const [start, end] = seq.range;
+  if (seq.flow) {
+    const last = seq.items.at(-1) as { range?: [number, number, number] } | undefined;
+    if (!last) {
+      // `facts: []` becomes a block sequence; a comment behind it stays on its line.
+      const opened = text.slice(0, start).replace(/ +$/, '') + text.slice(end);
+      const at = afterLine(opened, start - 1);
+      const head = opened.slice(0, at);
+      return `${head}${head.endsWith('\n') ? '' : eol}  - ${line}${eol}${opened.slice(at)}`;
+    }
+    if (!last.range) return null;
+    return `${text.slice(0, last.range[1])}, ${line}${text.slice(last.range[1])}`;
+  }
+  const column = start - (text.lastIndexOf('\n', start - 1) + 1);
+  const item = `${' '.repeat(column)}- ${line}${eol}`;
+  const lastPair = index === doc.contents.items.length - 1;
+  const at = lastPair
+    ? text.length
+    : afterLine(text, (seq.items.at(-1) as { range: [number, number, number] }).range[1] - 1);
+  const head = text.slice(0, at);
+  return `${head}${head === '' || head.endsWith('\n') ? '' : eol}${item}${text.slice(at)}`;
+}
+
+/**
+ * A ledger's text with one fact more, at the end of its list. Everything that is there stays byte for byte, comments
+ * included. The fact is held against the schema and against everything recorded before; the result is read back and
+ * compared before it is returned. Quantities of `fact` are as written in a ledger: a bare number is in the ledger's
+ * unit, a text carries its own (`18.04 mm`).
+ */
+export function tryAppendFact(ledgerText: string, fact: FactWritten, options: AppendOptions = {}): Appended {
+  const file = options.file ?? 'ledger.yaml';
+  const before = validateYaml(ledgerSchema, file, ledgerText, 'ledger');
+  if (!before.written) return { text: null, diagnostics: before.diagnostics };
+
+  const clean = JSON.parse(JSON.stringify(fact)) as FactWritten;
+  // The fact alone first, so that what is wrong with it is shown as it would stand, not at the end of a long file.
+  const alone = validateYaml<LedgerWritten>(
+    ledgerSchema,
+    'the new entry',
+    `units: ${before.written.units}\nfacts:\n  - ${formatFact(clean)}\n`,
+    'ledger',
+  );
+  if (!alone.written) return { text: null, diagnostics: alone.diagnostics };
+
+  const text = insertItem(ledgerText, formatFact(clean));
+  const unsafe = (why: string): Appended => ({
+    text: null,
+    diagnostics: [
+      {
+        code: 'ledger/cannot-append',
+        severity: 'stop',
+        message: `the entry cannot be added without touching what is there: ${why}`,
+        place: { file },
+        help: `add it by hand as the last entry of \`facts\`: - ${formatFact(clean)}`,
+      },
+    ],
+  });
+  if (text === null) return unsafe('`facts` is not a plain list');
+  const after = validateYaml(ledgerSchema, file, text, 'ledger');
+  if (!after.written) return unsafe('the result would not be a ledger');
+  const kept = after.written.facts.slice(0, -1);
+  if (
+    canonicalJson({ ...after.written, facts: kept }) !== canonicalJson(before.written) ||
+    canonicalJson(after.written.facts.at(-1)) !== canonicalJson(alone.written.facts[0])
+  ) {
+    return unsafe('reading it back gives something else');
+  }
+
+  const last = after.written.facts.length - 1;
+  const diagnostics = foldLedger(normaliseLedger(after.written), options.machine)
+    .faults.filter((f) => f.path[1] === last)
+    .map((f) => faultToDiagnostic(f, after.source, 'ledger'));
+  return { text: hasStop(diagnostics) ? null : text, diagnostics };
+}
+
+/**
+ * Like `tryAppendFact`, for callers that want the text or nothing.
+ * @throws InputError with every finding when the fact cannot be recorded
+ */
+export function appendFact(ledgerText: string, fact: FactWritten, options: AppendOptions = {}): string {
+  const { text, diagnostics } = tryAppendFact(ledgerText, fact, options);
+  if (text === null) throw new InputError(diagnostics);
+  return text;
+}
