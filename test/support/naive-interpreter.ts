@@ -61,7 +61,10 @@ export function naiveRead(text: string, start: NaiveStart): NaiveMotion[] {
   let cycleQ: number | undefined;
   for (const raw of text.split(/\r\n|\n|\r/)) {
     if (raw.length > 256) throw new Error('long');
-    const line = raw.replace(/\([^()]*\)/g, '').replace(/[ \t]/g, '').toUpperCase();
+    const line = raw
+      .replace(/\([^()]*\)/g, '')
+      .replace(/[ \t]/g, '')
+      .toUpperCase();
     if (line === '') continue;
     const body = /^(?:\/)?(?:N\d{1,5}(?!\d))?((?:[A-Z][-+]?(?:\d+\.?\d*|\.\d+))*)$/.exec(line);
     if (body === null) throw new Error(`cannot read ${line}`);
@@ -102,7 +105,8 @@ export function naiveRead(text: string, start: NaiveStart): NaiveMotion[] {
     const shown = () => [0, 1, 2].map((axis) => at[axis]! - origins[system]![axis]!);
     const any = words.some((v) => v !== undefined);
     if (g.once === '10') {
-      for (let axis = 0; axis < 3; axis++) if (words[axis] !== undefined) origins[w.P!]![axis] = words[axis]! * k;
+      for (let axis = 0; axis < 3; axis++)
+        if (words[axis] !== undefined) origins[w.P!]![axis] = words[axis]! * k;
     } else if (g.once === '92') {
       for (let axis = 0; axis < 3; axis++) {
         if (words[axis] !== undefined) g92[axis] = at[axis]! - origins[system]![axis]! - words[axis]! * k;
@@ -131,7 +135,8 @@ export function naiveRead(text: string, start: NaiveStart): NaiveMotion[] {
           const to = [goal(0), goal(1), goal(2)];
           // 3.5.3: at least one axis of the plane, and at least one offset or the radius.
           if (words[a] === undefined && words[b] === undefined) throw new Error('arc without end');
-          if (w.R === undefined && offsets[a] === undefined && offsets[b] === undefined) throw new Error('no centre');
+          if (w.R === undefined && offsets[a] === undefined && offsets[b] === undefined)
+            throw new Error('no centre');
           const e = [to[a]!, to[b]!];
           let centre: [number, number];
           if (w.R !== undefined) {

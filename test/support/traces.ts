@@ -20,7 +20,8 @@ export function moves(trace: Trace): (string | number)[][] {
   const list: (string | number)[][] = [];
   for (let i = 0; i < trace.length; i++) {
     const [x, y, z] = [trace.x[i]!, trace.y[i]!, trace.z[i]!];
-    if (trace.kind[i] === 2) list.push(['ARC', x, y, trace.c1[i]!, trace.c2[i]!, Math.sign(trace.sweep[i]!), z]);
+    if (trace.kind[i] === 2)
+      list.push(['ARC', x, y, trace.c1[i]!, trace.c2[i]!, Math.sign(trace.sweep[i]!), z]);
     else list.push([trace.kind[i] === 0 ? 'T' : 'F', x, y, z]);
   }
   return list;
@@ -28,5 +29,9 @@ export function moves(trace: Trace): (string | number)[][] {
 
 /** Codes of the findings of a severity, without repeats. */
 export function codes(trace: Trace, severity?: 'stop' | 'warn' | 'note'): string[] {
-  return [...new Set(trace.findings.filter((f) => severity === undefined || f.severity === severity).map((f) => f.code))];
+  return [
+    ...new Set(
+      trace.findings.filter((f) => severity === undefined || f.severity === severity).map((f) => f.code),
+    ),
+  ];
 }

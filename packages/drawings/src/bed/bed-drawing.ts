@@ -23,8 +23,8 @@ import { siteTable, TABLE_WIDTH } from './site-table.ts';
 
 /** Room for the running dimensions at the left of and below the bed, sheet millimetres. */
 const LEFT_ROOM = 22;
-const BELOW_ROOM = 20;
-const ABOVE_ROOM = 10;
+const BELOW_ROOM = 26;
+const ABOVE_ROOM = 14;
 
 /**
  * The bed seen from above, X to the right and Y away from the operator, with everything that decides where a site may be:
@@ -39,8 +39,7 @@ export function bedDrawing(plan: WorkPlan): string {
   const { size, scale } = chooseSheet(machine.units, box);
   const roomY = size.height - 2 * FRAME - TITLE_HEIGHT;
   const pictureHeight = (box.maxY - box.minY) * scale.ratio;
-  const bottom =
-    FRAME + ABOVE_ROOM + pictureHeight + Math.max(0, (roomY - ABOVE_ROOM - BELOW_ROOM - pictureHeight) / 2);
+  const bottom = FRAME + ABOVE_ROOM + pictureHeight;
   const view = new View(box, scale.ratio, FRAME + LEFT_ROOM, bottom);
 
   const body: string[] = [];
@@ -179,9 +178,9 @@ function names(
   for (const zone of machine.bed.zones) {
     const ring = mapped(zoneRegion(zone))[0]?.outer;
     if (ring === undefined) continue;
-    const b = boxOf([ring]);
+    const [zx, zy] = clearSpot(boxOf([ring]), plan);
     out.push(
-      label(view.x((b.minX + b.maxX) / 2), view.y((b.minY + b.maxY) / 2) + 1.8, `zone ${zone.id}`, {
+      label(view.x(zx), view.y(zy) + 1.8, `zone ${zone.id}`, {
         height: LETTERING.normal,
         anchor: 'middle',
         halo: true,
@@ -203,7 +202,7 @@ function names(
     );
   }
   out.push(
-    label(view.x((box.minX + box.maxX) / 2), bottom + 18, "operator's side", {
+    label(view.x((box.minX + box.maxX) / 2), bottom + 22, "operator's side", {
       anchor: 'middle',
       height: LETTERING.small,
     }),
@@ -241,4 +240,26 @@ function legend(x: number, y: number): string {
   });
   parts.push(siteLegend(x, y + rows.length * 4.4 + 1));
   return element('g', { fill: 'none', stroke: INK.ink }, parts);
+}
+
+/** The one of nine spots of a box that is farthest from every site: a name there covers none of them. */
+function clearSpot(box: Box, plan: WorkPlan): Point {
+  let best: Point = [(box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2];
+  let farthest = -1;
+  for (const fy of [0.5, 0.3, 0.7]) {
+    for (const fx of [0.5, 0.3, 0.7]) {
+      const spot: Point = [box.minX + fx * (box.maxX - box.minX), box.minY + fy * (box.maxY - box.minY)];
+      // Names are wider than high: a site beside one is nearer than it looks.
+      const near = Math.min(
+        ...plan.layout.sites.map(({ actual }) =>
+          Math.max(Math.abs(actual[0] - spot[0]) / 3, Math.abs(actual[1] - spot[1])),
+        ),
+      );
+      if (near > farthest + 1e-9) {
+        farthest = near;
+        best = spot;
+      }
+    }
+  }
+  return best;
 }

@@ -23,10 +23,10 @@ export function siteTable(
   const length = (value: number | undefined): string => (value === undefined ? '–' : plain(value));
   const columns: readonly Column[] = [
     ['site', 9, (r) => sites[r]?.id ?? ''],
-    ['X', 25, (r) => length(sites[r]?.actual[0])],
-    ['Y', 41, (r) => length(sites[r]?.actual[1])],
+    ['X', 24, (r) => length(sites[r]?.actual[0])],
+    ['Y', 39, (r) => length(sites[r]?.actual[1])],
     ['pocket ⌀', 56, (r) => length(stackOf(r)?.pocketDiameter)],
-    ['floor', 68, (r) => length(stackOf(r)?.web)],
+    ['floor', 67, (r) => length(stackOf(r)?.web)],
     ['hole ⌀', 80, (r) => length(stackOf(r)?.clearanceDiameter)],
     ['cover', 91, (r) => length(stackOf(r)?.cover)],
     ['state', TABLE_WIDTH, (r) => sites[r]?.state ?? ''],

@@ -107,23 +107,27 @@ function section(fixing: Fixing, stack: Stack, s: Section): string[] {
   const solid = (d: string, fill: string, stroke: string = INK.ink): void => {
     out.push(element('path', { d, fill, stroke, ...LINE.wide, 'fill-rule': 'evenodd' }));
   };
+  // What the hand drill's point leaves below the bore's full diameter.
+  const cone = `M${num(X(-boreRadius))} ${num(Z(-stack.handDrill.depth))}H${num(X(boreRadius))}L${num(X(0))} ${num(Z(-stack.handDrill.tipDepth))}Z`;
   // The bed either side of the bore and below it; the broken outer edges are left open.
   solid(
     both(boreRadius, 0, s.half, -stack.handDrill.depth) +
+      cone +
       rect(-s.half, -stack.handDrill.depth, s.half, -s.bedThickness),
     hatch('bed'),
     'none',
   );
   out.push(
     element('path', {
-      d: `M${num(X(-s.half))} ${num(Z(0))}H${num(X(-boreRadius))}V${num(Z(-stack.handDrill.depth))}H${num(X(boreRadius))}V${num(Z(0))}H${num(X(s.half))}M${num(X(-s.half))} ${num(Z(-s.bedThickness))}H${num(X(s.half))}`,
+      d: `M${num(X(-s.half))} ${num(Z(0))}H${num(X(-boreRadius))}V${num(Z(-stack.handDrill.depth))}L${num(X(0))} ${num(Z(-stack.handDrill.tipDepth))}L${num(X(boreRadius))} ${num(Z(-stack.handDrill.depth))}V${num(Z(0))}H${num(X(s.half))}M${num(X(-s.half))} ${num(Z(-s.bedThickness))}H${num(X(s.half))}`,
       ...LINE.wide,
     }),
   );
   const insertEnd = -fixing.insert.length.value;
   solid(
     both(insertRadius, 0, boreRadius, insertEnd) +
-      rect(-boreRadius, insertEnd, boreRadius, -stack.handDrill.depth),
+      rect(-boreRadius, insertEnd, boreRadius, -stack.handDrill.depth) +
+      cone,
     hatch('adhesive'),
     'none',
   );
@@ -223,14 +227,15 @@ function heights(
   };
   vertical('right', 0, stack.web, 7, `web ${plain(stack.web)}`);
   vertical('right', stack.headTop, thickness, 7, `cover ${plain(stack.cover)}`);
-  vertical('right', 0, thickness, 24, `board ${plain(thickness)}`);
+  vertical('right', 0, thickness, 36, `board ${plain(thickness)}`);
   vertical(
     'right',
-    -stack.handDrill.depth,
+    -stack.handDrill.tipDepth,
     -bed.thickness,
     7,
-    `bed left ${plain(bed.thickness - stack.handDrill.depth)}`,
+    `bed left ${plain(bed.thickness - stack.handDrill.tipDepth)}`,
   );
+  vertical('right', 0, -stack.endDepth, 20, `screw end ${plain(stack.endDepth)}`);
   vertical('left', 0, -stack.handDrill.depth, 7, `bore ${plain(stack.handDrill.depth)}`);
   vertical('left', 0, -fixing.insert.length.value, 15, `insert ${plain(fixing.insert.length.value)}`);
   const headBase = stack.web + (fixing.washer?.thickness.value ?? 0);

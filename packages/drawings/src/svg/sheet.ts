@@ -144,7 +144,7 @@ function titleBlock(size: SheetSize, block: TitleBlock): string {
       parts.push(
         element('g', { stroke: 'none' }, [
           label(at + 1.5, top + 3.6, name, { height: 1.8, ink: INK.second }),
-          label(at + 1.5, top + 9.8, fitText(value, w - 3, tall ? LETTERING.normal : LETTERING.small), {
+          label(at + 1.5, top + 9.8, fitText(value, w - 3, tall ? LETTERING.normal : LETTERING.small, tall), {
             height: tall ? LETTERING.normal : LETTERING.small,
             bold: tall,
           }),
@@ -159,10 +159,10 @@ function titleBlock(size: SheetSize, block: TitleBlock): string {
     ['revision', block.revision, 2.2],
   ]);
   row(half, [
-    ['what it shows', block.subtitle, 5.4],
+    ['what it shows', block.subtitle, 5.2],
     ['status', block.status, 3],
     ['date of last fact', block.date, 2.4],
-    ['scale', block.scale, 1.2],
+    ['scale', block.scale, 1.5],
     ['units', block.units, 1],
     ['sheet', block.sheet, 1.2],
   ]);
