@@ -5,3 +5,4 @@ export type { AccountLine, BillLine, Withheld, WorkPlan, WorkStep } from './plan
 export { type PlanOptions, planMachine, stackInput } from './plan-machine.ts';
 export type { Move, NeutralProgram } from './program.ts';
 export { type MachineStatus, machineStatus, type VacuumTrend } from './run-order/status.ts';
+export { type SurveyedMark, type SurveyReport, surveyReport } from './survey/survey-report.ts';

@@ -96,7 +96,7 @@ export function computeLands(record: MachineRecord, fit: BedFit): Lands {
   const nominal = mapRegion(actual, fit.inverse);
   return {
     needs,
-    kinds: landKinds(machine),
+    kinds: landKinds(machine, needs.boreRadius),
     uncertainty,
     actual,
     nominal,

@@ -16,7 +16,10 @@ import { mm } from './text.ts';
 /** What a crossing costs, in one currency; a hole into a plenum must outweigh every nicety together. */
 const NO_LAND = 1e6;
 const IN_ZONE = 1000;
+const TOUCHES_ZONE = 30;
 const NUDGED = 12;
+/** Added for a nudge of 25 mm or more, in proportion below. */
+const NUDGE_LENGTH = 12;
 const NEAR_EDGE_OF_LAND = 2;
 const UNEVEN = 60;
 /** A symmetric set of lines is taken when it costs at most this much more: never another hole in a zone. */
@@ -52,6 +55,7 @@ export function alignedLayout(record: MachineRecord, lands: Lands, pitch: PitchR
   if (box === null) return empty([noLands(record, lands)]);
   const board = boxOfBoard(record);
   const zones = lineScan(lands.kinds.zonesRegion);
+  const bores = lineScan(lands.kinds.bores);
   const bands = bandsOf(lands);
   const columnAxis = axis('column', [board.minX, board.maxX], [box.minX, box.maxX], record, lands, pitch);
   const rowAxis = axis('row', [board.minY, board.maxY], [box.minY, box.maxY], record, lands, pitch);
@@ -74,6 +78,7 @@ export function alignedLayout(record: MachineRecord, lands: Lands, pitch: PitchR
       lands.scan,
       Math.max(0, rules.nudgeMax - SLACK),
       zones,
+      bores,
       bands,
       columnAxis.rules,
       rowAxis.rules,
@@ -141,6 +146,7 @@ function alternate(
   exact: LineScan,
   nudge: number,
   zones: LineScan,
+  bores: LineScan,
   bands: Bands,
   columnRules: StopRules,
   rowRules: StopRules,
@@ -169,6 +175,7 @@ function alternate(
           (y) => exact.nearAlongX(y, nudge),
           exact.alongX,
           zones.alongX,
+          bores.alongX,
           bands.x,
         )?.lines
       );
@@ -187,6 +194,7 @@ function alternate(
         (x) => exact.nearAlongY(x, nudge),
         exact.alongY,
         zones.alongY,
+        bores.alongY,
         bands.y,
       );
       if (rows === null) break;
@@ -197,6 +205,7 @@ function alternate(
         (y) => exact.nearAlongX(y, nudge),
         exact.alongX,
         zones.alongX,
+        bores.alongX,
         bands.x,
       );
       if (next === null) break;
@@ -227,18 +236,24 @@ function lines(
   nearAlong: (v: number) => Intervals,
   exactAlong: (v: number) => Intervals,
   zonesAlong: (v: number) => Intervals,
+  boresAlong: (v: number) => Intervals,
   bands: readonly number[],
 ): ReturnType<typeof placeLines> {
   const near = others.map(nearAlong);
   const exact = others.map(exactAlong);
   const zones = others.map(zonesAlong);
+  const bores = others.map(boresAlong);
   const at = (v: number): number => {
     let cost = 0;
     for (let i = 0; i < others.length; i++) {
       if (!includes(near[i] as Intervals, v)) cost += NO_LAND;
       if (includes(zones[i] as Intervals, v)) cost += IN_ZONE;
+      else if (includes(bores[i] as Intervals, v)) cost += TOUCHES_ZONE;
       const room = roomIn(exact[i] as Intervals, v);
-      cost += room < 0 ? NUDGED : NEAR_EDGE_OF_LAND * (1 - Math.min(room, 4) / 4);
+      cost +=
+        room < 0
+          ? NUDGED + NUDGE_LENGTH * Math.min(1, -room / 25)
+          : NEAR_EDGE_OF_LAND * (1 - Math.min(room, 4) / 4);
     }
     return cost;
   };
@@ -246,7 +261,7 @@ function lines(
   for (const set of exact) common = intersect(common, set);
   let close: Intervals = rules.allowed;
   for (const set of near) close = intersect(close, set);
-  const candidates = [...zoneEdges(zones, rules), ...bands];
+  const candidates = [...zoneEdges(zones, rules), ...zoneEdges(bores, rules), ...bands];
   tidy(candidates, rules);
   candidates.push(...grid(rules, 150), ...landmarks(common, rules), ...landmarks(close, rules));
   return placeLines(rules, count, { at, candidates, evenness: UNEVEN }, OUTER_SHARE, SYMMETRY);
@@ -379,7 +394,7 @@ function landmarks(set: Intervals, rules: StopRules): number[] {
   return out;
 }
 
-/** Distance to the nearer end of the interval that holds `v`; negative when none does. */
+/** Distance to the nearer end of the interval that holds `v`; when none does, minus the distance to the nearest. */
 function roomIn(set: Intervals, v: number): number {
   let low = 0;
   let high = set.length - 1;
@@ -390,7 +405,9 @@ function roomIn(set: Intervals, v: number): number {
     else if (v > b) low = mid + 1;
     else return Math.min(v - a, b - v);
   }
-  return -1;
+  const before = high >= 0 ? v - (set[high] as Interval)[1] : Number.POSITIVE_INFINITY;
+  const after = low < set.length ? (set[low] as Interval)[0] - v : Number.POSITIVE_INFINITY;
+  return -Math.min(before, after);
 }
 
 function total(set: Intervals): number {
@@ -497,7 +514,7 @@ function impossible(record: MachineRecord, a: Axis): Diagnostic {
   };
 }
 
-function noLands(record: MachineRecord, lands: Lands): Diagnostic {
+export function noLands(record: MachineRecord, lands: Lands): Diagnostic {
   const need = lands.needs.bed + lands.uncertainty;
   return {
     place: profilePlace(record),

@@ -1,25 +1,429 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
-import type { Lands } from '../lands/lands.ts';
+import {
+  type CoverInstance,
+  coverSet,
+  distance,
+  nearestPointIn,
+  type Point,
+  regionFromRing,
+} from '@bedledger/geometry';
+import { type Lands, landsBox } from '../lands/lands.ts';
 import type { BedFit } from '../survey/bed-fit.ts';
-import type { Draft } from './draft.ts';
+import { noLands } from './aligned.ts';
+import { boardBox, type Candidates, landCandidates } from './candidates.ts';
+import { brokenDemands, type CoverRules, cornersOf, type Demand, firstDemands } from './demand.ts';
+import type { Draft, DraftSite } from './draft.ts';
+import { isInBed } from './ledger-sites.ts';
+import { rowsOf, siteName } from './names.ts';
 import type { PitchRule } from './pitch.ts';
 import { profilePlace } from './place.ts';
+import { mm } from './text.ts';
 
-export function fewestLayout(record: MachineRecord, _fit: BedFit, _lands: Lands, _pitch: PitchRule): Draft {
+/** A site costs this much more than keeping it out of a zone is worth, so that the number stays the least. */
+const SITE_COST = 1000;
+const RANK_COST = [0, 0.5, 12] as const;
+const QUICK_STEPS = 4000;
+const POLISH_ROUNDS = 25;
+const MOST_UNREACHABLE = 40;
+/** Rounds of adding what the last cover left open; far more than ever needed. */
+const ROUNDS = 200;
+const EPS = 1e-6;
+
+/** The demands that a problem ended up with, and its answer: what a test or a bench hands to another solver. */
+export interface FewestProblem {
+  readonly points: readonly Point[];
+  readonly demands: readonly Demand[];
+  /** For every demand the candidates that meet it. */
+  readonly rows: readonly (readonly number[])[];
+  readonly chosen: readonly number[];
+  readonly lowerBound: number;
+  readonly proven: boolean;
+  readonly symmetric: Candidates['symmetric'];
+}
+
+/**
+ * The least number of sites that cover the board: every point within half the diagonal of a pitch square, every edge
+ * point and every corner as near as the rows of the edge rule would have them.
+ *
+ * Minimum set cover over candidate lands. The points to cover are not a fixed sample: whatever the found cover leaves
+ * open on the continuous board, exactly, is added until nothing is, so the answer covers, and its lower bound holds,
+ * because fewer points can only need fewer sites.
+ */
+export function fewestLayout(record: MachineRecord, fit: BedFit, lands: Lands, pitch: PitchRule): Draft {
+  const box = landsBox(lands);
+  if (box === null) return nothing([noLands(record, lands)]);
+  const findings: Diagnostic[] = [];
+  const inBed = [...record.state.sites]
+    .filter(([, s]) => isInBed(s.state))
+    .map(([id, s]) => ({ id, at: fit.toNominal(s.at) }));
+
+  let problem = solve(record, fit, lands, pitch, [], findings);
+  if (problem === null) return nothing(findings);
+  // What is in the bed stays. If the free answer has it anyway, the free answer stands, so that names stay what they are.
+  let fixed = 0;
+  if (inBed.length > 0) {
+    const tolerance = record.house.survey.limit + lands.uncertainty;
+    const free = nameSites(problem, pitch);
+    const same = inBed.every((s) => {
+      const own = free.find((f) => f.id === s.id);
+      return own !== undefined && distance(own.at, s.at) <= tolerance;
+    });
+    if (!same) {
+      findings.length = 0;
+      problem = solve(
+        record,
+        fit,
+        lands,
+        pitch,
+        inBed.map((s) => s.at),
+        findings,
+      );
+      if (problem === null) return nothing(findings);
+      fixed = inBed.length;
+    }
+  }
+  const named = fixed === 0 ? nameSites(problem, pitch) : nameAround(problem, inBed, pitch);
+  const sites: DraftSite[] = named.map((s) => ({
+    id: s.id,
+    row: s.row,
+    column: s.column,
+    nominal: s.at,
+    nudge: null,
+    placedBy: 'layout',
+    reasons: [needOf(s.at, named, problem as FewestProblem)],
+  }));
+  const count = problem.chosen.length;
+  const free = count - fixed;
+  const by = problem.proven
+    ? `no choice among ${problem.points.length} candidate places covers with fewer than ${count}${fixed > 0 ? ` when the ${fixed} in the bed stay` : ''}: ${problem.demands.length} points of the board alone need as many (set cover solved to optimality)`
+    : `${problem.demands.length} points of the board need at least ${problem.lowerBound} of ${problem.points.length} candidate places (lower bound of the set cover); ${free} were found`;
+  return {
+    sites,
+    rows: [],
+    columns: [],
+    bound: { lower: problem.lowerBound, proven: problem.proven, by },
+    symmetric: problem.symmetric,
+    findings,
+  };
+}
+
+/** The set cover behind the pattern `fewest`; null with a finding when it cannot be posed at all. */
+export function solve(
+  record: MachineRecord,
+  fit: BedFit,
+  lands: Lands,
+  pitch: PitchRule,
+  fixed: readonly Point[],
+  findings: Diagnostic[],
+): FewestProblem | null {
+  const candidates = landCandidates(record.machine, lands, pitch.limit, fixed);
+  const { points } = candidates;
+  if (points.length === 0) {
+    findings.push(noLands(record, lands));
+    return null;
+  }
+  const rules = coverRules(record, fit, lands, pitch, candidates, findings);
+  const demands = new DemandRows(points, firstDemands(rules, pitch.limit / 5), rules);
+  const singles = points.map((_, i) => [i]);
+  const still = fixed.map((_, i) => i);
+
+  const least = settle(demands, singles, still, []);
+  let chosen = least.chosen;
+  let symmetric: Candidates['symmetric'] = 'none';
+  if (candidates.symmetric !== 'none') {
+    // A symmetric choice is taken where it needs no more sites.
+    const even = settle(demands, candidates.orbits, [], []);
+    if (even.chosen.length <= chosen.length) {
+      chosen = even.chosen;
+      symmetric = candidates.symmetric;
+    }
+  }
+  const kinder = offZones(
+    demands,
+    candidates,
+    symmetric !== 'none' ? candidates.orbits : singles,
+    still,
+    chosen,
+  );
+  if (kinder !== null && kinder.length <= chosen.length) chosen = kinder;
+  reportUnreachable(record, lands, demands.unreachable, points, findings);
+  return {
+    points,
+    demands: demands.list,
+    rows: demands.rows,
+    chosen,
+    lowerBound: least.lowerBound,
+    proven: least.lowerBound >= chosen.length,
+    symmetric,
+  };
+}
+
+/** The demands so far, each with the candidates that meet it. */
+class DemandRows {
+  readonly list: Demand[] = [];
+  readonly rows: number[][] = [];
+  /** Demands that no candidate meets. */
+  readonly unreachable: Demand[] = [];
+  readonly points: readonly Point[];
+  readonly rules: CoverRules;
+  readonly #known = new Set<string>();
+
+  constructor(points: readonly Point[], first: readonly Demand[], rules: CoverRules) {
+    this.points = points;
+    this.rules = rules;
+    for (const d of first) this.#add(d);
+  }
+
+  /** Adds what a choice leaves open; false when it leaves nothing open. */
+  cut(chosen: readonly number[]): boolean {
+    const before = this.list.length;
+    for (const d of brokenDemands(
+      chosen.map((i) => this.points[i] as Point),
+      this.rules,
+    )) {
+      this.#add(d);
+    }
+    return this.list.length > before;
+  }
+
+  #add(d: Demand): void {
+    const key = keyOf(d);
+    if (this.#known.has(key)) return;
+    this.#known.add(key);
+    let row = meets(this.points, d.at, d.within);
+    if (row.length === 0) {
+      // Nothing can meet it: what is nearest must, and somebody must be told; a few such points say it all.
+      if (this.unreachable.length >= MOST_UNREACHABLE) return;
+      this.unreachable.push(d);
+      row = meets(this.points, d.at, nearestDistance(this.points, d.at) + 1);
+    }
+    this.list.push(d);
+    this.rows.push(row);
+  }
+}
+
+/** Solves the cover over groups of candidates, adding what is left open until nothing is. */
+function settle(
+  demands: DemandRows,
+  groups: readonly (readonly number[])[],
+  fixed: readonly number[],
+  first: readonly number[],
+): { readonly chosen: number[]; readonly lowerBound: number } {
+  const groupOf = new Map<number, number>();
+  for (const [g, members] of groups.entries()) for (const i of members) groupOf.set(i, g);
+  const cost = groups.map((g) => g.length);
+  const instance = (): CoverInstance => ({
+    columns: groups.length,
+    rows: demands.rows.map((row) => [...new Set(row.flatMap((i) => groupOf.get(i) ?? []))]),
+    cost,
+    fixed,
+  });
+  const members = (chosen: readonly number[]): number[] =>
+    chosen.flatMap((g) => groups[g] as readonly number[]);
+  let chosen: readonly number[] = first;
+  for (let round = 0; round < ROUNDS; round++) {
+    chosen = coverSet(instance(), { start: chosen, proof: 0, steps: QUICK_STEPS, seed: 1 + round }).chosen;
+    if (demands.cut(members(chosen))) continue;
+    // Nothing is open: now the proof, which may find a smaller cover and go on.
+    const proof = coverSet(instance(), { start: chosen, seed: 7 });
+    if (!demands.cut(members(proof.chosen))) {
+      return { chosen: members(proof.chosen), lowerBound: Math.ceil(proof.lowerBound - 1e-9) };
+    }
+    chosen = proof.chosen;
+  }
+  throw new Error(`the cover did not settle in ${ROUNDS} rounds: this is a fault of the program`);
+}
+
+/** The same number of sites with fewer inside zones; null when none was found. */
+function offZones(
+  demands: DemandRows,
+  candidates: Candidates,
+  groups: readonly (readonly number[])[],
+  fixed: readonly number[],
+  start: readonly number[],
+): number[] | null {
+  const groupOf = new Map<number, number>();
+  for (const [g, members] of groups.entries()) for (const i of members) groupOf.set(i, g);
+  const cost = groups.map((g) => {
+    let sum = 0;
+    for (const i of g) sum += SITE_COST + (RANK_COST[candidates.rank[i] as number] as number);
+    return sum;
+  });
+  let chosen: readonly number[] = [...new Set(start.map((i) => groupOf.get(i) as number))];
+  const members = (list: readonly number[]): number[] => list.flatMap((g) => groups[g] as readonly number[]);
+  for (let round = 0; round < POLISH_ROUNDS; round++) {
+    const rows = demands.rows.map((row) => [...new Set(row.flatMap((i) => groupOf.get(i) ?? []))]);
+    chosen = coverSet(
+      { columns: groups.length, rows, cost, fixed },
+      { start: chosen, proof: 0, steps: 4 * QUICK_STEPS, seed: 3 },
+    ).chosen;
+    if (!demands.cut(members(chosen))) return members(chosen);
+  }
+  return null;
+}
+
+function coverRules(
+  record: MachineRecord,
+  fit: BedFit,
+  lands: Lands,
+  pitch: PitchRule,
+  candidates: Candidates,
+  findings: Diagnostic[],
+): CoverRules {
+  const board = boardBox(record.machine);
+  const corners = cornersOf(board);
+  // A distance on the drawing is at most this much longer on the bed.
+  const stretch = largestStretch(fit);
+  const radius = (pitch.limit * Math.SQRT1_2) / stretch;
+  const edge = record.machine.fixing.layout.edge[1];
+  const half = pitch.outer / 2;
+  const box = landsBox(lands) ?? board;
+  const off = [box.minY - board.minY, board.maxX - box.maxX, board.maxY - box.maxY, box.minX - board.minX];
+  const edges = off.map((d) => {
+    const e = Math.max(edge, d);
+    return Math.min(radius, Math.sqrt(e * e + half * half));
+  }) as unknown as CoverRules['edges'];
+  const cornerLimits = corners.map((c) => {
+    const near = nearestDistance(candidates.points, c);
+    return Math.min(radius, Math.max(edge * Math.SQRT2, near + 1));
+  }) as unknown as CoverRules['corners'];
+  const sides = ['front', 'right', 'back', 'left'] as const;
+  for (const [k, d] of off.entries()) {
+    if (d <= edge + EPS) continue;
+    findings.push({
+      place: profilePlace(record),
+      code: 'layout/edge-out-of-reach',
+      severity: 'warn',
+      message: `no land is nearer than ${mm(d)} mm to the ${sides[k]} edge of the board, the edge rule asks for ${mm(edge)} mm`,
+      facts: { side: sides[k] as string, beyond: Math.round((d - edge) * 1000) / 1000 },
+      help: `hold the ${sides[k]} edge down by other means or move the board; the sites move just inside`,
+    });
+  }
+  return { board, region: regionFromRing(corners), radius, edges, corners: cornerLimits };
+}
+
+/** Largest factor by which the fit lengthens a distance: the larger singular value of its linear part. */
+function largestStretch(fit: BedFit): number {
+  const { a, b, d, e } = fit.transform;
+  const sum = a * a + b * b + d * d + e * e;
+  const det = a * e - b * d;
+  return Math.sqrt((sum + Math.sqrt(Math.max(0, sum * sum - 4 * det * det))) / 2);
+}
+
+function meets(points: readonly Point[], at: Point, within: number): number[] {
+  const out: number[] = [];
+  for (const [i, p] of points.entries()) if (distance(p, at) <= within + EPS) out.push(i);
+  return out;
+}
+
+function nearestDistance(points: readonly Point[], at: Point): number {
+  let near = Number.POSITIVE_INFINITY;
+  for (const p of points) near = Math.min(near, distance(p, at));
+  return near;
+}
+
+function keyOf(d: Demand): string {
+  return `${d.of}${Math.round(d.at[0] * 1000)},${Math.round(d.at[1] * 1000)}`;
+}
+
+function reportUnreachable(
+  record: MachineRecord,
+  lands: Lands,
+  list: readonly Demand[],
+  points: readonly Point[],
+  findings: Diagnostic[],
+): void {
+  let worst: Demand | null = null;
+  let far = 0;
+  for (const d of list) {
+    const near = nearestDistance(points, d.at);
+    if (near - d.within > far) {
+      far = near - d.within;
+      worst = d;
+    }
+  }
+  if (worst === null) return;
+  const land = nearestPointIn(lands.nominal, worst.at);
+  const near = land ? distance(land, worst.at) : Number.POSITIVE_INFINITY;
+  findings.push({
+    place: profilePlace(record),
+    code: 'layout/impossible',
+    severity: worst.of === 'board' ? 'stop' : 'warn',
+    message: `nothing can hold the board at X${mm(worst.at[0])} Y${mm(worst.at[1])}${worst.of === 'board' ? '' : ` (${worst.of})`}: it needs a site within ${mm(worst.within)} mm and the nearest land is ${mm(near)} mm away`,
+    facts: {
+      x: Math.round(worst.at[0]),
+      y: Math.round(worst.at[1]),
+      within: Math.round(worst.within),
+      nearest: Math.round(near),
+    },
+    help: `raise fixing.layout.pitch_max to ${mm(Math.ceil(near * Math.SQRT2))} mm, make room for a site there, or use a fixing that needs less wall`,
+  });
+}
+
+interface Named {
+  readonly id: string;
+  readonly row: number;
+  readonly column: number;
+  readonly at: Point;
+}
+
+function nameSites(problem: FewestProblem, pitch: PitchRule): Named[] {
+  const at = problem.chosen.map((i) => problem.points[i] as Point);
+  const grid = rowsOf(at, pitch.limit / 4);
+  return at
+    .map((p, i) => {
+      const { row, column } = grid[i] as { row: number; column: number };
+      return { id: siteName(row, column), row, column, at: p };
+    })
+    .sort((a, b) => a.row - b.row || a.column - b.column);
+}
+
+/** Names when some sites are in the bed already: those keep theirs, the others take the next free number of their row. */
+function nameAround(
+  problem: FewestProblem,
+  inBed: readonly { readonly id: string; readonly at: Point }[],
+  pitch: PitchRule,
+): Named[] {
+  const taken = new Set(inBed.map((s) => s.id));
+  return nameSites(problem, pitch).map((s) => {
+    const old = inBed.find((b) => distance(b.at, s.at) < EPS);
+    if (old) return { ...s, id: old.id };
+    let column = s.column;
+    while (taken.has(siteName(s.row, column))) column++;
+    const id = siteName(s.row, column);
+    taken.add(id);
+    return { ...s, id };
+  });
+}
+
+/** What only this site covers. */
+function needOf(at: Point, all: readonly Named[], problem: FewestProblem): string {
+  let far: Demand | null = null;
+  let next = 0;
+  for (const d of problem.demands) {
+    if (distance(d.at, at) > d.within + EPS) continue;
+    let other = Number.POSITIVE_INFINITY;
+    for (const s of all) if (s.at !== at) other = Math.min(other, distance(s.at, d.at));
+    if (other > d.within + EPS && other > next) {
+      next = other;
+      far = d;
+    }
+  }
+  if (far === null) return 'one of the fewest that cover the board together';
+  const where = far.of === 'board' ? 'the board' : far.of === 'edge' ? 'the edge' : 'the corner';
+  return Number.isFinite(next)
+    ? `without it ${where} at X${mm(far.at[0])} Y${mm(far.at[1])} would be ${mm(next)} mm from the next site, ${mm(far.within)} mm are allowed`
+    : `it alone covers ${where} at X${mm(far.at[0])} Y${mm(far.at[1])}`;
+}
+
+function nothing(findings: readonly Diagnostic[]): Draft {
   return {
     sites: [],
     rows: [],
     columns: [],
     bound: { lower: 0, proven: false, by: 'no layout' },
     symmetric: 'none',
-    findings: [
-      {
-        place: profilePlace(record),
-        code: 'layout/pattern',
-        severity: 'stop',
-        message: 'pattern fewest cannot be laid out yet',
-        help: 'use pattern aligned',
-      },
-    ],
+    findings,
   };
 }

@@ -11,3 +11,11 @@ export function ledgerPlace(record: MachineRecord): Place {
   const found = record.sources.find((s) => s.path.endsWith('ledger.yaml'));
   return { file: found?.path ?? `machines/${record.machine.id}/ledger.yaml` };
 }
+
+/** The survey, as findings name it; null when the machine has none. */
+export function surveyPlace(record: MachineRecord): Place | null {
+  const file = record.survey?.file;
+  if (file === undefined) return null;
+  const found = record.sources.find((s) => s.path === file || s.path.endsWith(`/${file}`));
+  return { file: found?.path ?? `machines/${record.machine.id}/${file}` };
+}

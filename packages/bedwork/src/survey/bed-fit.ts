@@ -10,6 +10,7 @@ import {
   register,
   type Transform,
 } from '@bedledger/geometry';
+import { surveyPlace } from '../layout/place.ts';
 import { surveyFindings } from './survey-findings.ts';
 
 /** How the drawing of the bed lies in the machine's own coordinates. */
@@ -42,18 +43,33 @@ export function measuredPairs(record: MachineRecord): PointPair[] {
 export function fitBed(record: MachineRecord): BedFit {
   const pairs = measuredPairs(record);
   const sigma = record.house.survey.sigma;
+  const place = surveyPlace(record);
   if (pairs.length === 0) {
     return unfitted(sigma, [
       {
         code: 'survey/none',
         severity: 'warn',
         message: `bed not surveyed: features are taken where the drawing has them, give or take ${trim(2 * sigma)} mm; features of real beds are found 2.5 to 5 mm away from the drawing (common practice)`,
-        ...(record.survey ? { place: { file: record.survey.file } } : {}),
+        ...(place ? { place } : {}),
         help: 'run the survey-visit program, write what it finds into survey.csv and regenerate',
       },
     ]);
   }
-  const registration = register(pairs, { sigma, model: 'auto' });
+  let registration: Registration;
+  try {
+    registration = register(pairs, { sigma, model: 'auto' });
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    return unfitted(sigma, [
+      {
+        code: 'survey/unusable',
+        severity: 'stop',
+        message: `the survey cannot be fitted: ${error.message}`,
+        ...(place ? { place } : {}),
+        help: 'correct the row of survey.csv that is named here',
+      },
+    ]);
+  }
   const findings = surveyFindings(record, pairs, registration);
   if (registration.oddity !== 'none') {
     return { ...unfitted(sigma, findings), registration: null };

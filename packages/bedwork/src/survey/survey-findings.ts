@@ -1,6 +1,7 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
-import type { PointPair, Registration } from '@bedledger/geometry';
+import { applyTransform, type PointPair, type Registration, register } from '@bedledger/geometry';
+import { surveyPlace } from '../layout/place.ts';
 
 /** Everything about a fitted survey that a person must know before trusting it. The most serious first. */
 export function surveyFindings(
@@ -8,7 +9,8 @@ export function surveyFindings(
   pairs: readonly PointPair[],
   registration: Registration,
 ): Diagnostic[] {
-  const place = record.survey ? { place: { file: record.survey.file } } : {};
+  const file = surveyPlace(record);
+  const place = file ? { place: file } : {};
   const limit = record.house.survey.limit;
   const out: Diagnostic[] = [];
   const { oddity } = registration;
@@ -61,28 +63,33 @@ export function surveyFindings(
   }
   const worst = worstResidual(registration);
   const n = pairs.length;
+  const { suspect } = registration;
+  const alone = suspect === null ? null : misfitAlone(pairs, suspect, record.house.survey.sigma);
+  const apart = alone === null ? '' : `, ${mm(alone)} mm from where the others put it`;
   if (worst !== null && worst.length > limit) {
-    const named = registration.suspect ?? worst.id;
-    const exact = registration.suspect !== null;
     out.push({
       ...place,
       code: 'survey/residual',
       severity: 'stop',
-      message: exact
-        ? `${named} does not fit the other marks: the largest residual is ${mm(worst.length)} mm at ${worst.id}, the house allows ${mm(limit)} mm, and without ${named} the others agree`
-        : `the marks do not fit the drawing: the largest residual is ${mm(worst.length)} mm at ${worst.id}, the house allows ${mm(limit)} mm, and no single mark explains it${n <= 3 ? ` (with ${n} marks no fit can tell which one is wrong)` : ''}`,
-      facts: { mark: named, residual: round(worst.length), limit },
-      help: exact ? `measure ${named} again` : `measure ${worst.id} again, then the mark farthest from it`,
+      message:
+        suspect !== null
+          ? `${suspect} does not fit the other marks${apart}: the largest residual of all is ${mm(worst.length)} mm at ${worst.id}, the house allows ${mm(limit)} mm, and without ${suspect} the others agree`
+          : `the marks do not fit the drawing: the largest residual is ${mm(worst.length)} mm at ${worst.id}, the house allows ${mm(limit)} mm, and no single mark explains it${n <= 3 ? ` (with ${n} marks no fit can tell which one is wrong)` : ''}`,
+      facts: { mark: suspect ?? worst.id, residual: round(worst.length), limit },
+      help:
+        suspect !== null
+          ? `measure ${suspect} again`
+          : `measure ${worst.id} again, then the mark farthest from it`,
     });
-  } else if (registration.suspect !== null) {
-    const r = registration.residuals.find((x) => x.id === registration.suspect);
+  } else if (suspect !== null) {
+    const r = registration.residuals.find((x) => x.id === suspect);
     out.push({
       ...place,
       code: 'survey/suspect',
       severity: 'warn',
-      message: `${registration.suspect} fits worse than its neighbours (residual ${mm(r?.length ?? 0)} mm, within the house limit of ${mm(limit)} mm)`,
-      facts: { mark: registration.suspect, residual: round(r?.length ?? 0), limit },
-      help: `measure ${registration.suspect} again when the machine is free`,
+      message: `${suspect} fits worse than the other marks${apart} (residual ${mm(r?.length ?? 0)} mm, within the house limit of ${mm(limit)} mm)`,
+      facts: { mark: suspect, residual: round(r?.length ?? 0), limit },
+      help: `measure ${suspect} again before the bed is marked`,
     });
   }
   if (registration.redundancy === 0) {
@@ -120,6 +127,18 @@ export function surveyFindings(
     });
   }
   return out;
+}
+
+/** How far a mark is from where the fit of all the others puts it, mm; null when the others determine nothing. */
+export function misfitAlone(pairs: readonly PointPair[], id: string, sigma: number): number | null {
+  const mark = pairs.find((p) => p.id === id);
+  const others = pairs.filter((p) => p.id !== id);
+  if (!mark || others.length < 2) return null;
+  const fit = register(others, { sigma, model: 'auto' });
+  const [x, y] = applyTransform(fit.transform, mark.from);
+  const dx = mark.to[0] - x;
+  const dy = mark.to[1] - y;
+  return Math.sqrt(dx * dx + dy * dy);
 }
 
 /** The mark that fits worst; null without any. */
