@@ -1,0 +1,83 @@
+import type { OperationName } from '@bedledger/fleet';
+import { expect, test } from 'vitest';
+import { NGC } from '../testing/controllers.ts';
+import { programOf } from '../testing/programs.ts';
+import { fileName } from './file-name.ts';
+
+const OPERATIONS: readonly OperationName[] = [
+  'survey-visit',
+  'air-pass',
+  'datum-mark',
+  'bed-mark',
+  'underside-skim',
+  'socket-pockets',
+  'clearance-holes',
+  'surface',
+  'trim',
+];
+
+const PROGRAMS = OPERATIONS.flatMap((operation) =>
+  [null, 'first-fit', 'refit'].flatMap((form) =>
+    ['', '-2', '-9'].map((tail) =>
+      programOf([], {
+        operation,
+        form: form as 'refit' | null,
+        name: `${operation}${form === null ? '' : `-${form}`}${tail}`,
+      }),
+    ),
+  ),
+);
+
+test('8.3 names are eight and three letters or digits, and tell a machine’s programs and parts apart', () => {
+  const controller = { ...NGC, fileName: { form: '8.3' as const, extension: '.nc', upper: true } };
+  const names = new Set<string>();
+  // A machine has one form of an operation, or both; never the plain name beside them.
+  const programs = PROGRAMS.filter((p) =>
+    p.operation === 'clearance-holes' || p.operation === 'socket-pockets' ? p.form !== null : p.form === null,
+  ).filter((p) => p.operation !== 'socket-pockets' || p.form === 'first-fit');
+  let count = 0;
+  for (const program of programs) {
+    for (const [part, parts] of [
+      [1, 1],
+      [1, 12],
+      [9, 12],
+      [12, 12],
+    ] as const) {
+      const name = fileName(program, controller, part, parts);
+      expect(name).toMatch(/^[A-Z0-9]{1,8}\.NC$/);
+      names.add(name);
+      count++;
+    }
+  }
+  expect(names.size).toBe(count);
+});
+
+test('names of digits are numbers of their own', () => {
+  const controller = {
+    ...NGC,
+    fileName: { form: 'digits' as const, extension: 'cnc', upper: false },
+    start: { ...NGC.start, programNumber: 0 },
+  };
+  const names = new Set<string>();
+  let count = 0;
+  for (const program of PROGRAMS.filter((p) => p.form !== 'first-fit')) {
+    for (const [part, parts] of [
+      [1, 1],
+      [1, 3],
+      [3, 3],
+    ] as const) {
+      const name = fileName(program, controller, part, parts);
+      expect(name).toMatch(/^\d{4}\.cnc$/);
+      names.add(name);
+      count++;
+    }
+  }
+  expect(names.size).toBe(count);
+});
+
+test('free names are the program’s, with the part behind', () => {
+  const program = programOf([], { name: 'clearance-holes-first-fit' });
+  expect(fileName(program, NGC, 1, 1)).toBe('clearance-holes-first-fit.ngc');
+  expect(fileName(program, NGC, 2, 3)).toBe('clearance-holes-first-fit-p2.ngc');
+  expect(() => fileName({ ...program, name: '../x' }, NGC, 1, 1)).toThrow(/file name/);
+});
