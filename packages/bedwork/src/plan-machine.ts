@@ -34,8 +34,8 @@ export interface PlanOptions {
   readonly skim?: SkimOptions;
 }
 
-/** Tolerance of a board that nobody has measured yet, mm: ANSI A208.2. */
-const STOCK_TOLERANCE = 0.125;
+/** Tolerance of a board that nobody has measured, mm: the wider of ANSI A208.2 (0.125) and EN 622-5 (0.2, from memory). */
+const STOCK_TOLERANCE = 0.2;
 
 /**
  * Everything that follows from one machine's record: layout, stacks, programs, what is withheld and why, the run sheet,
@@ -158,7 +158,7 @@ function solveStacks(
     findings.push({
       code: 'stack/impossible',
       severity: 'stop',
-      message: `no stack for ${listOf(sites)}: ${conflict} cannot both hold`,
+      message: `no stack for ${listOf(sites)}: ${titles(result, conflict)} cannot both hold`,
       place: profilePlace(record),
       ...(result.remedies[0] === undefined ? {} : { help: result.remedies[0] }),
     });
@@ -193,4 +193,12 @@ export function stackInput(
     positionUncertainty,
     ...(Object.keys(given).length === 0 ? {} : { given }),
   };
+}
+
+function titles(result: Extract<StackResult, { feasible: false }>, conflict: string): string {
+  const named = result.conflict.map((id) => {
+    const bound = result.bounds.find((b) => b.id === id);
+    return bound ? `"${bound.title}" (${id})` : id;
+  });
+  return named.length === 2 ? named.join(' and ') : conflict;
 }

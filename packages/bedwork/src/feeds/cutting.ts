@@ -247,11 +247,16 @@ function chipRange(
   return [half, half];
 }
 
-/** The chip load's own name for a material: the same, or its family before a dash (`phenolic` for `phenolic-laminate`). */
+/**
+ * The chip load that belongs to a material: its own name, else the longest name that stands in the material's text as a
+ * whole word (`phenolic` in `phenolic laminate`). Null when none does.
+ */
 function materialKey(cutter: Cutter, material: string): string | null {
+  const words = ` ${material.toLowerCase().replace(/[^a-z0-9]+/g, ' ')} `;
   let best: string | null = null;
-  for (const key of Object.keys(cutter.chipLoad)) {
-    if (key !== material && !material.startsWith(`${key}-`)) continue;
+  for (const key of Object.keys(cutter.chipLoad).sort()) {
+    if (key === material) return key;
+    if (!words.includes(` ${key.toLowerCase()} `)) continue;
     if (best === null || key.length > best.length) best = key;
   }
   return best;

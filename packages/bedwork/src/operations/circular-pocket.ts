@@ -16,7 +16,8 @@ export interface RoundCut {
 
 /** How a round cut is made, decided before any move is written. */
 export interface RoundMethod {
-  readonly kind: 'drill' | 'helix' | 'clear';
+  /** `drill`: by plunging alone; `lap`: plunged, then once round; `helix`: ramped; `clear`: ramped and cleared outwards. */
+  readonly kind: 'drill' | 'lap' | 'helix' | 'clear';
   /** Radii of the cutter's centre: the entry helix, the clearing rings, the finish lap. */
   readonly entry: number;
   readonly rings: readonly number[];
@@ -33,6 +34,10 @@ const HELIX_START = 0.5;
 const FINISH = 0.2;
 /** Clearing rings step by this share of the diameter. */
 const RING_STEP = 0.45;
+/** Least rise of a helix turn worth cutting when the cutter may plunge, mm (ours). */
+const LEAST_PITCH = 0.25;
+/** Left under a pecked start for the plunge that precedes the lap, mm. */
+const PECK_LEFT = 0.5;
 /** A cutter within this much of the hole makes it by plunging, mm of diameter. */
 const SAME_DIAMETER = 0.06;
 /** Least path of an entry helix for a cutter that cannot plunge, as a share of its diameter (common practice, no source). */
@@ -80,6 +85,11 @@ export function roundMethod(cut: RoundCut, cutter: Cutter, rampAngle: number): R
   const rough = Math.max(finish - FINISH, finish / 2);
   // A helix of path diameter ≤ tool diameter leaves no post; wider ones start inside and clear outwards.
   const entry = Math.min(rough, 0.45 * d);
+  const pitch = helixPitch(2 * entry, rampAngle);
+  // A helix this tight is hundreds of turns that only rub: plunge and go round instead.
+  if (pitch < LEAST_PITCH && cutter.canPlunge) {
+    return { kind: 'lap', entry: 0, rings: [], finish, pitch: 0 };
+  }
   if (!cutter.canPlunge && 2 * entry < LEAST_HELIX * d) {
     return `${name} cannot plunge and the hole of ${diameter} mm leaves too small a helix to ramp in`;
   }
@@ -92,7 +102,7 @@ export function roundMethod(cut: RoundCut, cutter: Cutter, rampAngle: number): R
     entry,
     rings,
     finish,
-    pitch: helixPitch(2 * entry, rampAngle),
+    pitch,
   };
 }
 
@@ -114,6 +124,20 @@ export function cutRound(
   if (method.kind === 'drill') {
     const depth = cut.top - cut.bottom;
     writer.drill(cx, cy, above, cut.bottom, peckFor(d, depth), cutting.plungeFeed);
+    return;
+  }
+  if (method.kind === 'lap') {
+    const depth = cut.top - cut.bottom;
+    const peck = peckFor(d, depth);
+    if (peck === null) writer.over(cx, cy);
+    else writer.drill(cx, cy, above, cut.bottom + PECK_LEFT, peck, cutting.plungeFeed);
+    writer.lower(above);
+    writer.feed(cx, cy, cut.bottom, cutting.plungeFeed);
+    const feed = centreFeed(cutting.feed, 2 * method.finish + d, d);
+    writer.feed(cx + method.finish, cy, cut.bottom, feed);
+    writer.arc(false, cx + method.finish, cy, cut.bottom, cx, cy, feed);
+    writer.feed(cx, cy, cut.bottom, cutting.feed);
+    writer.retract();
     return;
   }
   const rim = (radius: number): number => centreFeed(cutting.feed, 2 * radius + d, d);

@@ -8,7 +8,7 @@ import { type CoverageProof, meets, proveCoverage } from '../surfacing/coverage.
 import { dustFrom } from '../surfacing/dust.ts';
 import { planeAt } from '../surfacing/lowest-plane.ts';
 import { type Obstacle, obstacleRegion, obstaclesAbove } from '../surfacing/obstacles.ts';
-import { planPath, type SurfacePath } from '../surfacing/path.ts';
+import { type Piece, planPath, type SurfacePath, splitChains } from '../surfacing/path.ts';
 import { planRemoval, type Removal, type SkimSource } from '../surfacing/removal.ts';
 import { type SkimLimit, skimLimit } from '../surfacing/skim-limit.ts';
 import { skimSource } from '../surfacing/skim-source.ts';
@@ -34,6 +34,8 @@ export interface SkimPlan {
   readonly cutter: Cutter;
   readonly removal: Removal;
   readonly path: SurfacePath;
+  /** The path as cut: between two pieces the cutter is lifted. */
+  readonly pieces: readonly Piece[];
   readonly proof: CoverageProof;
   readonly cutting: Cutting;
   readonly marks: TramMarks | null;
@@ -109,7 +111,6 @@ export function planSkim(
   } as const;
   const path = planPath(rules);
   const region: Region = regionFromRing(rectangleRing(machine.board.at, machine.board.size));
-  const proof = proveCoverage(region, path.chains, radius);
   const cutting = cuttingFor(
     cutter,
     record.stock.material,
@@ -117,6 +118,8 @@ export function planSkim(
     machine,
     house,
   );
+  const pieces = splitChains(path.chains, cutting.feed * RESTART_MINUTES);
+  const proof = proveCoverage(region, pieces, radius);
   const tram = machine.tram;
   const alongX = surfacing.rows === 'x';
   const marks =
@@ -145,6 +148,7 @@ export function planSkim(
     cutter,
     removal,
     path,
+    pieces,
     proof,
     cutting,
     marks,
@@ -179,7 +183,7 @@ function skimProgram(
 ): Outcome {
   const { record, machine } = context;
   if (!plan) return withheld(name, 'the profile names no cutter that can surface the board');
-  const { removal, path, limit, cutting, cutter } = plan;
+  const { removal, limit, cutting, cutter } = plan;
   if (limit.room < -1e-6) {
     return withheld(
       name,
@@ -194,7 +198,7 @@ function skimProgram(
   );
   const obstacles = obstaclesAbove(machine, lowest);
   const struck = obstacles.find((o) =>
-    path.chains.some((chain) => meets(chain.points, cutter.diameter / 2, SIDE_AIR, o.region)),
+    plan.pieces.some((piece) => meets(piece.points, cutter.diameter / 2, SIDE_AIR, o.region)),
   );
   if (struck) {
     return withheld(
@@ -209,7 +213,7 @@ function skimProgram(
   const writer = writerOn(context, 'board', floor);
   writer.running(cutting.rpm, outputsOf(context, ['extraction', 'vacuum']));
   writeSurface(writer, {
-    chains: path.chains,
+    pieces: plan.pieces,
     target: removal.target,
     above: Array.from({ length: removal.passes }, (_, i) => removal.perPass * (removal.passes - 1 - i)),
     top: highest,
@@ -218,7 +222,6 @@ function skimProgram(
     plungeFeed: cutting.plungeFeed,
     ramp: cutter.canPlunge ? record.house.feed.rampAngle : GENTLE_RAMP,
     outside: outsideEntry(context, cutter.diameter / 2, obstacles),
-    restartEvery: cutting.feed * RESTART_MINUTES,
   });
   reportTroubles(context, name, cutting.troubles);
   reportCoverage(context, name, plan);

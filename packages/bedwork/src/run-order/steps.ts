@@ -54,7 +54,12 @@ export function workSteps(
       done: draft.done ?? false,
     });
   };
-  const program = (name: string, lines: readonly string[] = [], wanted: WorkStep['record'] = []): void => {
+  const program = (
+    name: string,
+    lines: readonly string[] = [],
+    wanted: WorkStep['record'] = [],
+    done = false,
+  ): void => {
     const found = programs.find((p) => p.name === name);
     if (!found) return;
     const { header } = found;
@@ -84,13 +89,20 @@ export function workSteps(
       cautions: header.cautions,
       program: name,
       minutes: Math.ceil(header.minutes * correction.factor),
-      done: false,
+      done,
     });
   };
 
   const features = record.survey?.features ?? [];
   const unmeasured = features.filter((f) => f.measured === null).map((f) => f.id);
-  program('survey-visit', [], [{ label: 'X Y of every feature', unit: units }]);
+  program(
+    'survey-visit',
+    [],
+    [{ label: 'X Y of every feature', unit: units }],
+    features.length > 0 && unmeasured.length === 0,
+  );
+  // Once the bed is bored its marks are made and its sites are found.
+  const begun = locks.withSet.length > 0 || locks.bored.size > 0;
   if (features.length > 0) {
     hand({
       title: 'Write the survey down',
@@ -105,8 +117,13 @@ export function workSteps(
       done: unmeasured.length === 0,
     });
   }
-  program('datum-mark');
-  program('air-pass', [], [{ label: 'site and how far it must move', unit: units }]);
+  program('datum-mark', [], [], begun);
+  program(
+    'air-pass',
+    [],
+    [{ label: 'site and how far it must move', unit: units }],
+    begun && undrilled.length === 0,
+  );
   program('bed-mark');
   if (n > 0 && (undrilled.length > 0 || !allSet)) {
     const drill = stacks.get(sites[0]!.id)!.handDrill;

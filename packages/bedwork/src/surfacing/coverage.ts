@@ -1,6 +1,6 @@
 import type { Point, Region } from '@bedledger/geometry';
 import { difference, intersection, regionArea, sweep, union } from '@bedledger/geometry';
-import type { Chain } from './path.ts';
+import type { Piece } from './path.ts';
 
 /** What one pass leaves of the board, proven by sweeping the disc exactly along what is really cut. */
 export interface CoverageProof {
@@ -13,9 +13,9 @@ export interface CoverageProof {
 /** Slivers below this are the rounding of arcs to 1 µm chords, mm² for each metre of board edge. */
 const SLIVER = 0.01;
 
-/** Sweeps the chains and takes them off the board. The swept area is rounded inwards, so "nothing left" is a proof. */
-export function proveCoverage(board: Region, chains: readonly Chain[], radius: number): CoverageProof {
-  const swept = union(...chains.map((chain) => sweep(chain.points, radius, { side: 'inside' })));
+/** Sweeps the pieces and takes them off the board. The swept area is rounded inwards, so "nothing left" is a proof. */
+export function proveCoverage(board: Region, pieces: readonly Piece[], radius: number): CoverageProof {
+  const swept = union(...pieces.map((piece) => sweep(piece.points, radius, { side: 'inside' })));
   const left = difference(board, swept);
   const leftArea = regionArea(left);
   return { left, leftArea, covered: leftArea <= SLIVER };

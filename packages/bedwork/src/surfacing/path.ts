@@ -24,6 +24,40 @@ export interface SurfacingRules {
 export interface Chain {
   readonly title: string;
   readonly points: readonly Point[];
+  /** Rows: every second stretch is a link that clears nothing the rows do not. Else every stretch is needed. */
+  readonly form: 'rows' | 'loop';
+}
+
+/** A stretch of a chain between two places where the cutter may be lifted. */
+export interface Piece {
+  readonly title: string;
+  readonly points: readonly Point[];
+}
+
+/**
+ * Cuts chains into pieces of about `every` mm, each of which begins anew from clear height. Links between rows may fall
+ * away there; what clears board does not.
+ */
+export function splitChains(chains: readonly Chain[], every: number): Piece[] {
+  const pieces: Piece[] = [];
+  for (const { title, points, form } of chains) {
+    const rows = form === 'rows';
+    let begin = 0;
+    const add = (end: number): void => {
+      const from = rows ? begin / 2 : begin;
+      pieces.push({
+        title: begin === 0 ? title : `${title} from ${rows ? 'row' : 'corner'} ${from + 1}`,
+        points: points.slice(begin, end),
+      });
+    };
+    for (let i = 2; i + 1 < points.length; i += rows ? 2 : 1) {
+      if (chainLength(points.slice(begin, i)) < every) continue;
+      add(i);
+      begin = rows ? i : i - 1;
+    }
+    add(points.length);
+  }
+  return pieces;
 }
 
 /** A strip of the board that the cutter's rim cannot reach. */
@@ -178,7 +212,7 @@ function rows(rules: SurfacingRules): Made {
     lines.forEach(({ a, b }, i) => {
       points.push(...(i % 2 === 0 ? [a, b] : [b, a]));
     });
-    chains = [{ title: 'rows', points }];
+    chains = [{ title: 'rows', points, form: 'rows' }];
   } else {
     if (step > radius + 1e-9) {
       notes.push(
@@ -188,7 +222,11 @@ function rows(rules: SurfacingRules): Made {
     // Rows advance towards +v. Uncut board on the right of travel is climb for a clockwise spindle.
     const climbIsForward = !alongX;
     const forward = (rules.style === 'one-way-climb') === climbIsForward;
-    chains = lines.map(({ a, b }, i) => ({ title: `row ${i + 1}`, points: forward ? [a, b] : [b, a] }));
+    chains = lines.map(({ a, b }, i) => ({
+      title: `row ${i + 1}`,
+      points: forward ? [a, b] : [b, a],
+      form: 'rows' as const,
+    }));
   }
   return {
     chains,
@@ -245,7 +283,7 @@ function rings(rules: SurfacingRules): Made {
     else points.push(...corners);
   }
   return {
-    chains: [{ title: 'rings', points: withoutRepeats(points) }],
+    chains: [{ title: 'rings', points: withoutRepeats(points), form: 'loop' }],
     step,
     rowCount: total,
     inset: start,
@@ -263,6 +301,7 @@ function perimeter(rules: SurfacingRules): Chain {
   const y1 = clamp(Math.max(board.maxY - inset, (board.minY + board.maxY) / 2), reach.y);
   return {
     title: 'perimeter',
+    form: 'loop',
     points: withoutRepeats([
       [x0, y0],
       [x0, y1],

@@ -2,10 +2,10 @@ import type { Point } from '@bedledger/geometry';
 import { APPROACH } from '../operations/circular-pocket.ts';
 import type { MotionWriter } from '../operations/motion-writer.ts';
 import { type Plane, planeAt } from './lowest-plane.ts';
-import { type Chain, chainLength } from './path.ts';
+import type { Piece } from './path.ts';
 
 export interface SurfaceCut {
-  readonly chains: readonly Chain[];
+  readonly pieces: readonly Piece[];
   /** Target plane, and how far above it each pass runs, top pass first (the last is 0). */
   readonly target: Plane;
   readonly above: readonly number[];
@@ -18,8 +18,6 @@ export interface SurfaceCut {
   readonly ramp: number;
   /** Where to come in from outside, or null: ramp onto the row. */
   readonly outside: (start: Point, direction: Point) => Point | null;
-  /** mm of cut after which an operator finds a place to take the program up again. */
-  readonly restartEvery: number;
 }
 
 /** Gap between rim and board where the cutter goes down outside it, mm. */
@@ -29,43 +27,20 @@ const RAMP_START = 0.2;
 
 /**
  * Writes all passes. The cutter never goes down straight into the board: it comes in from outside with its last
- * millimetres of descent done before the rim reaches the edge, or ramps along the first row and returns. Rows lift and
- * enter anew every `restartEvery`, each such place a restart point.
+ * millimetres of descent done before the rim reaches the edge, or ramps along the first row and returns. Every
+ * piece begins at a restart point.
  */
 export function writeSurface(writer: MotionWriter, cut: SurfaceCut): void {
   const passes = cut.above.length;
   cut.above.forEach((above, pass) => {
     const height = ([x, y]: Point): number => planeAt(cut.target, x, y) + above;
-    for (const chain of cut.chains) {
-      for (const [index, piece] of pieces(chain.points, cut.restartEvery).entries()) {
-        const label = passes > 1 ? `pass ${pass + 1} ${chain.title}` : chain.title;
-        writer.restart(piece.row > 0 || index > 0 ? `${label} from row ${piece.row + 1}` : label);
-        enter(writer, cut, piece.points, height);
-        for (const point of piece.points.slice(1)) writer.feed(point[0], point[1], height(point), cut.feed);
-        writer.retract();
-      }
+    for (const piece of cut.pieces) {
+      writer.restart(passes > 1 ? `pass ${pass + 1} ${piece.title}` : piece.title);
+      enter(writer, cut, piece.points, height);
+      for (const point of piece.points.slice(1)) writer.feed(point[0], point[1], height(point), cut.feed);
+      writer.retract();
     }
   });
-}
-
-interface Piece {
-  readonly points: readonly Point[];
-  /** Index of its first row in the chain. */
-  readonly row: number;
-}
-
-/** Cuts a chain at row starts (every second point) so that each piece is about `every` long. */
-function pieces(points: readonly Point[], every: number): Piece[] {
-  const made: Piece[] = [];
-  let begin = 0;
-  for (let i = 2; i + 1 < points.length; i += 2) {
-    if (chainLength(points.slice(begin, i)) >= every) {
-      made.push({ points: points.slice(begin, i), row: begin / 2 });
-      begin = i;
-    }
-  }
-  made.push({ points: points.slice(begin), row: begin / 2 });
-  return made;
 }
 
 function enter(
