@@ -1,6 +1,15 @@
 import type { Site, WorkPlan } from '@bedledger/bedwork';
 import { bedFeatures, zoneRegion } from '@bedledger/fleet';
-import { type Box, IDENTITY, mapRegion, type Point, type Region } from '@bedledger/geometry';
+import {
+  type Box,
+  bounds,
+  containsPoint,
+  IDENTITY,
+  mapRegion,
+  nearestOnBoundary,
+  type Point,
+  type Region,
+} from '@bedledger/geometry';
 import { lengthFormat } from '../format-length.ts';
 import { hatchDefs } from '../svg/hatch.ts';
 import { INK, LETTERING, LINE, WIDE } from '../svg/ink.ts';
@@ -57,7 +66,7 @@ export function bedDrawing(plan: WorkPlan): string {
   body.push(...runningDimensions(plan, view, box, bottom));
   for (const site of plan.layout.sites) body.push(...siteMarks(plan, site, view));
   body.push(datumMarks(plan, view));
-  body.push(...names(plan, view, mapped, bottom, box));
+  body.push(...names(plan, view, mapped, bottom, box, size.width - 2 * FRAME - TABLE_WIDTH - LEFT_ROOM - 6));
 
   const tableX = size.width - FRAME - TABLE_WIDTH - 4;
   const table = siteTable(plan, tableX, FRAME + 6, roomY - 62);
@@ -107,11 +116,12 @@ function runningDimensions(plan: WorkPlan, view: View, box: Box, bottom: number)
     out.push(
       element('path', { d: `M${num(view.x(0))} ${num(yLine)}H${num(view.x(last) + 2)}`, ...LINE.narrow }),
     );
-    for (const x of [0, ...columns]) {
+    const places = spread([0, ...columns].map((x) => view.x(x)));
+    for (const [i, x] of [0, ...columns].entries()) {
       out.push(element('path', { d: `M${num(view.x(x))} ${num(yLine - 1.5)}v3`, ...LINE.narrow }));
       out.push(
         element('g', { stroke: 'none' }, [
-          label(view.x(x) + 0.9, yLine + 2.2, plain(x), { anchor: 'end', turn: 90 }),
+          label((places[i] as number) + 0.9, yLine + 2.2, plain(x), { anchor: 'end', turn: 90 }),
         ]),
       );
     }
@@ -122,10 +132,13 @@ function runningDimensions(plan: WorkPlan, view: View, box: Box, bottom: number)
     out.push(
       element('path', { d: `M${num(xLine)} ${num(view.y(0))}V${num(view.y(last) - 2)}`, ...LINE.narrow }),
     );
-    for (const y of [0, ...rows]) {
+    const places = spread([0, ...rows].map((y) => -view.y(y))).map((y) => -y);
+    for (const [i, y] of [0, ...rows].entries()) {
       out.push(element('path', { d: `M${num(xLine - 1.5)} ${num(view.y(y))}h3`, ...LINE.narrow }));
       out.push(
-        element('g', { stroke: 'none' }, [label(xLine - 2, view.y(y) + 0.9, plain(y), { anchor: 'end' })]),
+        element('g', { stroke: 'none' }, [
+          label(xLine - 2, (places[i] as number) + 0.9, plain(y), { anchor: 'end' }),
+        ]),
       );
     }
     out.push(
@@ -134,6 +147,14 @@ function runningDimensions(plan: WorkPlan, view: View, box: Box, bottom: number)
       ]),
     );
   }
+  return out;
+}
+
+/** Ascending places of labels, moved up where two would stand on each other: a label is about 3 mm high. */
+function spread(places: readonly number[]): number[] {
+  const out: number[] = [];
+  for (const place of places)
+    out.push(Math.max(place, (out[out.length - 1] ?? Number.NEGATIVE_INFINITY) + 3.2));
   return out;
 }
 
@@ -172,13 +193,14 @@ function names(
   mapped: (r: Region) => Region,
   bottom: number,
   box: Box,
+  room: number,
 ): string[] {
   const { machine } = plan.record;
   const out: string[] = [];
   for (const zone of machine.bed.zones) {
-    const ring = mapped(zoneRegion(zone))[0]?.outer;
-    if (ring === undefined) continue;
-    const [zx, zy] = clearSpot(boxOf([ring]), plan);
+    const region = mapped(zoneRegion(zone));
+    if (region.length === 0) continue;
+    const [zx, zy] = clearSpot(region, plan);
     out.push(
       label(view.x(zx), view.y(zy) + 1.8, `zone ${zone.id}`, {
         height: LETTERING.normal,
@@ -215,7 +237,7 @@ function names(
       FRAME + 6,
       fitText(
         `farthest point of the board from a site: ${plain(cover.radius)} ${unit} (allowed ${plain(cover.allowed)} ${unit})`,
-        (box.maxX - box.minX) * view.scale + LEFT_ROOM,
+        room,
         LETTERING.small,
       ),
       { ink: INK.measured },
@@ -242,21 +264,24 @@ function legend(x: number, y: number): string {
   return element('g', { fill: 'none', stroke: INK.ink }, parts);
 }
 
-/** The one of nine spots of a box that is farthest from every site: a name there covers none of them. */
-function clearSpot(box: Box, plan: WorkPlan): Point {
+/** The spot of a zone, of a coarse grid of spots, that is farthest from every site and from the zone's edge: a name there covers neither. */
+function clearSpot(zone: Region, plan: WorkPlan): Point {
+  const box = bounds(zone);
   let best: Point = [(box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2];
   let farthest = -1;
-  for (const fy of [0.5, 0.3, 0.7]) {
-    for (const fx of [0.5, 0.3, 0.7]) {
+  for (const fy of [0.5, 0.35, 0.65, 0.2, 0.8]) {
+    for (const fx of [0.5, 0.35, 0.65, 0.2, 0.8]) {
       const spot: Point = [box.minX + fx * (box.maxX - box.minX), box.minY + fy * (box.maxY - box.minY)];
-      // Names are wider than high: a site beside one is nearer than it looks.
-      const near = Math.min(
+      if (!containsPoint(zone, spot)) continue;
+      // Names are wider than high: what stands beside one is nearer than it looks.
+      const clear = Math.min(
+        nearestOnBoundary(zone, spot).distance / 2,
         ...plan.layout.sites.map(({ actual }) =>
           Math.max(Math.abs(actual[0] - spot[0]) / 3, Math.abs(actual[1] - spot[1])),
         ),
       );
-      if (near > farthest + 1e-9) {
-        farthest = near;
+      if (clear > farthest + 1e-9) {
+        farthest = clear;
         best = spot;
       }
     }

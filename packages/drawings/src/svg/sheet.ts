@@ -160,9 +160,9 @@ function titleBlock(size: SheetSize, block: TitleBlock): string {
   ]);
   row(half, [
     ['what it shows', block.subtitle, 5.2],
-    ['status', block.status, 3],
+    ['status', block.status, 2.4],
     ['date of last fact', block.date, 2.4],
-    ['scale', block.scale, 1.5],
+    ['scale', block.scale, 2],
     ['units', block.units, 1],
     ['sheet', block.sheet, 1.2],
   ]);
