@@ -5,7 +5,7 @@ import { generate } from 'peggy';
  * the letters and comments). White space outside comments is taken out first, as the report reads it; letters are
  * folded to lower case. Syntax only: it knows no modal groups and no repeats.
  */
-const GRAMMAR = String.raw`
+const GRAMMAR = `
 line = "/"? number? segment* !.
 number = "n" digit digit? digit? digit? digit? ![0-9]
 segment = word / comment / setting

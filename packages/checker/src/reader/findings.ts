@@ -60,7 +60,6 @@ export class FindingList {
       severity,
       message,
       place: { file: this.path, line, column, endColumn: column + width },
-      // biome-ignore lint/suspicious/noControlCharactersInRegex: the excerpt goes to a terminal
       excerpt: excerpt.replace(/[\u0000-\u0008\u000b-\u001f\u007f]/g, '\ufffd'),
       help: rule.remedy,
     });

@@ -390,7 +390,11 @@ export class Interpreter {
       }
       dwell = b.value[w]!;
       if (c.numbers.point === 'never' && b.from[w]! < b.gFrom[GROUP.once]!) {
-        this.finding('grammar/digits', w, 'found the time before G4, expected it after, where its format is known');
+        this.finding(
+          'grammar/digits',
+          w,
+          'found the time before G4, expected it after, where its format is known',
+        );
         return;
       }
       if (dwell < 0) {
@@ -580,8 +584,14 @@ export class Interpreter {
       o.words.every((w) => this.has(w.letter) && Math.abs(b.value[w.letter]! - w.value) <= 0.0001),
     );
     if (output === undefined) {
-      const expected = known.map((o) => o.words.map((w) => `${NAME[w.letter]}${w.value}`).join(' ')).join(' or ');
-      this.finding('grammar/unknown-code', -1, `found M${code} without the words of a known output, expected ${expected}`);
+      const expected = known
+        .map((o) => o.words.map((w) => `${NAME[w.letter]}${w.value}`).join(' '))
+        .join(' or ');
+      this.finding(
+        'grammar/unknown-code',
+        -1,
+        `found M${code} without the words of a known output, expected ${expected}`,
+      );
       return;
     }
     this.event('auxiliary', code, `${output.name} ${output.on ? 'on' : 'off'}`);
@@ -1230,8 +1240,8 @@ export class Interpreter {
 
   /** Height after each hole: G99 R; G98 the height before the cycle, never below R. */
   private clearHeight(before: number, r: number, name: string): number {
-    const perBlock = before > r ? before : r;
-    const perChain = this.chainHeight > r ? this.chainHeight : r;
+    const perBlock = Math.max(before, r);
+    const perChain = Math.max(this.chainHeight, r);
     if (this.cycleReturn === 2) return r;
     if (Number.isNaN(before)) {
       this.findingG('state/position-unknown', GROUP.motion, `found ${name} at a height that is not known`);

@@ -59,10 +59,79 @@ describe('syntax against a grammar written from the report with a parser generat
   });
 
   const token = fc.constantFrom(
-    ...['G1', 'G 0', 'X', 'Y', 'x1', 'Y-2.5', 'Z.5', 'I3.', 'N', 'N12', 'N123456', '/', '(', ')', '(note)', '(MSG,hi)'],
-    ...['#', '#1', '=', '#1=2', '[', ']', '[1+2]', '[1--2]', '**', '*', '+', '-', '.', '1', '23', '4.5', 'e', 'E1'],
-    ...['o', 'U1', 'sin', 'sin[30]', 'atan[1]/[2]', 'atan[1]', 'mod', 'and', 'or[', 'xor', 'm3', 'F100', 'abs', ';'],
-    ...[',', '%', ' ', '\t', 'ln', 'ln[2]', 'fup[1.2]', 'round', 'ß', '\u0001', ':', 'A1', 'B2', 'q', 'Q1', 'tan[', '"'],
+    ...[
+      'G1',
+      'G 0',
+      'X',
+      'Y',
+      'x1',
+      'Y-2.5',
+      'Z.5',
+      'I3.',
+      'N',
+      'N12',
+      'N123456',
+      '/',
+      '(',
+      ')',
+      '(note)',
+      '(MSG,hi)',
+    ],
+    ...[
+      '#',
+      '#1',
+      '=',
+      '#1=2',
+      '[',
+      ']',
+      '[1+2]',
+      '[1--2]',
+      '**',
+      '*',
+      '+',
+      '-',
+      '.',
+      '1',
+      '23',
+      '4.5',
+      'e',
+      'E1',
+    ],
+    ...[
+      'o',
+      'U1',
+      'sin',
+      'sin[30]',
+      'atan[1]/[2]',
+      'atan[1]',
+      'mod',
+      'and',
+      'or[',
+      'xor',
+      'm3',
+      'F100',
+      'abs',
+      ';',
+    ],
+    ...[
+      ',',
+      '%',
+      ' ',
+      '\t',
+      'ln',
+      'ln[2]',
+      'fup[1.2]',
+      'round',
+      'ß',
+      '\u0001',
+      ':',
+      'A1',
+      'B2',
+      'q',
+      'Q1',
+      'tan[',
+      '"',
+    ],
   );
   it('agrees on random soups of tokens', () => {
     let accepted = 0;
@@ -116,46 +185,54 @@ describe('straight and circular motion against a general-purpose library', () =>
     .tuple(fc.constantFrom('G2', 'G3'), grid(-50, 50), grid(-50, 50), fc.constantFrom(0, 1, 2, 3))
     .filter(([, i, j]) => Math.abs(i) + Math.abs(j) > 0.01)
     .map(([g, i, j, turn]) => {
-      const [x, y] = [[i - j, j + i], [2 * i, 2 * j], [i + j, j - i], [0, 0]][turn]!;
+      const [x, y] = [
+        [i - j, j + i],
+        [2 * i, 2 * j],
+        [i + j, j - i],
+        [0, 0],
+      ][turn]!;
       return `G91\n${g} X${x!.toFixed(3)} Y${y!.toFixed(3)} I${i} J${j}\nG90`;
     });
   const units = fc.constantFrom('G20', 'G21');
   it('has the same moves, ends and centres', () => {
     let motions = 0;
     fc.assert(
-      fc.property(fc.array(fc.oneof(straight, straight, arc, units), { minLength: 1, maxLength: 30 }), (lines) => {
-        const text = `G21\nG90\nG17\n${lines.join('\n')}\n`;
-        const theirs: { kind: string; to: number[]; centre: number[] }[] = [];
-        const path = new Toolpath({
-          position: { x: 0, y: 0, z: 0 },
-          addLine: (modal, _from, to) => {
-            theirs.push({ kind: modal.motion, to: [to.x, to.y, to.z], centre: [] });
-          },
-          addArcCurve: (modal, _from, to, centre) => {
-            theirs.push({ kind: modal.motion, to: [to.x, to.y, to.z], centre: [centre.x, centre.y] });
-          },
-        });
-        path.loadFromStringSync(text);
-        const trace = readProgram(text, 'a.ngc', NGC, {
-          strict: false,
-          start: [0, 0, 0],
-          initial: { ...STATED, feed: 100 },
-        });
-        expect(trace.length).toBe(theirs.length);
-        theirs.forEach((t, i) => {
-          const kind = trace.kind[i] === 0 ? 'G0' : trace.kind[i] === 1 ? 'G1' : trace.sweep[i]! > 0 ? 'G3' : 'G2';
-          expect(kind).toBe(t.kind);
-          const near = (a: number, b: number) => expect(Math.abs(a - b)).toBeLessThan(1e-6);
-          near(trace.x[i]!, t.to[0]!);
-          near(trace.y[i]!, t.to[1]!);
-          near(trace.z[i]!, t.to[2]!);
-          if (t.centre.length > 0) {
-            near(trace.c1[i]!, t.centre[0]!);
-            near(trace.c2[i]!, t.centre[1]!);
-          }
-        });
-        motions += theirs.length;
-      }),
+      fc.property(
+        fc.array(fc.oneof(straight, straight, arc, units), { minLength: 1, maxLength: 30 }),
+        (lines) => {
+          const text = `G21\nG90\nG17\n${lines.join('\n')}\n`;
+          const theirs: { kind: string; to: number[]; centre: number[] }[] = [];
+          const path = new Toolpath({
+            addLine: (modal, _from, to) => {
+              theirs.push({ kind: modal.motion, to: [to.x, to.y, to.z], centre: [] });
+            },
+            addArcCurve: (modal, _from, to, centre) => {
+              theirs.push({ kind: modal.motion, to: [to.x, to.y, to.z], centre: [centre.x, centre.y] });
+            },
+          });
+          path.loadFromStringSync(text);
+          const trace = readProgram(text, 'a.ngc', NGC, {
+            strict: false,
+            start: [0, 0, 0],
+            initial: { ...STATED, feed: 100 },
+          });
+          expect(trace.length).toBe(theirs.length);
+          theirs.forEach((t, i) => {
+            const kind =
+              trace.kind[i] === 0 ? 'G0' : trace.kind[i] === 1 ? 'G1' : trace.sweep[i]! > 0 ? 'G3' : 'G2';
+            expect(kind).toBe(t.kind);
+            const near = (a: number, b: number) => expect(Math.abs(a - b)).toBeLessThan(1e-6);
+            near(trace.x[i]!, t.to[0]!);
+            near(trace.y[i]!, t.to[1]!);
+            near(trace.z[i]!, t.to[2]!);
+            if (t.centre.length > 0) {
+              near(trace.c1[i]!, t.centre[0]!);
+              near(trace.c2[i]!, t.centre[1]!);
+            }
+          });
+          motions += theirs.length;
+        },
+      ),
       { numRuns: 800, seed: 6983 },
     );
     expect(motions).toBeGreaterThan(2000);

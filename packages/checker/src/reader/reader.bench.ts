@@ -20,9 +20,9 @@ function program(blocks: number, line: (i: number, random: () => number) => stri
     seed = (Math.imul(seed, 1664525) + 1013904223) >>> 0;
     return seed / 4294967296;
   };
-  let at = buffer.latin1Write(HEAD, 0);
-  for (let i = 0; i < blocks; i++) at += buffer.latin1Write(line(i, random), at);
-  at += buffer.latin1Write('G0 Z30\nM5\nM2\n', at);
+  let at = buffer.write(HEAD, 0, 'latin1');
+  for (let i = 0; i < blocks; i++) at += buffer.write(line(i, random), at, 'latin1');
+  at += buffer.write('G0 Z30\nM5\nM2\n', at, 'latin1');
   return buffer.subarray(0, at);
 }
 
@@ -57,7 +57,8 @@ export function peakMemory(): number {
 export async function figures(): Promise<
   { name: string; value: number; unit: string; limit: number | null; reference: string | null }[]
 > {
-  const out: { name: string; value: number; unit: string; limit: number | null; reference: string | null }[] = [];
+  const out: { name: string; value: number; unit: string; limit: number | null; reference: string | null }[] =
+    [];
   let plain = 0;
   for (const [name, line, limit] of [
     ['G1 X Y F', cut, 1e6],

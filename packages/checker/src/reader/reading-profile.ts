@@ -173,10 +173,12 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
   let group: number = M_GROUP.output;
   for (const [name, written] of Object.entries(c.auxiliary)) {
     for (const on of [true, false]) {
-      const words = [...(on ? written.on : written.off).matchAll(/([A-Z])\s*([-+]?\d*\.?\d+)/gi)].map((w) => ({
-        letter: letterIndex(w[1]!),
-        value: Number(w[2]),
-      }));
+      const words = [...(on ? written.on : written.off).matchAll(/([A-Z])\s*([-+]?\d*\.?\d+)/gi)].map(
+        (w) => ({
+          letter: letterIndex(w[1]!),
+          value: Number(w[2]),
+        }),
+      );
       const code = words.find((w) => w.letter === letterIndex('M'))?.value;
       if (code === undefined || code >= 1000) continue;
       const others = words.filter((w) => w.letter !== letterIndex('M'));

@@ -15,7 +15,9 @@ const block = fc.oneof(
   fc.tuple(number, number, positive).map(([x, y, f]) => ['G1', `X${x}`, `Y${y}`, `F${f}`]),
   fc.tuple(number, number).map(([x, y]) => ['G0', `X${x}`, `Y${y}`]),
   fc.tuple(number, positive).map(([z, f]) => ['G1', `Z${z}`, `F${f}`]),
-  fc.tuple(number, number, positive).map(([x, y, f]) => ['G81', 'G98', `X${x}`, `Y${y}`, 'Z-3', 'R2', `F${f}`]),
+  fc
+    .tuple(number, number, positive)
+    .map(([x, y, f]) => ['G81', 'G98', `X${x}`, `Y${y}`, 'Z-3', 'R2', `F${f}`]),
   fc.tuple(fc.integer({ min: 1, max: 90_000 }), positive).map(([i, f]) => {
     const half = String(i / 1000);
     return ['G91', 'G3', `X${(2 * i) / 1000}`, 'Y0', `I${half}`, 'J0', `F${f}`];
@@ -82,9 +84,7 @@ describe('text that means the same (NISTIR 6556 sections 3.3 and 3.3.6)', () => 
   });
 
   it('white space anywhere, inside numbers too', () => {
-    same((words, pick) =>
-      [...words.join('')].map((c) => c + ['', '', ' ', '  '][pick(4)]!).join(''),
-    );
+    same((words, pick) => [...words.join('')].map((c) => c + ['', '', ' ', '  '][pick(4)]!).join(''));
   });
 
   it('lower case, leading zeros and trailing zeros within the grid', () => {
@@ -169,11 +169,17 @@ describe('numbers', () => {
 
 describe('any bytes at all', () => {
   const dialects = (['rs274ngc', 'iso6983', 'rs274d', 'linear'] as const).map((d) => controllerOf(d));
-  const soup = fc.string({ unit: fc.constantFrom(...'GMXYZIJKRPQLFSTHDNO0123456789.-+/%()[]#=;:, \n\r\t*e'), maxLength: 400 });
+  const soup = fc.string({
+    unit: fc.constantFrom(...'GMXYZIJKRPQLFSTHDNO0123456789.-+/%()[]#=;:, \n\r\t*e'),
+    maxLength: 400,
+  });
   it('never throw, and always give a trace of one piece', () => {
     fc.assert(
       fc.property(
-        fc.oneof(fc.uint8Array({ maxLength: 600 }), soup.map((s) => new TextEncoder().encode(s))),
+        fc.oneof(
+          fc.uint8Array({ maxLength: 600 }),
+          soup.map((s) => new TextEncoder().encode(s)),
+        ),
         fc.constantFrom(...dialects),
         fc.boolean(),
         fc.boolean(),
@@ -186,7 +192,8 @@ describe('any bytes at all', () => {
             expect(f.place?.column).toBeGreaterThan(0);
           }
           // Nothing that cannot be followed may pass as understood.
-          if (trace.findings.some((f) => f.code.startsWith('grammar/unknown'))) expect(trace.understood).toBe(false);
+          if (trace.findings.some((f) => f.code.startsWith('grammar/unknown')))
+            expect(trace.understood).toBe(false);
         },
       ),
       { numRuns: 6000, seed: 37 },

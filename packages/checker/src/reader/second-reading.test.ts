@@ -14,10 +14,19 @@ const number = (from: number, to: number) =>
   fc.integer({ min: Math.round(from * 1000), max: Math.round(to * 1000) }).map((v) => String(v / 1000));
 const axes = (letters: readonly string[]) =>
   fc
-    .tuple(...letters.map((l) => fc.option(number(-400, 400).map((v) => `${l}${v}`), { nil: '' })))
+    .tuple(
+      ...letters.map((l) =>
+        fc.option(
+          number(-400, 400).map((v) => `${l}${v}`),
+          { nil: '' },
+        ),
+      ),
+    )
     .map((w) => w.join(' ').trim());
 
-const straight = fc.tuple(fc.constantFrom('G0', 'G1', 'G1', 'G0', 'G1', ''), axes(['X', 'Y', 'Z'])).map(([g, w]) => (w === '' ? '' : `${g} ${w}`));
+const straight = fc
+  .tuple(fc.constantFrom('G0', 'G1', 'G1', 'G0', 'G1', ''), axes(['X', 'Y', 'Z']))
+  .map(([g, w]) => (w === '' ? '' : `${g} ${w}`));
 // Arcs whose end is the start turned about the centre by a quarter, a half or a full turn: exact on any grid.
 const turns = fc.constantFrom(
   (i: number, j: number) => [i - j, j + i] as const,
@@ -43,7 +52,13 @@ const arc = fc
     return `G91 G${plane} ${g} ${a}${s(x)} ${b}${s(y)} ${rise === undefined ? '' : `${c}${rise} `}${u}${s(i)} ${v}${s(j)}\nG90`;
   });
 const radiusArc = fc
-  .tuple(fc.constantFrom('G2', 'G3'), number(1, 60), number(1, 60), fc.double({ min: 1.05, max: 3, noNaN: true }), fc.boolean())
+  .tuple(
+    fc.constantFrom('G2', 'G3'),
+    number(1, 60),
+    number(1, 60),
+    fc.double({ min: 1.05, max: 3, noNaN: true }),
+    fc.boolean(),
+  )
   .map(([g, x, y, factor, long]) => {
     const r = ((Math.sqrt(Number(x) ** 2 + Number(y) ** 2) / 2) * factor).toFixed(3);
     return `G91 G17 ${g} X${x} Y-${y} R${long ? '-' : ''}${r}\nG90`;
@@ -65,7 +80,25 @@ const cycle = fc
     const more = next === undefined ? '' : `\nY${next}`;
     return `G17 ${mode} ${g} ${back} X${x} Y1.5 Z${z} R${r} L${l}${extra}${more}\nG80\nG90`;
   });
-const mode = fc.constantFrom('G20 F30', 'G21 F700', 'F250', 'G91', 'G90', 'G55', 'G54', 'G56', 'G61', 'M3 S900', 'G92 X1 Y-2.5', 'G92.1', 'G92.2', 'G92.3', 'G10 L2 P2 X3 Z1', '(a comment)', 'N7');
+const mode = fc.constantFrom(
+  'G20 F30',
+  'G21 F700',
+  'F250',
+  'G91',
+  'G90',
+  'G55',
+  'G54',
+  'G56',
+  'G61',
+  'M3 S900',
+  'G92 X1 Y-2.5',
+  'G92.1',
+  'G92.2',
+  'G92.3',
+  'G10 L2 P2 X3 Z1',
+  '(a comment)',
+  'N7',
+);
 const program = fc
   .array(fc.oneof(straight, arc, radiusArc, cycle, mode), { minLength: 1, maxLength: 40 })
   .map((lines) => `G21 G90 G17 G94 G40 G49 G54 F500\nG92.1\nG0 X0 Y0 Z0\n${lines.join('\n')}\nM2\n`);
@@ -80,7 +113,11 @@ describe('two readings of one program', () => {
           naive = naiveRead(text, { at: [10, 20, 30], origins: ORIGINS });
         } catch {
           // The simple reading refuses: the product must have something to say as well.
-          const trace = readProgram(text, 'a.ngc', NGC, { strict: false, origins: ORIGINS, start: [0, 0, 0] });
+          const trace = readProgram(text, 'a.ngc', NGC, {
+            strict: false,
+            origins: ORIGINS,
+            start: [0, 0, 0],
+          });
           expect(codes(trace, 'stop')).not.toEqual([]);
           return;
         }
@@ -100,7 +137,8 @@ function agree(trace: Trace, naive: readonly NaiveMotion[]): void {
   naive.forEach((m, i) => {
     expect('TFA'[trace.kind[i]!]).toBe(m.kind);
     const near = (actual: number, expected: number) => {
-      if (!(Math.abs(actual - expected) <= 1e-6)) throw new Error(`motion ${i}: ${actual} against ${expected}`);
+      if (!(Math.abs(actual - expected) <= 1e-6))
+        throw new Error(`motion ${i}: ${actual} against ${expected}`);
     };
     near(trace.x[i]!, m.to[0]!);
     near(trace.y[i]!, m.to[1]!);

@@ -37,7 +37,11 @@ function read(lines: readonly string[], start: readonly [number, number, number]
 }
 
 /** Motions in the vector's units, with dwells and feed rates where the vector has them. */
-function compare(vector: Vector, expected: readonly (string | number)[][], back: 'initial' | 'r-plane'): void {
+function compare(
+  vector: Vector,
+  expected: readonly (string | number)[][],
+  back: 'initial' | 'r-plane',
+): void {
   const scale = vector.units === 'inch' ? 25.4 : 1;
   const start = (vector.start ?? [0, 0, 0]).map((v) => v * scale) as [number, number, number];
   const trace = read(vector.in ?? [], start, {
@@ -45,13 +49,16 @@ function compare(vector: Vector, expected: readonly (string | number)[][], back:
     units: vector.units === 'inch' ? 'in' : 'mm',
     cycleReturn: back,
   });
-  const actual = moves(trace).map((move) => move.map((v, i) => (typeof v === 'number' && !(move[0] === 'ARC' && i === 5) ? v / scale : v)));
+  const actual = moves(trace).map((move) =>
+    move.map((v, i) => (typeof v === 'number' && !(move[0] === 'ARC' && i === 5) ? v / scale : v)),
+  );
   const motions = expected.filter((e) => ['T', 'F', 'ARC'].includes(String(e[0])));
   expect(actual.map((a) => a[0])).toEqual(motions.map((e) => e[0]));
   motions.forEach((e, i) => {
     e.forEach((v, column) => {
       // The published centres have four decimals.
-      if (typeof v === 'number') expect(actual[i]![column] as number).toBeCloseTo(v, column > 2 && e[0] === 'ARC' ? 3 : 9);
+      if (typeof v === 'number')
+        expect(actual[i]![column] as number).toBeCloseTo(v, column > 2 && e[0] === 'ARC' ? 3 : 9);
     });
   });
   const dwells = expected.filter((e) => e[0] === 'DWELL').map((e) => e[1]);
@@ -111,7 +118,7 @@ describe('what the report accepts', () => {
     const orders = permutations(items);
     expect(orders).toHaveLength(120);
     for (const order of orders) {
-      const trace = read([order.join(' ') + ' x1', 'x#3 y#4', 'M2'], [0, 0, 0]);
+      const trace = read([`${order.join(' ')} x1`, 'x#3 y#4', 'M2'], [0, 0, 0]);
       expect(codes(trace, 'stop')).toEqual([]);
       expect(moves(trace)).toEqual([
         ['F', 1, 0, 0],
@@ -157,7 +164,9 @@ describe('examples of the text', () => {
 
   it('G83 goes down by Q, out, and back to just above the last bottom [3.5.16.4]', () => {
     const trace = read(['G90 G83 G98 X4 Y5 Z0.6 R2 Q0.5', 'M2'], [0, 0, 3]);
-    const bottoms = moves(trace).filter((m) => m[0] === 'F').map((m) => m[3]);
+    const bottoms = moves(trace)
+      .filter((m) => m[0] === 'F')
+      .map((m) => m[3]);
     expect(bottoms).toEqual([1.5, 1, 0.6]);
     const back = [4, 7].map((i) => trace.z[i]!);
     expect(back[0]).toBeGreaterThan(1.5);
@@ -227,6 +236,7 @@ describe('expressions of appendix C.2', () => {
     ['fup[2.444]', 3],
     ['fup[9.975]', 10],
     ['exp[2.3026]', 10, 0.0005],
+    // biome-ignore lint/suspicious/noApproximativeNumericConstant: the report's own figure
     ['ln[10.0]', 2.3026],
     ['[2 ** 3.0]', 8],
     ['sqrt[3**2 + 4**2]', 5],
