@@ -1,7 +1,10 @@
 import type { SharedData } from '../load/shared.ts';
 import type { Machine } from '../model/machine.ts';
 import type { MachineWritten } from '../written/machine.ts';
+import { bedFaults } from './bed.ts';
+import { boardFaults } from './board.ts';
 import type { Fault } from './fault.ts';
+import { motionFaults } from './motion.ts';
 import { referenceFaults } from './references.ts';
 import { shapeFaults } from './shapes.ts';
 
@@ -12,5 +15,12 @@ export function machineFaults(
   folder: string,
   shared: SharedData,
 ): Fault[] {
-  return [...shapeFaults(written), ...referenceFaults(written, machine, folder, shared)];
+  const shapes = shapeFaults(written);
+  const others = [
+    ...referenceFaults(written, machine, folder, shared),
+    ...motionFaults(machine),
+    ...boardFaults(written, machine, shared),
+  ];
+  // Without complete shapes there is no bed to hold anything against.
+  return shapes.length > 0 ? [...shapes, ...others] : [...others, ...bedFaults(machine)];
 }

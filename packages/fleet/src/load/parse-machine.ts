@@ -1,6 +1,7 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import { hasStop, sortDiagnostics } from '@bedledger/diagnostics';
 import { type Fault, faultToDiagnostic } from '../checks/fault.ts';
+import { ledgerFaults } from '../checks/ledger.ts';
 import { machineFaults } from '../checks/machine.ts';
 import { resolveControllerFaults } from '../controller/resolve.ts';
 import { parseHeights } from '../csv/heights.ts';
@@ -162,7 +163,11 @@ export function parseMachine(files: MachineFiles, shared: SharedData): ParsedMac
       ledger = normaliseLedger(parsed.written);
       const folded = foldLedger(ledger, sound ?? undefined);
       state = folded.state;
-      const faults = [...folded.faults, ...missingMaps(ledger, files)];
+      const faults = [
+        ...folded.faults,
+        ...missingMaps(ledger, files),
+        ...(sound ? ledgerFaults(ledger, sound, shared) : []),
+      ];
       diagnostics.push(...faults.map((f) => faultToDiagnostic(f, parsed.source, 'ledger')));
     }
   }
