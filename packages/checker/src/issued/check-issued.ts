@@ -1,6 +1,6 @@
 import { type Diagnostic, InputError } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
-import type { MachineRecord, ManifestProgram } from '@bedledger/fleet';
+import type { House, MachineRecord, ManifestProgram } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
 import type { CheckReport, IssuedFiles, ProgramFigures, ProgramFile } from '../model.ts';
 import { readProgram } from '../reader/read-program.ts';
@@ -167,7 +167,15 @@ export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckRe
     figures.push(figuresOf(c, sites, unsurfacedArea));
   }
   findings.push(...checkDocuments(record, issued, cases, cutSites));
-  return { findings, figures };
+  return { findings: findings.map((d) => raised(d, house)), figures };
+}
+
+const RANK = { note: 0, warn: 1, stop: 2 } as const;
+
+/** The house's severity where it weighs more: the reader does not know the house. */
+function raised(d: Diagnostic, house: House): Diagnostic {
+  const by = house.raise[d.code];
+  return by !== undefined && RANK[by] > RANK[d.severity] ? { ...d, severity: by } : d;
 }
 
 function noteSites(into: Map<string, Set<string>>, entry: ManifestProgram, sites: readonly string[]): void {

@@ -4,7 +4,7 @@ import type { MachineRecord, ManifestProgram, OperationName } from '@bedledger/f
 import type { IssuedFiles, ProgramFile } from '../model.ts';
 import type { Case } from '../rules/case.ts';
 import { finding } from '../rules/finding.ts';
-import { checkHeader, manifestDisagreements, ownClaims } from './claims.ts';
+import { checkHeader, manifestDisagreements, minutesFit, ownClaims } from './claims.ts';
 import { checkRunSheet } from './run-sheet-rules.ts';
 
 export interface CheckedProgram {
@@ -140,6 +140,14 @@ export function checkDocuments(
   for (const { entry, c } of checked) {
     const own = ownClaims(c, entry);
     found.push(...checkHeader(c, entry, own));
+    if (!minutesFit(entry.minutes, own, c, entry.parts)) {
+      found.push(
+        finding('documents/minutes', house, manifestFile, {
+          message: `${entry.file}: ${entry.minutes} minutes are claimed, the motions take ${Math.round(own.minutes * 10) / 10}`,
+          facts: { file: entry.file, found: entry.minutes, expected: own.minutes },
+        }),
+      );
+    }
     for (const message of manifestDisagreements(c, entry, own, record)) {
       add(`${entry.file}: ${message}`, { file: entry.file });
     }

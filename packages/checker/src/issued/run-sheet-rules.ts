@@ -29,7 +29,7 @@ export function checkRunSheet(record: MachineRecord, issued: IssuedFiles): Diagn
     add(`the run sheet does not name the machine \`${machine.title}\``);
   if (!text.includes(`revision ${record.revision}`))
     add(`the run sheet is not of revision ${record.revision}`);
-  const loads = [...text.matchAll(/\bLoad (\S+?)\.(?= |$)/g)].map((m) => ({ path: m[1]!, at: m.index }));
+  const loads = [...text.matchAll(/\bLoad (\S+?)\.?(?= |$)/g)].map((m) => ({ path: m[1]!, at: m.index }));
   for (const entry of issued.manifest.programs) {
     const k = loads.findIndex(
       (l) => l.path === entry.file || l.path.endsWith(`/${entry.file}`) || entry.file.endsWith(l.path),

@@ -103,11 +103,16 @@ export function checkSurface(c: Case, entry: ManifestProgram, lastPart: boolean)
     const r = simulation.cutter.shape.radius;
     const { cell } = field;
     const box = bounds(scene.board);
+    // beside a strip that stays uncut anyway, the round ends of the rows leave their triangles: r − √(r² − (s/2)²)
+    const halfStep = Math.min(r, machine.surfacing.stepover * r);
+    const triangle = r - Math.sqrt(r * r - halfStep * halfStep);
+    const near = (edge: number, limit: number): number =>
+      limit > edge ? limit + cell + triangle : edge + cell;
     const reach = {
-      minX: Math.max(box.minX, machine.travel.x[0] - r) + cell,
-      maxX: Math.min(box.maxX, machine.travel.x[1] + r) - cell,
-      minY: Math.max(box.minY, machine.travel.y[0] - r) + cell,
-      maxY: Math.min(box.maxY, machine.travel.y[1] + r) - cell,
+      minX: near(box.minX, machine.travel.x[0] - r),
+      maxX: -near(-box.maxX, -(machine.travel.x[1] + r)),
+      minY: near(box.minY, machine.travel.y[0] - r),
+      maxY: -near(-box.maxY, -(machine.travel.y[1] + r)),
     };
     const limit = Math.round((lowest + 0.02) * UNITS);
     let cells = 0;

@@ -1,5 +1,5 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
-import { isPlaced, resolveArc } from '../simulation/motions.ts';
+import { emptyExtents, isPlaced, motionExtents, resolveArc } from '../simulation/motions.ts';
 import { ARC, RAPID } from '../trace.ts';
 import { type Case, gridStep, roundingOf } from './case.ts';
 import { finding, mm } from './finding.ts';
@@ -44,6 +44,7 @@ export function checkFeeds(c: Case): Diagnostic[] {
     if (trace.kind[i] === ARC || across > step / 2) lateral = Math.max(lateral, trace.feed[i]!);
   }
 
+  const reach = runReach(c);
   for (let i = 0; i < m.length; i++) {
     if (trace.kind[i] === RAPID || !isPlaced(m, i)) continue;
     const line = trace.line[i]!;
@@ -70,10 +71,8 @@ export function checkFeeds(c: Case): Diagnostic[] {
     const dy = m.toY(i) - m.fromY(i);
     const dz = m.toZ(i) - m.fromZ(i);
     let across = Math.sqrt(dx * dx + dy * dy);
-    let rimFactor = 1;
     if (trace.kind[i] === ARC) {
       const arc = resolveArc(m, i);
-      rimFactor = (arc.startRadius + c.simulation.cutter.shape.radius) / Math.max(arc.startRadius, 1e-3);
       if (arc.plane === 17) across = (Math.abs(arc.sweep) * (arc.startRadius + arc.endRadius)) / 2;
     }
     const length = Math.sqrt(across * across + dz * dz);
@@ -98,8 +97,8 @@ export function checkFeeds(c: Case): Diagnostic[] {
     const down = dz < -step / 2;
     const steep = across <= step / 2 || Math.abs(dz) > across;
     if (cutter) {
-      // inside a round cut the rim moves faster than the centre, by (path + cutter radius) / path radius
-      const rim = feed * rimFactor;
+      const rim =
+        feed * (down && steep ? 1 : 1 + c.simulation.cutter.shape.radius / Math.max(reach[i]!, 1e-3));
       if (chip && rpm > 0) {
         const most = rpm * cutter.flutes * chip[1];
         const least = rpm * cutter.flutes * chip[0];
@@ -127,20 +126,19 @@ export function checkFeeds(c: Case): Diagnostic[] {
             },
           );
         }
-        if (down && steep) {
-          const plunge = house.feed.plungeShare * (lateral > 0 ? Math.min(lateral, most * THINNING) : most);
-          if (feed > plunge * 1.02 + feedRounding) {
-            add(
-              'program/plunge-feed',
-              line,
-              'F',
-              `a plunge at ${Math.round(feed)} mm/min, allowed are ${Math.round(plunge)} (${house.feed.plungeShare} of the cutting feed)`,
-              {
-                found: feed,
-                allowed: plunge,
-              },
-            );
-          }
+      }
+      if (down && steep) {
+        const byChip = chip && rpm > 0 ? rpm * cutter.flutes * chip[1] * THINNING : Infinity;
+        const base = lateral > 0 ? Math.min(lateral, byChip) : byChip / THINNING;
+        const plunge = house.feed.plungeShare * base;
+        if (feed > plunge * 1.02 + feedRounding) {
+          add(
+            'program/plunge-feed',
+            line,
+            'F',
+            `a plunge at ${Math.round(feed)} mm/min, allowed are ${Math.round(plunge)} (${house.feed.plungeShare} of the cutting feed)`,
+            { found: feed, allowed: plunge },
+          );
         }
       }
       // only what really removes something counts: going down a finished hole is not a plunge
@@ -208,6 +206,35 @@ export function checkFeeds(c: Case): Diagnostic[] {
     }
   }
   return found;
+}
+
+/**
+ * For each feed motion, half the larger side of the box that its run covers in X Y; a run is what follows one another at
+ * one feed. Inside a round cut it is the radius of the path, and there the rim moves faster than the centre by
+ * (path radius + cutter radius) / path radius, whether the circle is written as arcs or as chords.
+ */
+function runReach(c: Case): Float64Array {
+  const { trace, simulation } = c;
+  const { motions: m } = simulation;
+  const reach = new Float64Array(m.length);
+  const box = emptyExtents();
+  let from = 0;
+  const close = (end: number): void => {
+    const half = Math.max(box.maxX - box.minX, box.maxY - box.minY, 0) / 2;
+    for (let k = from; k < end; k++) reach[k] = half;
+    Object.assign(box, emptyExtents());
+    from = end;
+  };
+  for (let i = 0; i < m.length; i++) {
+    if (
+      i > from &&
+      (trace.kind[i] === RAPID || trace.kind[i - 1] === RAPID || trace.feed[i] !== trace.feed[i - 1])
+    )
+      close(i);
+    if (isPlaced(m, i)) motionExtents(m, i, box);
+  }
+  close(m.length);
+  return reach;
 }
 
 function boxAt(x: number, y: number): { minX: number; maxX: number; minY: number; maxY: number } {

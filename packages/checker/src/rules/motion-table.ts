@@ -165,6 +165,15 @@ export const MOTION_RULES: readonly Rule[] = [
     remedy: 'choose a speed that both allow',
   },
   {
+    id: 'program/rim-speed',
+    group: 'C',
+    severity: 'warn',
+    title: 'The cutter is wide for its spindle speed',
+    explanation:
+      'Published speed caps by diameter: to 1 in 24 000, to 1¼ in 18 000, to 2¼ in 16 000, to 3½ in 12 000 rpm. A number marked on the cutter wins over the chart; this rule speaks only where the cutter has none.',
+    remedy: 'lower the speed, or enter the maximum that is marked on the cutter',
+  },
+  {
     id: 'program/spindle-changed',
     group: 'C',
     severity: 'warn',

@@ -120,6 +120,16 @@ export function checkSpindle(c: Case): Diagnostic[] {
           { found: rpm, least: spindle.rpm[0], most },
         );
       }
+      const cap = c.cutter && c.cutter.maxRpm === null ? rimCap(c.cutter.diameter) : Infinity;
+      if (rpm > cap + 0.5 && once('program/rim-speed')) {
+        add(
+          'program/rim-speed',
+          trace.line[i]!,
+          'S',
+          `the spindle turns at ${rpm} rpm, a cutter of ${mm(c.cutter!.diameter)} without a marked maximum is held to ${cap}`,
+          { found: rpm, allowed: cap },
+        );
+      }
       firstSpeed ??= rpm;
       if (rpm !== firstSpeed && once('program/spindle-changed')) {
         add(
@@ -181,6 +191,14 @@ export function checkSpindle(c: Case): Diagnostic[] {
     );
   }
   return found;
+}
+
+/** Greatest speed for a cutter of that diameter, rpm; 12 000 beyond the chart's end as well. Published chart by inches. */
+function rimCap(diameter: number): number {
+  const inches = diameter / 25.4;
+  if (inches <= 1) return 24000;
+  if (inches <= 1.25) return 18000;
+  return inches <= 2.25 ? 16000 : 12000;
 }
 
 /** Programs that only visit: spindle at rest, never below the clear height. */

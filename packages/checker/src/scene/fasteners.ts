@@ -2,8 +2,8 @@ import { type Stack, type StackResult, solveStack } from '@bedledger/fasteners';
 import type { MachineRecord } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
 
-/** Thickness tolerance of a board nobody has measured, mm (ANSI A208.2: ±0.125 of nominal, panel average). */
-const UNMEASURED = 0.125;
+/** Thickness tolerance of a board nobody has measured, mm (EN 622-5, from memory: ±0.2 up to 19 mm). */
+const UNMEASURED = 0.2;
 
 /**
  * The stack of one site, solved from the facts alone: the thinnest place of the ledger's board (or the stock as sold

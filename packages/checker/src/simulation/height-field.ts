@@ -73,7 +73,7 @@ export class HeightField {
   /** Lowers cells `from … to` of `row` to `z` (units) where they are higher; returns the sum of what went, in units. */
   lowerSpan(row: number, from: number, to: number, z: number): number {
     if (row < 0 || row >= this.rows) return 0;
-    const first = from < 0 ? 0 : from;
+    const first = Math.max(from, 0);
     const last = to >= this.columns ? this.columns - 1 : to;
     if (first > last) return 0;
     const tileY = (row / TILE) | 0;
