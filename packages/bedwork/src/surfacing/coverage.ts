@@ -1,5 +1,5 @@
 import type { Point, Region } from '@bedledger/geometry';
-import { difference, intersection, regionArea, sweep, union } from '@bedledger/geometry';
+import { difference, intersection, offset, regionArea, sweep, union } from '@bedledger/geometry';
 import type { Piece } from './path.ts';
 
 /** What one pass leaves of the board, proven by sweeping the disc exactly along what is really cut. */
@@ -10,15 +10,15 @@ export interface CoverageProof {
   readonly covered: boolean;
 }
 
-/** Slivers below this are the rounding of arcs to 1 µm chords, mm² for each metre of board edge. */
-const SLIVER = 0.01;
+/** What is left narrower than twice this is the rounding of arcs to chords, mm. */
+const FILM = 0.002;
 
 /** Sweeps the pieces and takes them off the board. The swept area is rounded inwards, so "nothing left" is a proof. */
 export function proveCoverage(board: Region, pieces: readonly Piece[], radius: number): CoverageProof {
   const swept = union(...pieces.map((piece) => sweep(piece.points, radius, { side: 'inside' })));
   const left = difference(board, swept);
   const leftArea = regionArea(left);
-  return { left, leftArea, covered: leftArea <= SLIVER };
+  return { left, leftArea, covered: offset(left, -FILM).length === 0 };
 }
 
 /** True when the cutter on this path comes within `margin` of the region. */

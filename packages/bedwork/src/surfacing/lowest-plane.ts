@@ -13,6 +13,9 @@ type Row = readonly [number, number, number, number];
 
 /** Sides of the polygon that stands in for the disc of allowed slopes; inscribed, so the limit is never passed. */
 const SIDES = 16;
+/** Rounding allowed in a slope (mm/mm) and in a height (mm). */
+const SLOPE_NOISE = 1e-15;
+const HEIGHT_NOISE = 1e-9;
 
 /**
  * The highest plane under all points whose slope is at most `maxTilt` (rad): it removes the least. Highest means at
@@ -78,7 +81,13 @@ function highest(rows: readonly Row[]): readonly [number, number, number] {
       for (let k = Math.max(j + 1, SIDES); k < n; k += 1) {
         const corner = solve(rows[i]!, rows[j]!, rows[k]!);
         if (!corner || corner[0] <= best[0]) continue;
-        if (rows.every((r) => r[0] * corner[0] + r[1] * corner[1] + r[2] * corner[2] <= r[3] + 1e-9))
+        if (
+          rows.every(
+            (r) =>
+              r[0] * corner[0] + r[1] * corner[1] + r[2] * corner[2] <=
+              r[3] + (r[0] === 0 ? SLOPE_NOISE : HEIGHT_NOISE),
+          )
+        )
           best = corner;
       }
     }

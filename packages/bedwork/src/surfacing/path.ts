@@ -150,6 +150,14 @@ interface Made {
   readonly notes: readonly string[];
 }
 
+/** Least overrun of the rim, mm: a rim that only touches the edge leaves a film there. */
+const LEAST_OVERRUN = 0.05;
+
+/** The rim runs past the edge by at least a film and at most so far that the centre stays over the board. */
+function overrunOf(rules: SurfacingRules): number {
+  return Math.min(Math.max(LEAST_OVERRUN, rules.overrun), 0.95 * rules.radius);
+}
+
 function clamp(value: number, [low, high]: readonly [number, number]): number {
   return Math.min(high, Math.max(low, value));
 }
@@ -167,8 +175,7 @@ function rows(rules: SurfacingRules): Made {
   const point = (u: number, v: number): Point => (alongX ? [u, v] : [v, u]);
   const notes: string[] = [];
 
-  // The rim may not overrun by more than its radius: the centre stays over the board.
-  const over = Math.min(Math.max(0, rules.overrun), 0.95 * radius);
+  const over = overrunOf(rules);
   let first = clamp(v0 + radius - over, reachV);
   let last = clamp(v1 - radius + over, reachV);
   let count: number;
@@ -184,7 +191,7 @@ function rows(rules: SurfacingRules): Made {
 
   // A point of the short edge is cleared when the centre comes within √(R² − d²) of it, d its distance across.
   const within = (distance: number): number =>
-    distance < radius ? Math.sqrt(radius * radius - distance * distance) : radius;
+    distance < radius ? Math.sqrt(radius * radius - distance * distance) : 0;
   const inner = within(step / 2);
   const insetOf = (index: number): number => {
     const v = first + step * index;
@@ -249,7 +256,7 @@ function rings(rules: SurfacingRules): Made {
     );
     wanted = most;
   }
-  const over = Math.min(Math.max(0, rules.overrun), 0.95 * radius);
+  const over = overrunOf(rules);
   // The board's sharp corners stay uncut unless the outer ring's corner comes within R of them.
   const start = Math.min(radius - over, radius * Math.SQRT1_2 * 0.999);
   const box = {
@@ -294,7 +301,7 @@ function rings(rules: SurfacingRules): Made {
 /** One clockwise lap along the edge that clears what round row ends left. */
 function perimeter(rules: SurfacingRules): Chain {
   const { board, reach, radius } = rules;
-  const inset = Math.min(radius * 0.7, radius - Math.min(Math.max(0, rules.overrun), 0.95 * radius));
+  const inset = Math.min(radius * 0.7, radius - overrunOf(rules));
   const x0 = clamp(Math.min(board.minX + inset, (board.minX + board.maxX) / 2), reach.x);
   const x1 = clamp(Math.max(board.maxX - inset, (board.minX + board.maxX) / 2), reach.x);
   const y0 = clamp(Math.min(board.minY + inset, (board.minY + board.maxY) / 2), reach.y);

@@ -11,7 +11,8 @@ export interface TramMarks {
 /**
  * Step, cusp and drop of a flat cutter that leans.
  *
- * step = s·tan φ; cusp = ψ·s²/(4D); drop = (D/2)·tan φ (derived from the tilted disc: the rim's lowest point leads).
+ * step = s·tan φ; cusp = tan ψ·(R − √(R² − s²/4)), which is about ψ·s²/(4D); drop = (D/2)·tan φ (derived from the tilted
+ * disc: its rim is an ellipse whose lowest point leads).
  *
  * @param diameter - cutter, mm
  * @param stepover - mm
@@ -23,9 +24,11 @@ export function tramMarks(diameter: number, stepover: number, across: number, al
     throw new RangeError(`diameter and stepover must be greater than 0 mm, found ${diameter}, ${stepover}`);
   }
   const phi = Math.abs(Math.tan(across));
+  const radius = diameter / 2;
+  const inside = Math.max(0, radius * radius - (stepover * stepover) / 4);
   return {
     step: stepover * phi,
-    cusp: (Math.abs(along) * stepover * stepover) / (4 * diameter),
+    cusp: Math.abs(Math.tan(along)) * (radius - Math.sqrt(inside)),
     drop: (diameter / 2) * phi,
   };
 }
