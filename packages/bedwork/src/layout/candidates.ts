@@ -3,10 +3,13 @@ import {
   type Box,
   difference,
   distance,
+  mapRegion,
   nearestPointIn,
   offset,
   type Point,
   type Region,
+  regionArea,
+  type Transform,
 } from '@bedledger/geometry';
 import type { Lands } from '../lands/lands.ts';
 import { includes } from './intervals.ts';
@@ -19,29 +22,35 @@ export interface Candidates {
   /** Candidates that are each other's images, when every candidate has all its images; else one each. */
   readonly orbits: readonly (readonly number[])[];
   readonly symmetric: 'none' | 'left-right' | 'front-back' | 'both';
+  /** True when the lands are symmetric but for a thousandth: then the layout has to be. */
+  readonly exact: boolean;
 }
 
 /** Candidates on the whole bed, about: more find shorter covers, fewer can be proven. */
-const WANTED = 320;
+const WANTED = 300;
 /** Room beyond the needed clearance that a candidate takes where there is some, mm. */
 const COMFORT = 2;
-/** Lands count as symmetric when this share of the candidates has its image, the rest is left out. */
-const SYMMETRIC_SHARE = 0.97;
+/** Share of the lands that may lack their image: symmetric, and nearly so (a tool setter in one corner). */
+const EXACT = 1e-3;
+const NEARLY = 0.05;
 
 /**
  * A lattice over the board, each point moved to the nearest land: outside the zones if there is one within half a step,
  * else between the grooves. Where the lands are symmetric so are the candidates.
+ * @param fixed sites that are in the bed already: the first candidates, wherever they are
+ * @param known places that some other layout takes
  */
 export function landCandidates(
   machine: Machine,
   lands: Lands,
   pitch: number,
   fixed: readonly Point[],
+  known: readonly Point[],
 ): Candidates {
   const board = boardBox(machine);
   const width = board.maxX - board.minX;
   const depth = board.maxY - board.minY;
-  const step = Math.max(pitch / 4, Math.sqrt((width * depth) / WANTED));
+  const step = Math.max(pitch / 7, Math.sqrt((width * depth) / WANTED));
   const comfort = offset(lands.nominal, -COMFORT);
   const roomy = comfort.length > 0 ? comfort : lands.nominal;
   const free = difference(roomy, lands.kinds.bores);
@@ -64,16 +73,17 @@ export function landCandidates(
       }
     }
   }
-  const unique = dedupe(raw.map(hundredth).filter((p) => onLand(lands, p)));
+  const unique = dedupe([...known, ...raw].map(hundredth).filter((p) => onLand(lands, p)));
   const mirrorX = (p: Point): Point => [2 * mid[0] - p[0], p[1]];
   const mirrorY = (p: Point): Point => [p[0], 2 * mid[1] - p[1]];
-  const holds = (image: (p: Point) => Point): boolean => {
-    let n = 0;
-    for (const p of unique) if (onLand(lands, image(p))) n++;
-    return n >= SYMMETRIC_SHARE * unique.length;
-  };
-  const x = fixed.length === 0 && holds(mirrorX);
-  const y = fixed.length === 0 && holds(mirrorY);
+  const whole = regionArea(lands.nominal);
+  const lacks = (t: Transform): number =>
+    regionArea(difference(lands.nominal, mapRegion(lands.nominal, t))) / whole;
+  const lackX = fixed.length > 0 ? 1 : lacks({ a: -1, b: 0, c: 2 * mid[0], d: 0, e: 1, f: 0 });
+  const lackY = fixed.length > 0 ? 1 : lacks({ a: 1, b: 0, c: 0, d: 0, e: -1, f: 2 * mid[1] });
+  const exact = lackX <= EXACT || lackY <= EXACT;
+  const x = lackX <= (exact ? EXACT : NEARLY);
+  const y = lackY <= (exact ? EXACT : NEARLY);
   const images: ((p: Point) => Point)[] = [(p) => p];
   if (x) images.push(mirrorX);
   if (y) images.push(mirrorY);
@@ -84,16 +94,16 @@ export function landCandidates(
   const seen = new Map<string, number>(points.map((p, i) => [key(p), i]));
   for (const p of unique) {
     const set = images.map((image) => hundredth(image(p)));
-    const whole = set.every((q) => onLand(lands, q));
+    const all = set.every((q) => onLand(lands, q));
     const orbit: number[] = [];
-    for (const q of whole ? set : [p]) {
+    for (const q of all ? set : [p]) {
       const k = key(q);
       if (seen.has(k)) continue;
       seen.set(k, points.length);
       orbit.push(points.length);
       points.push(q);
     }
-    if (orbit.length > 0 && (whole || !(x || y))) orbits.push(orbit);
+    if (orbit.length > 0 && (all || !(x || y))) orbits.push(orbit);
   }
   const rank = points.map((p) => {
     const { land } = lands.kinds.kindAt(p);
@@ -103,6 +113,7 @@ export function landCandidates(
     points,
     rank,
     orbits,
+    exact,
     symmetric: x && y ? 'both' : x ? 'left-right' : y ? 'front-back' : 'none',
   };
 }

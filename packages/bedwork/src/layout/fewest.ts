@@ -10,7 +10,7 @@ import {
 } from '@bedledger/geometry';
 import { type Lands, landsBox } from '../lands/lands.ts';
 import type { BedFit } from '../survey/bed-fit.ts';
-import { noLands } from './aligned.ts';
+import { alignedLayout, noLands } from './aligned.ts';
 import { boardBox, type Candidates, landCandidates } from './candidates.ts';
 import { brokenDemands, type CoverRules, cornersOf, type Demand, firstDemands } from './demand.ts';
 import type { Draft, DraftSite } from './draft.ts';
@@ -23,23 +23,32 @@ import { mm } from './text.ts';
 /** A site costs this much more than keeping it out of a zone is worth, so that the number stays the least. */
 const SITE_COST = 1000;
 const RANK_COST = [0, 0.5, 12] as const;
-const QUICK_STEPS = 4000;
+const QUICK_STEPS = 3000;
+const LONG_STEPS = 40_000;
+/** Elementary operations spent on the proof. */
+const PROOF = 4e7;
 const POLISH_ROUNDS = 25;
 const MOST_UNREACHABLE = 40;
 /** Rounds of adding what the last cover left open; far more than ever needed. */
 const ROUNDS = 200;
 const EPS = 1e-6;
 
-/** The demands that a problem ended up with, and its answer: what a test or a bench hands to another solver. */
+/** The set cover that a layout came from, and its answer: what a test or a bench hands to another solver. */
 export interface FewestProblem {
   readonly points: readonly Point[];
   readonly demands: readonly Demand[];
-  /** For every demand the candidates that meet it. */
+  /** Candidates that are chosen together: images of each other where the layout has to be symmetric, else one each. */
+  readonly groups: readonly (readonly number[])[];
+  /** For every demand the groups that meet it. */
   readonly rows: readonly (readonly number[])[];
+  /** Chosen candidates. */
   readonly chosen: readonly number[];
+  /** No choice of groups has fewer candidates. */
   readonly lowerBound: number;
   readonly proven: boolean;
   readonly symmetric: Candidates['symmetric'];
+  /** Fewest found without the symmetry; null where that was not asked. */
+  readonly withoutSymmetry: number | null;
 }
 
 /**
@@ -94,10 +103,17 @@ export function fewestLayout(record: MachineRecord, fit: BedFit, lands: Lands, p
     reasons: [needOf(s.at, named, problem as FewestProblem)],
   }));
   const count = problem.chosen.length;
-  const free = count - fixed;
+  const kind =
+    problem.symmetric !== 'none' && problem.groups.length < problem.points.length
+      ? 'symmetric choice'
+      : 'choice';
+  const cheaper =
+    problem.withoutSymmetry !== null && problem.withoutSymmetry < count
+      ? `; without symmetry ${problem.withoutSymmetry} would do`
+      : '';
   const by = problem.proven
-    ? `no choice among ${problem.points.length} candidate places covers with fewer than ${count}${fixed > 0 ? ` when the ${fixed} in the bed stay` : ''}: ${problem.demands.length} points of the board alone need as many (set cover solved to optimality)`
-    : `${problem.demands.length} points of the board need at least ${problem.lowerBound} of ${problem.points.length} candidate places (lower bound of the set cover); ${free} were found`;
+    ? `no ${kind} among ${problem.points.length} candidate places covers with fewer than ${count}${fixed > 0 ? ` when the ${fixed} in the bed stay` : ''}: ${problem.demands.length} points of the board alone need as many (set cover solved to optimality)${cheaper}`
+    : `${problem.demands.length} points of the board need at least ${problem.lowerBound} of ${problem.points.length} candidate places (lower bound of the set cover), ${count} were found${cheaper}`;
   return {
     sites,
     rows: [],
@@ -117,32 +133,49 @@ export function solve(
   fixed: readonly Point[],
   findings: Diagnostic[],
 ): FewestProblem | null {
-  const candidates = landCandidates(record.machine, lands, pitch.limit, fixed);
+  const aligned = alignedLayout(record, lands, pitch).sites.map((s) => s.nominal);
+  const candidates = landCandidates(record.machine, lands, pitch.limit, fixed, aligned);
   const { points } = candidates;
   if (points.length === 0) {
     findings.push(noLands(record, lands));
     return null;
   }
   const rules = coverRules(record, fit, lands, pitch, candidates, findings);
-  const demands = new DemandRows(points, firstDemands(rules, pitch.limit / 5), rules);
+  const demands = new DemandRows(points, firstDemands(rules, pitch.limit / 4), rules);
   const singles = points.map((_, i) => [i]);
   const still = fixed.map((_, i) => i);
 
-  const least = settle(demands, singles, still, []);
-  let chosen = least.chosen;
+  let groups: readonly (readonly number[])[] = singles;
   let symmetric: Candidates['symmetric'] = 'none';
-  if (candidates.symmetric !== 'none') {
-    // A symmetric choice is taken where it needs no more sites.
-    const even = settle(demands, candidates.orbits, [], []);
-    if (even.chosen.length <= chosen.length) {
-      chosen = even.chosen;
+  let withoutSymmetry: number | null = null;
+  let answer: Settled | null = null;
+  if (candidates.exact) {
+    // A symmetric bed gets a symmetric layout, unless rows and columns would be fewer.
+    const even = settle(demands, candidates.orbits, [], [], PROOF);
+    if (even !== null && even.chosen.length <= aligned.length) {
+      answer = even;
+      groups = candidates.orbits;
       symmetric = candidates.symmetric;
+      withoutSymmetry = settle(demands, singles, still, even.chosen, 0)?.chosen.length ?? null;
     }
   }
+  if (answer === null) {
+    answer = settle(demands, singles, still, [], PROOF);
+    if (answer === null) throw new Error('a demand lost its candidates: this is a fault of the program');
+    if (candidates.symmetric !== 'none') {
+      // A bed that is nearly symmetric gets a symmetric layout where that needs no more sites.
+      const even = settle(demands, candidates.orbits, [], [], 0);
+      if (even !== null && even.chosen.length <= answer.chosen.length) {
+        answer = { chosen: even.chosen, lowerBound: answer.lowerBound };
+        symmetric = candidates.symmetric;
+      }
+    }
+  }
+  let { chosen } = answer;
   const kinder = offZones(
     demands,
     candidates,
-    symmetric !== 'none' ? candidates.orbits : singles,
+    symmetric === 'none' ? singles : candidates.orbits,
     still,
     chosen,
   );
@@ -151,12 +184,26 @@ export function solve(
   return {
     points,
     demands: demands.list,
-    rows: demands.rows,
+    groups,
+    rows: groupRows(demands.rows, groups),
     chosen,
-    lowerBound: least.lowerBound,
-    proven: least.lowerBound >= chosen.length,
+    lowerBound: answer.lowerBound,
+    proven: answer.lowerBound >= chosen.length,
     symmetric,
+    withoutSymmetry,
   };
+}
+
+interface Settled {
+  readonly chosen: number[];
+  readonly lowerBound: number;
+}
+
+/** For every demand the groups with a candidate that meets it. */
+function groupRows(rows: readonly (readonly number[])[], groups: readonly (readonly number[])[]): number[][] {
+  const groupOf = new Map<number, number>();
+  for (const [g, members] of groups.entries()) for (const i of members) groupOf.set(i, g);
+  return rows.map((row) => [...new Set(row.flatMap((i) => groupOf.get(i) ?? []))]);
 }
 
 /** The demands so far, each with the candidates that meet it. */
@@ -203,30 +250,33 @@ class DemandRows {
   }
 }
 
-/** Solves the cover over groups of candidates, adding what is left open until nothing is. */
+/**
+ * Solves the cover over groups of candidates, adding what is left open until nothing is.
+ * Null when some demand is met by no group.
+ */
 function settle(
   demands: DemandRows,
   groups: readonly (readonly number[])[],
   fixed: readonly number[],
   first: readonly number[],
-): { readonly chosen: number[]; readonly lowerBound: number } {
-  const groupOf = new Map<number, number>();
-  for (const [g, members] of groups.entries()) for (const i of members) groupOf.set(i, g);
+  budget: number,
+): Settled | null {
   const cost = groups.map((g) => g.length);
-  const instance = (): CoverInstance => ({
-    columns: groups.length,
-    rows: demands.rows.map((row) => [...new Set(row.flatMap((i) => groupOf.get(i) ?? []))]),
-    cost,
-    fixed,
-  });
   const members = (chosen: readonly number[]): number[] =>
     chosen.flatMap((g) => groups[g] as readonly number[]);
   let chosen: readonly number[] = first;
   for (let round = 0; round < ROUNDS; round++) {
-    chosen = coverSet(instance(), { start: chosen, proof: 0, steps: QUICK_STEPS, seed: 1 + round }).chosen;
+    const instance: CoverInstance = {
+      columns: groups.length,
+      rows: groupRows(demands.rows, groups),
+      cost,
+      fixed,
+    };
+    if (instance.rows.some((row) => row.length === 0)) return null;
+    chosen = coverSet(instance, { start: chosen, proof: 0, steps: QUICK_STEPS, seed: 1 + round }).chosen;
     if (demands.cut(members(chosen))) continue;
-    // Nothing is open: now the proof, which may find a smaller cover and go on.
-    const proof = coverSet(instance(), { start: chosen, seed: 7 });
+    // Nothing is open: now the long search and the proof, which may find a smaller cover and go on.
+    const proof = coverSet(instance, { start: chosen, seed: 7, steps: LONG_STEPS, proof: budget });
     if (!demands.cut(members(proof.chosen))) {
       return { chosen: members(proof.chosen), lowerBound: Math.ceil(proof.lowerBound - 1e-9) };
     }
@@ -251,14 +301,15 @@ function offZones(
     return sum;
   });
   let chosen: readonly number[] = [...new Set(start.map((i) => groupOf.get(i) as number))];
-  const members = (list: readonly number[]): number[] => list.flatMap((g) => groups[g] as readonly number[]);
   for (let round = 0; round < POLISH_ROUNDS; round++) {
-    const rows = demands.rows.map((row) => [...new Set(row.flatMap((i) => groupOf.get(i) ?? []))]);
+    const rows = groupRows(demands.rows, groups);
+    if (rows.some((row) => row.length === 0)) return null;
     chosen = coverSet(
       { columns: groups.length, rows, cost, fixed },
       { start: chosen, proof: 0, steps: 4 * QUICK_STEPS, seed: 3 },
     ).chosen;
-    if (!demands.cut(members(chosen))) return members(chosen);
+    const members = chosen.flatMap((g) => groups[g] as readonly number[]);
+    if (!demands.cut(members)) return members;
   }
   return null;
 }
