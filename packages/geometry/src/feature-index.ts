@@ -75,7 +75,7 @@ export class FeatureIndex<T> {
     checkPoint(p);
     const found = new Map<number, { d: number; at: Point }>();
     if (this.#tree !== null && radius >= 0) {
-      for (const i of this.#tree.search(p[0] - radius, p[1] - radius, p[0] + radius, p[1] + radius)) {
+      for (const i of around(this.#tree, p, radius)) {
         const at = this.#onSegment(i, p);
         const d = apart(at, p);
         const k = this.#owner[i]!;
@@ -112,8 +112,10 @@ export class FeatureIndex<T> {
       const bySegment = accept === null ? undefined : (i: number) => accept(this.#owner[i]!);
       const start = this.#tree.neighbors(p[0], p[1], 1, Infinity, bySegment)[0];
       if (start === undefined) return null;
-      const bound = apart(this.#onSegment(start, p), p);
-      for (const i of this.#tree.search(p[0] - bound, p[1] - bound, p[0] + bound, p[1] + bound)) {
+      best = this.#owner[start]!;
+      where = this.#onSegment(start, p);
+      least = apart(where, p);
+      for (const i of around(this.#tree, p, least)) {
         const k = this.#owner[i]!;
         if (accept !== null && !accept(k)) continue;
         const at = this.#onSegment(i, p);
@@ -123,12 +125,6 @@ export class FeatureIndex<T> {
           least = d;
           where = at;
         }
-      }
-      // The box around the point may lose its own bound to rounding.
-      if (best < 0) {
-        best = this.#owner[start]!;
-        least = bound;
-        where = this.#onSegment(start, p);
       }
     }
     return { value: this.#values[best]!, distance: least + 0, at: where };
@@ -169,8 +165,7 @@ export class FeatureIndex<T> {
       this.#trees[k] = tree;
     }
     visit(from + tree.neighbors(p[0], p[1], 1)[0]!);
-    const bound = least;
-    for (const i of tree.search(p[0] - bound, p[1] - bound, p[0] + bound, p[1] + bound)) visit(from + i);
+    for (const i of around(tree, p, least)) visit(from + i);
     return { d: least, at };
   }
 
@@ -285,6 +280,12 @@ function buildTree(segments: Float64Array, from: number, to: number): Flatbush |
   }
   tree.finish();
   return tree;
+}
+
+/** Segments whose box comes within `radius`; a little more, so that rounding of the box loses none. */
+function around(tree: Flatbush, p: Point, radius: number): number[] {
+  const r = radius * (1 + 1e-12) + ON_BOUNDARY;
+  return tree.search(p[0] - r, p[1] - r, p[0] + r, p[1] + r);
 }
 
 function apart(p: Point, q: Point): number {
