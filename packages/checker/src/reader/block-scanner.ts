@@ -760,7 +760,8 @@ export class BlockScanner {
           return -1;
         }
         this.deletable = true;
-        if (!this.profile.controller.blockDelete) {
+        // Issued programs must not depend on a switch.
+        if (this.profile.strict || !this.profile.controller.blockDelete) {
           this.finding('grammar/block-delete-profile', p, p + 1, 'found a block delete mark');
         }
         return p + 1;

@@ -107,6 +107,7 @@ export class Interpreter {
   private savedAxisOffset: [number, number, number] = [0, 0, 0];
 
   private moved = false;
+  private pathStated = false;
   private unitsFixed: boolean;
   /** False while every block must take the long way: modes not yet stated, or conventions that need a look. */
   private plain = false;
@@ -207,6 +208,7 @@ export class Interpreter {
       !this.interrupted &&
       c.modal.motion &&
       c.feed.word === 'modal' &&
+      !(this.strict && this.distance === 2 && c.distance === 'absolute') &&
       !Number.isNaN(this.axisOffset[0] + this.axisOffset[1] + this.axisOffset[2]);
   }
 
@@ -487,6 +489,7 @@ export class Interpreter {
       this.changeWorkOffset(code <= 590 ? code / 10 - 53 : code - 590 + 6);
     }
     // 16 path control leaves no trace in positions. 17 distance, 18 cycle return.
+    if (g(GROUP.path) !== NONE) this.pathStated = true;
     if (g(GROUP.distance) !== NONE) this.distance = g(GROUP.distance) === 900 ? 1 : 2;
     if (g(GROUP.cycleReturn) !== NONE) this.cycleReturn = g(GROUP.cycleReturn) === 980 ? 1 : 2;
     if (g(GROUP.quadrants) !== NONE) this.single = g(GROUP.quadrants) === 740;
@@ -811,6 +814,7 @@ export class Interpreter {
     if (this.compensationOff === null) missing.push('G40');
     if (this.lengthOffset === null) missing.push(c.toolLength === 'G43' ? 'G43 or G49' : 'G49');
     if (this.workOffset === 0 && c.workOffset !== 'none') missing.push('G54');
+    if (!this.pathStated && (c.pathMode ?? 'none') !== 'none') missing.push(c.pathMode!);
     if (missing.length > 0) {
       this.finding('state/safe-start', -1, `found motion before ${missing.join(', ')} is stated`);
     }
@@ -851,6 +855,13 @@ export class Interpreter {
     this.checkUnits();
     this.checkDistance();
     if (!this.moved) this.firstMotion();
+    if (this.distance === 2 && c.distance === 'absolute' && !machine) {
+      this.findingG(
+        'state/distance-profile',
+        GROUP.distance,
+        'found incremental motion, expected absolute positions',
+      );
+    }
     if (!isCycle(motion) && isCycle(this.motion) && c.cycles.cancel) {
       this.findingG(
         'state/cycle-not-cancelled',
@@ -1302,6 +1313,13 @@ export class Interpreter {
     const expected = this.profile.controller.end.word;
     if (`M${code}` !== expected) {
       this.findingM('grammar/end-word', M_GROUP.stop, `found M${code}, expected ${expected}`);
+    }
+    if (this.distance === 2) {
+      this.findingM(
+        'state/distance-left',
+        M_GROUP.stop,
+        'found the end of the program while G91 is in force',
+      );
     }
     this.event('end', code, `M${code}`);
     this.ended = true;

@@ -142,9 +142,11 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
   g(GROUP.cycleReturn, when(ngc || c.cycles.return === 'G98/G99'), 98, 99);
   g(GROUP.workOffset, when(c.workOffset === 'G54-G59.3'), 54, 55, 56, 57, 58, 59);
   g(GROUP.workOffset, when(ngc && c.workOffset === 'G54-G59.3'), 59.1, 59.2, 59.3);
-  g(GROUP.path, when(ngc), 61, 61.1, 64);
+  for (const code of [61, 61.1, 64]) {
+    const own = c.pathMode === `G${code}`;
+    g(GROUP.path, ngc ? (own ? ALLOWED : NOT_ISSUED) : when(own), code);
+  }
   if (!ngc) {
-    gStatus[611] = UNKNOWN;
     g(GROUP.quadrants, when(c.arcs.quadrants === 'single' || c.dialect === 'rs274d'), 74, 75);
     g(GROUP.speedMode, ALLOWED, 97);
     g(GROUP.speedMode, NOT_FOLLOWED, 95, 96);
@@ -166,7 +168,8 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
   m(M_GROUP.stop, when(c.optionalStop, NOT_ISSUED), 1);
   m(M_GROUP.stop, ngc ? NOT_ISSUED : NOT_IN_PROFILE, 60);
   m(M_GROUP.tool, ALLOWED, 6);
-  m(M_GROUP.spindle, ALLOWED, 3, 4, 5);
+  m(M_GROUP.spindle, ALLOWED, 3, 5);
+  m(M_GROUP.spindle, c.spindle.reverseAllowed ? ALLOWED : NOT_ISSUED, 4);
   m(M_GROUP.coolant, ALLOWED, 7, 8, 9);
   m(M_GROUP.override, when(ngc), 48, 49);
   const outputs = new Map<number, Output[]>();

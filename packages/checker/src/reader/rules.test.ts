@@ -185,6 +185,8 @@ const SAMPLES: Readonly<Record<string, Sample>> = {
   'state/units-profile': { bad: 'G20\n', good: 'G21\n', at: [1, 1] },
   'state/units-changed': { bad: job('G20'), good: job('G21'), at: [5, 1] },
   'state/distance-missing': { bad: 'G21 G0 X1\n', good: 'G21 G90 G0 X1\n', at: [1, 1] },
+  'state/distance-profile': { bad: job('G91 G1 X1\nG90'), good: job('G90 G1 X1'), at: [5, 1] },
+  'state/distance-left': { bad: job('G91'), good: job('G90'), at: [7, 1] },
   'state/plane-missing': {
     bad: 'G21 G90 G0 X0 Y0\nG2 X1 Y0 I0.5 F100\n',
     good: 'G21 G90 G17 G0 X0 Y0\nG2 X1 Y0 I0.5 F100\n',
