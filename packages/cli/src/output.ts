@@ -54,7 +54,7 @@ export class Output {
   /** Findings as text on standard error (they are in the JSON object otherwise). */
   diagnostics(list: readonly Diagnostic[]): void {
     if (this.json || list.length === 0) return;
-    process.stderr.write(renderDiagnosticsText(list, { colour: this.#errorColour, limit: 40 }));
+    process.stderr.write(renderDiagnosticsText(list, { colour: this.#errorColour, cap: 40 }));
   }
 
   /** Long work: one line that is written over on a terminal; nothing in a pipe. */

@@ -1,0 +1,152 @@
+import { explainLayout, explainSite, planMachine, stackInput } from '@bedledger/bedwork';
+import { explainRule, RULES } from '@bedledger/checker';
+import { suggest } from '@bedledger/diagnostics';
+import { lengthFormat } from '@bedledger/drawings';
+import { describeInfeasible, describeStack, lifeTable, solveStack } from '@bedledger/fasteners';
+import { listMachines } from '@bedledger/fleet';
+import { textOption, UsageError } from '../arguments.ts';
+import type { Command, CommandContext } from '../command.ts';
+import { EXIT, type ExitCode } from '../exit.ts';
+import { findRoot } from '../find-root.ts';
+import { loadMachine } from '../load-machine.ts';
+import { textTable } from '../text-table.ts';
+
+export const explain: Command = {
+  name: 'explain',
+  usage: 'explain <machine> [site] | explain <rule>',
+  summary: 'why a site is where it is and what its stack is; what a rule of the checker means',
+  options: [],
+  examples: [
+    'bedledger explain heron',
+    'bedledger explain heron B3',
+    'bedledger explain program/travel',
+    'bedledger explain rules',
+  ],
+  positional: [1, 2],
+  needsFleet: false,
+  run: async (context) => {
+    const [first, site] = context.args.positional as [string, string | undefined];
+    if (first === 'rules') return allRules(context);
+    const rule = explainRule(first);
+    if (rule !== null) {
+      context.output.line(
+        `${rule.id}  ${rule.severity}  group ${rule.group}\n\n${rule.title}\n\n${rule.explanation}\n\nWhat to do: ${rule.remedy}`,
+      );
+      context.output.object({ command: 'explain', rule });
+      return EXIT.fine;
+    }
+    if (first.includes('/')) {
+      const near = suggest(
+        first,
+        RULES.map((r) => r.id),
+      );
+      throw new UsageError(
+        `no rule \`${first}\``,
+        near.length > 0 ? `did you mean \`${near.join('` or `')}\`?` : '`bedledger explain rules` lists them',
+      );
+    }
+    const root = findRoot(textOption(context.args, 'root'), context.root);
+    if (!listMachines(root).includes(first)) {
+      const near = suggest(first, [...listMachines(root), ...RULES.map((r) => r.id)]);
+      throw new UsageError(
+        `\`${first}\` is neither a machine nor a rule`,
+        near.length > 0
+          ? `did you mean \`${near.join('` or `')}\`?`
+          : '`bedledger explain rules` lists the rules',
+      );
+    }
+    return site === undefined
+      ? explainMachine(context, root, first)
+      : explainOneSite(context, root, first, site);
+  },
+};
+
+function allRules({ output }: CommandContext): ExitCode {
+  for (const line of textTable(
+    ['rule', 'severity', 'title'],
+    RULES.map((r) => [r.id, r.severity, r.title]),
+  ))
+    output.line(line);
+  output.object({ command: 'explain', rules: RULES });
+  return EXIT.fine;
+}
+
+function explainMachine({ output }: CommandContext, root: string, name: string): ExitCode {
+  const { record, findings } = loadMachine(root, name);
+  const plan = planMachine(record);
+  output.diagnostics([...findings, ...plan.findings]);
+  const lines = explainLayout(plan.layout);
+  for (const line of lines) output.line(line);
+  const { plain, unit } = lengthFormat(record.machine.units);
+  output.line();
+  for (const line of textTable(
+    ['site', 'state', `X ${unit}`, `Y ${unit}`, 'land', 'why'],
+    plan.layout.sites.map((s) => [
+      s.id,
+      s.state,
+      plain(s.actual[0]),
+      plain(s.actual[1]),
+      s.land,
+      s.reasons[0] ?? '',
+    ]),
+    [2, 3],
+  ))
+    output.line(line);
+  output.object({
+    command: 'explain',
+    machine: name,
+    layout: {
+      lines,
+      pattern: plan.layout.pattern,
+      pitch: plan.layout.pitch,
+      coverage: plan.layout.coverage,
+      bound: plan.layout.bound,
+      sites: plan.layout.sites,
+    },
+  });
+  return EXIT.fine;
+}
+
+function explainOneSite({ output }: CommandContext, root: string, name: string, wanted: string): ExitCode {
+  const { record, findings } = loadMachine(root, name);
+  const plan = planMachine(record);
+  output.diagnostics(findings);
+  const site = plan.layout.sites.find((s) => s.id.toLowerCase() === wanted.toLowerCase());
+  if (site === undefined) {
+    const near = suggest(
+      wanted,
+      plan.layout.sites.map((s) => s.id),
+    );
+    throw new UsageError(
+      `${name} has no site \`${wanted}\``,
+      near.length > 0
+        ? `did you mean \`${near.join('` or `')}\`?`
+        : `it has ${plan.layout.sites.map((s) => s.id).join(', ')}`,
+    );
+  }
+  const why = explainSite(plan.layout, site.id);
+  for (const line of why) output.line(line);
+  output.line();
+  const input = stackInput(record, site.actual, site.uncertainty);
+  const result = solveStack(input);
+  const stack = result.feasible ? describeStack(result.stack, input) : describeInfeasible(result, input);
+  for (const line of stack) output.line(line);
+  if (result.feasible) {
+    const { plain, unit } = lengthFormat(record.machine.units);
+    output.line();
+    for (const line of textTable(
+      ['skim', `board ${unit}`, `cover ${unit}`, 'left', 'state'],
+      lifeTable(result.stack, input).map((r) => [
+        String(r.skim),
+        plain(r.thickness),
+        plain(r.cover),
+        String(r.left),
+        r.state,
+      ]),
+      [0, 1, 2, 3],
+    ))
+      output.line(line);
+  }
+  output.object({ command: 'explain', machine: name, site, why, stack: result });
+  return EXIT.fine;
+}
