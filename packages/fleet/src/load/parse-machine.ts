@@ -156,8 +156,11 @@ export function parseMachine(files: MachineFiles, shared: SharedData): ParsedMac
     diagnostics.push(...parsed.diagnostics);
     if (parsed.diagnostics.length > 0) {
       const damage = examineLedger(files.ledger.path, files.ledger.text);
-      // Said once: the summary of the damage, unless it is the very same finding.
-      if (damage && damage.rest !== files.ledger.text) diagnostics.push(...damage.diagnostics);
+      // A file that ends in the middle of an entry is damage; a mistake in an entry that is whole is a mistake.
+      const torn =
+        parsed.diagnostics.some((d) => d.code.startsWith('yaml/')) ||
+        damage?.diagnostics[0]?.facts?.damaged === 1;
+      if (damage && torn && damage.rest !== files.ledger.text) diagnostics.push(...damage.diagnostics);
     }
     if (parsed.written) {
       ledger = normaliseLedger(parsed.written);

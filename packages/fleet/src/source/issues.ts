@@ -221,8 +221,11 @@ export function issuesToDiagnostics(
       const meant = near.find((n) => lacking.includes(n)) ?? near[0];
       if (meant !== undefined) explainedMissing.add(pathKey([...path, meant]));
       const where = path.length === 0 ? 'the file' : `\`${formatPath(path)}\``;
-      const help =
-        meant !== undefined
+      // `{ text: a, b }`: the comma ends the text, and `b` becomes a key without a value.
+      const torn = /\s/.test(key) && valueAt(data, [...path, key]) === null;
+      const help = torn
+        ? 'a comma ends a text inside `{ }`: put the whole text in quotes'
+        : meant !== undefined
           ? `did you mean ${[meant, ...near.filter((n) => n !== meant)].map((n) => `\`${n}\``).join(' or ')}?`
           : `${where} may have ${known.map((k) => `\`${k}\``).join(', ')}`;
       add('unknown-key', [...path, key], 'key', `unknown key \`${visible(key)}\` in ${where}`, help, { key });
