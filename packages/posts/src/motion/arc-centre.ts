@@ -32,8 +32,40 @@ const NEIGHBOURS: readonly (readonly [number, number])[] = [
   [1, 1],
 ];
 
+/** Products of lengths smaller than this are the dust of adding numbers that are equal on the grid, mm². */
+const DUST = 1e-9;
+/** Readers differ in what they let pass (0.002 mm, 0.0002 in, 0.005 mm): a second reading must fail by more than all of them. */
+const GENEROUS = 0.006;
+
 /** A start-to-end radius difference this far below the tolerance needs no better centre. */
 const GOOD_ENOUGH = 0.5;
+
+/**
+ * Unsigned centre words leave the signs to the controller: it takes the pair that reaches the end within one quadrant.
+ * Is there a second pair, within the tolerance, that would do as well? Then the block must not be written.
+ */
+function readsTwoWays(
+  dx: number,
+  dy: number,
+  i: number,
+  j: number,
+  clockwise: boolean,
+  tolerance: number,
+): boolean {
+  let found = 0;
+  for (const a of i === 0 ? [0] : [-i, i]) {
+    for (const b of j === 0 ? [0] : [-j, j]) {
+      const ex = dx - a;
+      const ey = dy - b;
+      const cross = clockwise ? -b * ex + a * ey : -a * ey + b * ex;
+      const miss = Math.abs(Math.sqrt(a * a + b * b) - Math.sqrt(ex * ex + ey * ey));
+      const beside = (u: number, v: number): boolean =>
+        (u >= -tolerance && v >= -tolerance) || (u <= tolerance && v <= tolerance);
+      if (cross > 0 && miss <= tolerance && beside(-a, ex) && beside(-b, ey)) found++;
+    }
+  }
+  return found > 1;
+}
 
 /** Does the arc from (ax, ay) to (bx, by), seen from its centre, turn about as far as was meant? */
 function turnsAsMeant(
@@ -77,9 +109,12 @@ export function writtenCentre(
   const i0 = Math.round((cx - baseX) / centreStep);
   const j0 = Math.round((cy - baseY) / centreStep);
   const full = sx === ex && sy === ey;
+  const candidates = rules.oneQuadrant
+    ? [snapped(i0, j0, (ex - sx) * step, (ey - sy) * step, rules), ...NEIGHBOURS]
+    : NEIGHBOURS;
   let best: WrittenCentre | null = null;
   let bestMiss = rules.tolerance;
-  for (const [di, dj] of NEIGHBOURS) {
+  for (const [di, dj] of candidates) {
     const i = i0 + di;
     const j = j0 + dj;
     const x = baseX + i * centreStep;
@@ -89,15 +124,43 @@ export function writtenCentre(
     const bx = endX - x;
     const by = endY - y;
     if (!full && !turnsAsMeant(ax, ay, bx, by, clockwise, sweep)) continue;
-    if (rules.oneQuadrant && (ax * bx < 0 || ay * by < 0)) continue;
+    if (rules.oneQuadrant && (ax * bx < -DUST || ay * by < -DUST)) continue;
     const miss = Math.abs(Math.sqrt(ax * ax + ay * ay) - Math.sqrt(bx * bx + by * by));
     if (miss <= bestMiss) {
       best = { i: i === 0 ? 0 : i, j: j === 0 ? 0 : j, x, y };
-      if (miss <= rules.tolerance * GOOD_ENOUGH) return best;
       bestMiss = miss;
+      if (miss <= rules.tolerance * GOOD_ENOUGH) break;
+    }
+  }
+  if (best !== null && rules.oneQuadrant) {
+    const { i, j } = best;
+    const [dx, dy] = [endX - startX, endY - startY];
+    if (
+      readsTwoWays(dx, dy, i * centreStep, j * centreStep, clockwise, Math.max(GENEROUS, rules.tolerance))
+    ) {
+      return null;
     }
   }
   return best;
+}
+
+/**
+ * Offsets from the nearest centre words to those that put start or end exactly on an axis of the centre, where they are
+ * within a coordinate step of it: an arc cut at a quadrant begins or ends there, whatever finer grid the centre has.
+ */
+function snapped(
+  i: number,
+  j: number,
+  dx: number,
+  dy: number,
+  rules: CentreRules,
+): readonly [number, number] {
+  const to = (q: number, end: number): number => {
+    const near = rules.step / rules.centreStep;
+    const atEnd = Math.round(end / rules.centreStep);
+    return Math.abs(q) <= near ? -q : Math.abs(q - atEnd) <= near ? atEnd - q : 0;
+  };
+  return [to(i, dx), to(j, dy)];
 }
 
 /** Centre that a controller finds for the radius form, sweep below 180°: on the left of the chord when counter-clockwise. */

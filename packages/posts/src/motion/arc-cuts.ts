@@ -31,10 +31,13 @@ function quadrantCuts(arc: Arc): number[] {
   return cuts;
 }
 
-/** Where an arc must be cut into several blocks, as angles travelled from its start, ascending; empty for one block. */
-export function arcCuts(arc: Arc, limits: ArcLimits): readonly number[] {
+/**
+ * Where an arc must be cut into several blocks, as angles travelled from its start, ascending; empty for one block.
+ * `closed`: its rounded ends are one point, so that one block would be a full circle.
+ */
+export function arcCuts(arc: Arc, limits: ArcLimits, closed: boolean): readonly number[] {
   if (limits.quadrants === 'single') return quadrantCuts(arc);
-  const full = arc.sweep > TWO_PI - SLIVER;
+  const full = closed || arc.sweep > TWO_PI - SLIVER;
   let pieces = full ? (limits.fullCircle === 'one' ? 1 : limits.fullCircle === 'two' ? 2 : 4) : 1;
   if (limits.form === 'radius') pieces = Math.max(pieces, Math.ceil(arc.sweep / RADIUS_FORM_SWEEP - SLIVER));
   return equalCuts(arc.sweep, pieces);

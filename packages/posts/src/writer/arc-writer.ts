@@ -137,7 +137,12 @@ export function writeArc(part: PartWriter, move: ArcMove): void {
     writeChords(part, arc, whole, move.feed);
     return;
   }
-  const cuts = arcCuts(arc, { form: arcs.form, quadrants: arcs.quadrants, fullCircle: arcs.fullCircle });
+  const closed = endX === part.qx && endY === part.qy && arc.sweep > PI;
+  const cuts = arcCuts(
+    arc,
+    { form: arcs.form, quadrants: arcs.quadrants, fullCircle: arcs.fullCircle },
+    closed,
+  );
   let from = 0;
   for (let k = 0; k <= cuts.length; k++) {
     const to = cuts[k];

@@ -430,6 +430,7 @@ export class PartWriter {
     }
     const q = quantise(seconds * (unit === 'ms' ? 1000 : 1), form.one);
     if (q >= form.limit) this.#fail(word, q / form.one, form);
+    this.#interrupted();
     this.block.open();
     this.block.code('G4');
     this.block.number(word.charCodeAt(0), q, form);
@@ -476,6 +477,7 @@ export class PartWriter {
       this.#mBlock('M0');
       return;
     }
+    this.#interrupted();
     this.block.open();
     if (spindle.speed === 'rpm') {
       this.#speedWord(rpm);
@@ -499,7 +501,13 @@ export class PartWriter {
     } else this.#mBlock('M5');
   }
 
+  /** Spindle, dwell, outputs, tool: the motion word is said again after them, for the eye and for the controller. */
+  #interrupted(): void {
+    this.#state.motion = -1;
+  }
+
   #mBlock(word: string): void {
+    this.#interrupted();
     this.block.open();
     this.block.code(word);
     this.block.close();
@@ -515,6 +523,7 @@ export class PartWriter {
         `add ${name} to controller.auxiliary in the machine profile, or take it out of the operation`,
       );
     }
+    this.#interrupted();
     this.block.open();
     const [code, ...parameters] = (on ? words.on : words.off).split(' ');
     this.block.code(code!);
