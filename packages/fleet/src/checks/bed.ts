@@ -1,4 +1,5 @@
 import {
+  type Box,
   bounds,
   circleRing,
   containsPoint,
@@ -11,7 +12,7 @@ import {
   regionFromRing,
   ringArea,
 } from '@bedledger/geometry';
-import { gridGrooves } from '../features/grooves.ts';
+import { gridGrooves, gridLines } from '../features/grooves.ts';
 import { boardRegion, shapeRegion } from '../features/regions.ts';
 import type { Machine, Zone } from '../model/machine.ts';
 import type { Shape } from '../model/shape.ts';
@@ -25,7 +26,7 @@ const TOUCH = 0.5;
 /** A shape that encloses something, with edges that do not cross; null otherwise. */
 function soundRegion(shape: Shape, path: Path, what: string, out: FaultList): Region | null {
   if (shape.kind === 'polygon') {
-    const at = path.at(-1) === 'outline' ? [...path, 'polygon'] : [...path, 'polygon'];
+    const at = [...path, 'polygon'];
     if (!isSimpleRing(shape.points)) {
       out.stop(
         'crossed-polygon',
@@ -49,6 +50,37 @@ function soundRegion(shape: Shape, path: Path, what: string, out: FaultList): Re
   return shapeRegion(shape, 'circumscribed');
 }
 
+/** Does a disc, given by centre and radius, lie inside the box? */
+function boxHolds(box: Box, at: Point, radius: number): boolean {
+  return (
+    at[0] - radius >= box.minX &&
+    at[0] + radius <= box.maxX &&
+    at[1] - radius >= box.minY &&
+    at[1] + radius <= box.maxY
+  );
+}
+
+/**
+ * Area of `part` outside `whole`, mm². Rectangles, which most beds and zones are, need no boolean operation: inside the
+ * box is inside.
+ */
+function areaOutside(part: Region, whole: Region, wholeIsBox: boolean): number {
+  if (wholeIsBox) {
+    const a = bounds(part);
+    const b = bounds(whole);
+    if (a.minX >= b.minX && a.maxX <= b.maxX && a.minY >= b.minY && a.maxY <= b.maxY) return 0;
+  }
+  return regionArea(difference(part, whole));
+}
+
+/** Area common to two regions, mm²; 0 at once when their boxes are apart. */
+function overlap(p: Region, q: Region): Region {
+  const a = bounds(p);
+  const b = bounds(q);
+  if (a.maxX <= b.minX || b.maxX <= a.minX || a.maxY <= b.minY || b.maxY <= a.minY) return [];
+  return intersection(p, q);
+}
+
 /** Where a region reaches beyond another, for a message: how far its box sticks out at most. */
 function beyond(part: Region, whole: Region, units: 'mm' | 'in'): string {
   const a = bounds(part);
@@ -67,7 +99,8 @@ function zoneContents(zone: Zone, region: Region, path: Path, machine: Machine, 
   const { units, bed } = machine;
   const name = `zone ${zone.id}`;
   for (const [i, port] of zone.ports.entries()) {
-    const ring = regionFromRing(circleRing(port.at, port.diameter / 2, 'inscribed'));
+    if (zone.shape.kind === 'rect' && boxHolds(bounds(region), port.at, port.diameter / 2)) continue;
+    const ring = regionFromRing(circleRing(port.at, port.diameter / 2, 'inscribed', 0.05));
     if (regionArea(difference(ring, region)) > TOUCH) {
       out.stop(
         'port-outside-zone',
@@ -99,7 +132,15 @@ function zoneContents(zone: Zone, region: Region, path: Path, machine: Machine, 
         'correct `depth` or the thickness of the bed',
       );
     }
-    if (gridGrooves(zone, g).length === 0) {
+    const box = bounds(region);
+    const lines =
+      zone.shape.kind === 'rect'
+        ? Math.min(
+            gridLines(box.maxX - box.minX, g.pitch[0], g.offset?.[0]).length,
+            gridLines(box.maxY - box.minY, g.pitch[1], g.offset?.[1]).length,
+          )
+        : gridGrooves(zone, g).length;
+    if (lines === 0) {
       out.stop(
         'no-groove',
         at,
@@ -209,9 +250,10 @@ function zoneContents(zone: Zone, region: Region, path: Path, machine: Machine, 
   }
 }
 
-function inBed(p: Point, radius: number, bed: Region): boolean {
+function inBed(p: Point, radius: number, bed: Region, isBox: boolean): boolean {
   if (!containsPoint(bed, p)) return false;
-  const ring = circleRing(p, Math.max(radius, 0.01), 'inscribed');
+  if (isBox) return boxHolds(bounds(bed), p, radius);
+  const ring = circleRing(p, Math.max(radius, 0.01), 'inscribed', 0.05);
   return regionArea(difference(regionFromRing(ring), bed)) <= TOUCH;
 }
 
@@ -219,6 +261,7 @@ function inBed(p: Point, radius: number, bed: Region): boolean {
 export function bedFaults(machine: Machine): Fault[] {
   const out = new FaultList();
   const { bed, units } = machine;
+  const isBox = bed.outline.kind === 'rect';
   const outline = soundRegion(bed.outline, ['bed', 'outline'], 'the bed', out);
 
   if (bed.cutLimit >= bed.thickness) {
@@ -262,7 +305,7 @@ export function bedFaults(machine: Machine): Fault[] {
     const region = regions[i];
     if (!region) continue;
     const path = ['bed', 'zones', i];
-    if (outline && regionArea(difference(region, outline)) > TOUCH) {
+    if (outline && areaOutside(region, outline, isBox) > TOUCH) {
       out.stop(
         'zone-outside-bed',
         path,
@@ -274,7 +317,7 @@ export function bedFaults(machine: Machine): Fault[] {
     }
     for (let j = 0; j < i; j++) {
       const other = regions[j];
-      const both = other ? intersection(region, other) : [];
+      const both = other ? overlap(region, other) : [];
       if (regionArea(both) > TOUCH) {
         const box = bounds(both);
         out.stop(
@@ -293,7 +336,7 @@ export function bedFaults(machine: Machine): Fault[] {
   for (const [i, k] of bed.keepOuts.entries()) {
     const path = ['bed', 'keep_outs', i];
     const region = soundRegion(k.shape, path, `keep-out ${k.id}`, out);
-    if (region && k.height !== null && regionArea(intersection(region, board)) > TOUCH) {
+    if (region && k.height !== null && regionArea(overlap(region, board)) > TOUCH) {
       out.stop(
         'keep-out-under-board',
         path,
@@ -314,7 +357,7 @@ export function bedFaults(machine: Machine): Fault[] {
   }
   if (outline) {
     for (const [i, h] of bed.holes.entries()) {
-      if (!inBed(h.at, h.diameter / 2, outline)) {
+      if (!inBed(h.at, h.diameter / 2, outline, isBox)) {
         out.stop(
           'hole-outside-bed',
           ['bed', 'holes', i, 'at'],
@@ -347,13 +390,13 @@ export function bedFaults(machine: Machine): Fault[] {
         );
       }
     }
-    const over = difference(board, outline);
-    if (regionArea(over) > TOUCH) {
+    const over = areaOutside(board, outline, isBox);
+    if (over > TOUCH) {
       const far = beyond(board, outline, units);
       const b = bounds(board);
       const o = bounds(outline);
       const most = Math.max(o.minX - b.minX, b.maxX - o.maxX, o.minY - b.minY, b.maxY - o.maxY);
-      if (most > 100 || regionArea(over) > regionArea(board) / 4) {
+      if (most > 100 || over > regionArea(board) / 4) {
         out.stop(
           'board-outside-bed',
           ['board'],
