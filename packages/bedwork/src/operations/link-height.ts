@@ -36,7 +36,8 @@ export function safeHeights(record: MachineRecord, on: 'bed' | 'board'): Heights
   if (on === 'board') {
     for (const clamp of machine.clamps) consider(clamp.height, `clamp ${clamp.id}`);
   }
-  const clear = Math.max(machine.clearHeight, highest.height + LINK_AIR);
+  // Up to a tenth, which every number format can write.
+  const clear = Math.max(machine.clearHeight, Math.ceil((highest.height + LINK_AIR) * 10 - 1e-6) / 10);
   return { clear, highest, stockTop, beyondTravel: clear > machine.travel.z[1] };
 }
 

@@ -16,6 +16,7 @@ export class MotionWriter {
   #x: number | null = null;
   #y: number | null = null;
   #z: number;
+  readonly #limit: number;
   #rpm: number | null = null;
   #outputs: readonly string[] = [];
 
@@ -26,7 +27,9 @@ export class MotionWriter {
       );
     }
     this.clear = snap(limits.clear);
-    this.floor = snap(limits.floor);
+    // Upwards: what is written may not pass the limit by rounding.
+    this.floor = snap(Math.ceil(limits.floor * 1e4) / 1e4);
+    this.#limit = limits.floor;
     this.stock = snap(limits.stock);
     this.#z = this.clear;
   }
@@ -143,6 +146,7 @@ export class MotionWriter {
 
   #reach(z: number): number {
     const to = snap(z);
+    if (to < this.floor && z >= this.#limit - 1e-9) return this.floor;
     if (to < this.floor) throw new RangeError(`Z ${to} is below the lowest allowed ${this.floor}`);
     return to;
   }
