@@ -22,7 +22,7 @@ export type TableKind =
   | 'screw-lengths'
   | 'length-tolerance';
 
-export type ColumnUnit = 'mm' | 'in' | 'mm²' | 'in²' | '1/in' | '°' | 'N' | 'N·m' | 'N/mm²' | '';
+export type ColumnUnit = 'mm' | 'in' | 'mm²' | 'in²' | '1/in' | '°' | 'N' | 'N·m' | 'N/mm²' | '%' | '';
 
 export interface CatalogueColumn {
   readonly key: string;

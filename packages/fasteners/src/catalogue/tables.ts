@@ -38,6 +38,7 @@ import jisB1001Spotface from '../data/jis-b-1001-spotface.json' with { type: 'js
 import jisB4632RingWrenches from '../data/jis-b-4632-ring-wrenches.json' with { type: 'json' };
 import materials from '../data/materials.json' with { type: 'json' };
 import nasm33537 from '../data/nasm33537.json' with { type: 'json' };
+import pa66Properties from '../data/pa66-properties.json' with { type: 'json' };
 import pa66Screws from '../data/pa66-screws.json' with { type: 'json' };
 import screwLengthsInch from '../data/screw-lengths-inch.json' with { type: 'json' };
 import screwLengthsMetric from '../data/screw-lengths-metric.json' with { type: 'json' };
@@ -91,6 +92,7 @@ export const TABLES = [
   jisB4632RingWrenches,
   materials,
   nasm33537,
+  pa66Properties,
   pa66Screws,
   screwLengthsInch,
   screwLengthsMetric,

@@ -22,7 +22,7 @@ const MOST = 8;
  * a weaker house rule. Each was tried by solving the stack again with the change made; what did not free it is not
  * offered. When no single change does, pairs are tried.
  */
-export function remediesFor(input: StackInput, _conflict: readonly [string, string], solve: Solve): string[] {
+export function remediesFor(input: StackInput, solve: Solve): string[] {
   const single = oneChange(input, solve);
   if (single.length > 0) return single.slice(0, MOST);
   return twoChanges(input, solve).slice(0, MOST);

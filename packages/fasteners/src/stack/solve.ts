@@ -33,11 +33,17 @@ export function solveStack(input: StackInput): StackResult {
     feasible: false,
     bounds: result.bounds,
     conflict: result.conflict,
-    remedies: remediesFor(input, result.conflict, (changed) => {
-      const again = solveOnly(changed);
-      return 'stack' in again ? again.stack : null;
-    }),
+    remedies: remediesFor(input, stackOrNull),
   };
+}
+
+/**
+ * The stack, or null where there is none, without looking for remedies: for whoever tries many. The input must have
+ * passed `checkStackInput` before.
+ */
+export function stackOrNull(input: StackInput): Stack | null {
+  const result = solveOnly(input);
+  return 'stack' in result ? result.stack : null;
 }
 
 type Solved =
