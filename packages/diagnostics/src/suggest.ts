@@ -10,6 +10,7 @@ function plain(word: string): string {
 export function editDistance(a: string, b: string, limit = Number.POSITIVE_INFINITY): number {
   if (Math.abs(a.length - b.length) > limit) return limit + 1;
   let before: number[] = [];
+  let leastBefore = 0;
   let last = Array.from({ length: b.length + 1 }, (_, j) => j);
   for (let i = 1; i <= a.length; i++) {
     const row = [i];
@@ -23,11 +24,13 @@ export function editDistance(a: string, b: string, limit = Number.POSITIVE_INFIN
       row.push(cost);
       if (cost < least) least = cost;
     }
-    if (least > limit) return limit + 1;
+    // A swap reaches back two rows: only when both are beyond the limit is everything after them.
+    if (least > limit && leastBefore > limit) return limit + 1;
+    leastBefore = least;
     before = last;
     last = row;
   }
-  return last[b.length]!;
+  return Math.min(last[b.length]!, limit + 1);
 }
 
 /**
