@@ -46,7 +46,12 @@ export function commentForm(controller: FullController): CommentForm {
   if (controller.comments === 'none') return { lines: () => [], entry: () => [], footer: () => [] };
   const before = controller.comments === 'paren' ? '(' : '; ';
   const after = controller.comments === 'paren' ? ')' : '';
-  const room = Math.min(controller.commentLength, controller.maxLineLength - before.length - after.length);
+  // The blank after a semicolon counts as text.
+  const blank = before.length - 1;
+  const room = Math.min(
+    controller.commentLength - blank,
+    controller.maxLineLength - before.length - after.length,
+  );
   if (room < LEAST_ROOM) {
     throw fault(
       'comment-room',

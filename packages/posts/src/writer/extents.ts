@@ -1,6 +1,9 @@
 import { sweepBetween } from '../motion/arc-geometry.ts';
 import { directionOf, HALF_PI } from '../motion/trig.ts';
 
+/** An arc that ends on an axis of its centre does not pass it, radians. */
+const AT_END = 1e-9;
+
 /** Least and greatest coordinates reached, in steps of the coordinate grid, program coordinates. */
 export class Extents {
   minX = Number.POSITIVE_INFINITY;
@@ -33,7 +36,7 @@ export class Extents {
     const from = directionOf(dx, dy);
     const sweep = sweepBetween(from, directionOf(ex - cx, ey - cy), clockwise);
     const reaches = (quarter: number): boolean =>
-      sx === ex && sy === ey ? true : sweepBetween(from, quarter * HALF_PI, clockwise) < sweep;
+      sx === ex && sy === ey ? true : sweepBetween(from, quarter * HALF_PI, clockwise) < sweep - AT_END;
     if (reaches(0)) this.xy(cx + r, ey);
     if (reaches(1)) this.xy(ex, cy + r);
     if (reaches(2)) this.xy(cx - r, ey);

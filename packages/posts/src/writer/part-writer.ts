@@ -118,12 +118,12 @@ export class PartWriter {
   // ---------------------------------------------------------------- numbers
 
   #fail(axis: string, value: number, form: NumberForm): never {
-    const { controller, program } = this.setup;
+    const { program } = this.setup;
     const where = this.place();
     throw Number.isFinite(value)
       ? fault(
           'overflow',
-          `${where}: ${axis} ${value} ${controller.units} does not fit ${form.integers} digits before the point and ${form.decimals} after it`,
+          `${where}: ${axis} ${value}${this.#unit(axis)} does not fit ${form.integers} digits before the point and ${form.decimals} after it`,
           'give the word more digits in controller.numbers, or check the position',
           { program: program.name, move: this.#index + 1, axis, value },
         )
@@ -133,6 +133,15 @@ export class PartWriter {
           'check the inputs of this operation',
           { program: program.name, move: this.#index + 1, axis },
         );
+  }
+
+  /** Unit of a word's number, for errors. */
+  #unit(letter: string): string {
+    const { units, dwell, feed } = this.setup.controller;
+    if ('XYZIJRQ'.includes(letter)) return ` ${units}`;
+    if (letter === dwell.word) return ` ${dwell.unit}`;
+    if (letter === 'F') return ` ${units}/${(feed.per ?? 'minute') === 'minute' ? 'min' : 's'}`;
+    return letter === 'S' ? ' rpm' : '';
   }
 
   /** `socket-pockets, move 17 (feed)`, for errors. */
@@ -234,6 +243,8 @@ export class PartWriter {
     if (this.#state.cycle === null) return;
     this.#state.cycle = null;
     this.#state.motion = -1;
+    // A reader need not know whether a cycle's feed outlives it.
+    this.#state.feed = Number.NaN;
     if (this.setup.controller.cycles.cancel) this.#codeBlock('G80');
   }
 
