@@ -7,6 +7,10 @@ import type { Point } from './types.ts';
 
 /** Level of every test: one survey in a hundred is called bad although it is as good as stated. */
 const LEVEL = 0.01;
+/** What a parameter of a richer model must explain to be worth having: χ²(1) exceeds it once in 370. */
+const PRICE = 9;
+/** The same for the two parameters that set one mark aside: χ²(2) exceeds it once in 400. */
+const PRICE_OF_A_MARK = 12;
 const MM_PER_INCH = 25.4;
 
 /**
@@ -145,7 +149,7 @@ function chooseAmong(
   const freedom = 2 * pairs.length - PARAMETERS[base];
   let best: Choice = { model: base, fit, suspect: null };
   if (freedom <= 0 || chiSquareTail(fit.squares / variance, freedom) >= LEVEL) return best;
-  let bestScore = fit.squares / variance + 2 * PARAMETERS[base];
+  let bestScore = fit.squares / variance + PRICE * PARAMETERS[base];
   const justified = (squares: number, left: number): boolean => {
     if (left <= 0) return false;
     if (chiSquareTail(squares / variance, left) >= LEVEL) return true;
@@ -156,7 +160,7 @@ function chooseAmong(
     const whole = fitModel(pairs, model);
     if (whole === null) continue;
     const left = 2 * pairs.length - PARAMETERS[model];
-    const score = whole.squares / variance + 2 * PARAMETERS[model];
+    const score = whole.squares / variance + PRICE * PARAMETERS[model];
     if (model !== base && score < bestScore && justified(whole.squares, left)) {
       best = { model, fit: whole, suspect: null };
       bestScore = score;
@@ -173,7 +177,7 @@ function chooseAmong(
       const ratio = (whole.squares - rest.squares) / 2 / (rest.squares / (left - 2));
       if (!agrees && !(fTail(ratio, 2, left - 2) < LEVEL / pairs.length)) continue;
       if (model !== base && !agrees && !justified(whole.squares, left)) continue;
-      const spent = rest.squares / variance + 2 * (PARAMETERS[model] + 2);
+      const spent = rest.squares / variance + PRICE * PARAMETERS[model] + PRICE_OF_A_MARK;
       if (spent < bestScore) {
         // The mark is named, never dropped: the fit stays the one over all marks.
         best = { model, fit: whole, suspect: k };

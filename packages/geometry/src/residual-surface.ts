@@ -12,11 +12,13 @@ export interface ResidualSurface {
   readonly leaveOneOutRms: number;
   /** The same without it: the registration's model fitted without the mark. */
   readonly planeRms: number;
-  /** Whether the surface predicts marks it has not seen better than the plain fit, by at least a tenth. */
+  /** Whether the surface predicts marks it has not seen better than the plain fit, by at least a fifth. */
   readonly helps: boolean;
   readonly kind: 'none' | 'thin-plate';
 }
 
+/** Cross-validation picks the best of several smoothings, so a small gain may be luck. */
+const LEAST_GAIN = 0.8;
 /** Marks needed before a surface is worth trying. */
 const LEAST_MARKS = 6;
 /** Smoothing tried, relative to the diagonal of the kernel; the best by cross-validation is taken. */
@@ -63,7 +65,7 @@ export function residualSurface(pairs: readonly PointPair[], registration: Regis
     if (fit !== null && (best === null || fit.rms < best.rms)) best = fit;
   }
   if (best === null) return none(planeRms, planeRms);
-  if (!(best.rms < 0.9 * planeRms)) return none(planeRms, best.rms);
+  if (!(best.rms < LEAST_GAIN * planeRms)) return none(planeRms, best.rms);
   const { weights, rms } = best;
   const hull = convexHull(us);
   const at = (p: Point): Point => {

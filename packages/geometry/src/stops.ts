@@ -231,14 +231,40 @@ function gather(
     }
   }
   // Evenly divided chains between the ends of the first and the last stop's places.
-  const heads = left === null ? endsOf(usableAt[0]!) : [left];
-  const tails = right === null ? endsOf(usableAt[count - 1]!) : [right];
+  const [head, tail] = [left ?? problem.from, right ?? problem.to];
+  const freeEnds = (left === null ? 0.5 : 1) + (right === null ? 0.5 : 1);
+  // Unhindered, ∫distance² is least where an edge stretch is half a gap; hindered by the pitch, at full pitches.
+  const ideal = (tail - head) / (count - 1 + freeEnds);
+  const rest = tail - head - problem.pitchMax * (count - 1);
+  const overhangs = [ideal / 2, left === null && right === null ? rest / 2 : rest - problem.pitchMax];
+  const within = (k: number, xs: readonly number[]): number[] =>
+    xs.filter((x) => usableAt[k]!.some(([a, b]) => x >= a - SLACK && x <= b + SLACK));
+  const heads =
+    left === null
+      ? [
+          ...endsOf(usableAt[0]!),
+          ...within(
+            0,
+            overhangs.map((e) => head + e),
+          ),
+        ]
+      : [left];
+  const tails =
+    right === null
+      ? [
+          ...endsOf(usableAt[count - 1]!),
+          ...within(
+            count - 1,
+            overhangs.map((e) => tail - e),
+          ),
+        ]
+      : [right];
   const offHead = left === null ? 0 : 1;
   const gaps = count - 1 + offHead + (right === null ? 0 : 1);
   if (gaps > 0) {
-    for (const head of heads) {
-      for (const tail of tails) {
-        for (let k = 0; k < count; k++) offer(k, head + ((tail - head) * (k + offHead)) / gaps);
+    for (const h of heads) {
+      for (const t of tails) {
+        for (let k = 0; k < count; k++) offer(k, h + ((t - h) * (k + offHead)) / gaps);
       }
     }
   }

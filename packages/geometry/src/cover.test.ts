@@ -1,0 +1,264 @@
+import highsLoader from 'highs';
+import { describe, expect, it } from 'vitest';
+import { type CoverInstance, coverSet, seededRandom } from './index.ts';
+import { readPmed, readScp } from './testing/reference.ts';
+
+/** Solves a covering instance exactly with a general mixed-integer solver. */
+async function solvedByMip(instance: CoverInstance): Promise<number> {
+  const cost = instance.cost ?? new Array<number>(instance.columns).fill(1);
+  const x = (j: number): string => `x${j}`;
+  const lines = ['Minimize', ` obj: ${cost.map((c, j) => `${c} ${x(j)}`).join(' + ')}`, 'Subject To'];
+  instance.rows.forEach((row, r) => {
+    lines.push(` r${r}: ${row.map(x).join(' + ')} >= 1`);
+  });
+  for (const j of instance.fixed ?? []) lines.push(` f${j}: ${x(j)} >= 1`);
+  lines.push('Binary', ` ${cost.map((_, j) => x(j)).join(' ')}`, 'End');
+  const load = highsLoader as unknown as () => Promise<{
+    solve(text: string): { ObjectiveValue: number; Status: string };
+  }>;
+  const solution = (await load()).solve(lines.join('\n'));
+  expect(solution.Status).toBe('Optimal');
+  return solution.ObjectiveValue;
+}
+
+function expectCover(instance: CoverInstance, chosen: readonly number[]): void {
+  const inside = new Set(chosen);
+  expect(inside.size).toBe(chosen.length);
+  for (const row of instance.rows) expect(row.some((j) => inside.has(j))).toBe(true);
+  for (const j of instance.fixed ?? []) expect(inside.has(j)).toBe(true);
+}
+
+function randomInstance(
+  seed: number,
+  columns: number,
+  rows: number,
+  density: number,
+  weighted: boolean,
+): CoverInstance {
+  const random = seededRandom(seed);
+  return {
+    columns,
+    rows: Array.from({ length: rows }, () => {
+      const row = Array.from({ length: columns }, (_, j) => j).filter(() => random() < density);
+      return row.length > 0 ? row : [Math.floor(random() * columns)];
+    }),
+    ...(weighted ? { cost: Array.from({ length: columns }, () => 1 + Math.floor(20 * random())) } : {}),
+  };
+}
+
+/** Cheapest over all subsets of at most 16 columns. */
+function everySubset(instance: CoverInstance): number {
+  const cost = instance.cost ?? new Array<number>(instance.columns).fill(1);
+  const masks = instance.rows.map((row) => row.reduce((m, j) => m | (1 << j), 0));
+  const must = (instance.fixed ?? []).reduce((m, j) => m | (1 << j), 0);
+  let best = Infinity;
+  for (let set = 0; set < 1 << instance.columns; set++) {
+    if ((set & must) !== must || masks.some((m) => (m & set) === 0)) continue;
+    best = Math.min(
+      best,
+      cost.reduce((sum, c, j) => (set & (1 << j) ? sum + c : sum), 0),
+    );
+  }
+  return best;
+}
+
+describe('covers against other ways to find them', () => {
+  it('every subset: 200 small instances, with costs, fractions and fixed columns', () => {
+    for (let k = 0; k < 200; k++) {
+      const base = randomInstance(k, 5 + (k % 9), 3 + (k % 14), 0.15 + 0.05 * (k % 5), k % 2 === 1);
+      const instance: CoverInstance = {
+        ...base,
+        ...(k % 5 === 0 ? { fixed: [k % base.columns] } : {}),
+        ...(k % 7 === 3
+          ? { cost: Array.from({ length: base.columns }, (_, j) => 0.1 + ((j * 37) % 11) / 3) }
+          : {}),
+      };
+      const cover = coverSet(instance);
+      expectCover(instance, cover.chosen);
+      expect(cover.cost).toBeCloseTo(everySubset(instance), 9);
+      expect(cover.provenOptimal, `instance ${k}`).toBe(true);
+      expect(cover.lowerBound).toBe(cover.cost);
+    }
+  });
+
+  it('a mixed-integer solver: 12 instances of middle size', async () => {
+    for (let k = 0; k < 12; k++) {
+      const instance = randomInstance(700 + k, 60 + 10 * k, 50 + 5 * k, 0.06, k % 2 === 0);
+      const cover = coverSet(instance);
+      const truth = await solvedByMip(instance);
+      expectCover(instance, cover.chosen);
+      expect(cover.cost).toBeCloseTo(truth, 6);
+      expect(cover.lowerBound).toBeLessThanOrEqual(truth + 1e-6);
+      if (cover.provenOptimal) expect(cover.lowerBound).toBe(cover.cost);
+    }
+  });
+
+  it('sites on a bed: discs over a raster of places', async () => {
+    // 12 × 8 candidates at 100 mm, demand on a raster of 50 mm, radius 170 mm.
+    const candidates = Array.from({ length: 96 }, (_, i) => [
+      100 * (i % 12) + 50,
+      100 * Math.floor(i / 12) + 50,
+    ]);
+    const rows: number[][] = [];
+    for (let x = 0; x <= 1200; x += 50) {
+      for (let y = 0; y <= 800; y += 50) {
+        rows.push(
+          candidates.flatMap(([cx, cy], j) =>
+            (cx! - x) * (cx! - x) + (cy! - y) * (cy! - y) <= 170 * 170 ? [j] : [],
+          ),
+        );
+      }
+    }
+    const cover = coverSet({ columns: 96, rows });
+    expectCover({ columns: 96, rows }, cover.chosen);
+    const truth = await solvedByMip({ columns: 96, rows });
+    expect(cover.cost).toBe(Math.round(truth));
+    expect(cover.lowerBound).toBeLessThanOrEqual(truth + 1e-6);
+  });
+});
+
+describe('published instances (OR-Library, Beasley 1990)', () => {
+  // Best known values of the unicost sets; the weighted values are the published optima.
+  it.each([
+    ['scp41', 38],
+    ['scp42', 37],
+    ['scpcyc06', 60],
+    ['scpe1', 5],
+    ['scpe2', 5],
+  ])('%s, every column at cost 1: %i', (name, best) => {
+    const instance = readScp(name);
+    if (instance === null) return;
+    const { columns, rows } = instance;
+    const cover = coverSet({ columns, rows });
+    expectCover({ columns, rows }, cover.chosen);
+    expect(cover.cost).toBe(best);
+    expect(cover.lowerBound).toBeLessThanOrEqual(best);
+  });
+
+  it.each([
+    ['scp41', 429],
+    ['scp42', 512],
+  ])('%s with its costs: %i, proven', (name, optimum) => {
+    const instance = readScp(name);
+    if (instance === null) return;
+    const cover = coverSet(instance);
+    expectCover(instance, cover.chosen);
+    expect(cover).toMatchObject({ cost: optimum, lowerBound: optimum, provenOptimal: true });
+  });
+
+  it.each([
+    ['pmed1', 127],
+    ['pmed2', 98],
+  ])('%s: p-centre radius %i by covering', (name, radius) => {
+    const graph = readPmed(name);
+    if (graph === null) return;
+    const { n, p, distances } = graph;
+    const within = (r: number): CoverInstance => ({
+      columns: n,
+      rows: Array.from({ length: n }, (_, i) =>
+        Array.from({ length: n }, (_, j) => j).filter((j) => distances[i * n + j]! <= r),
+      ),
+    });
+    const enough = coverSet(within(radius));
+    expect(enough.cost).toBeLessThanOrEqual(p);
+    // One less is not enough, whatever is chosen.
+    expect(coverSet(within(radius - 1)).lowerBound).toBeGreaterThan(p);
+  });
+});
+
+describe('generated instances with known covers', () => {
+  it('edges of a hypercube that meet every 4-cycle (Grossman & Wool 1997, set CYC): 60 in six dimensions', () => {
+    // Every 4-cycle is a base corner and two directions; every edge a corner and one direction.
+    const n = 6;
+    const edge = new Map<string, number>();
+    for (let v = 0; v < 1 << n; v++) {
+      for (let d = 0; d < n; d++) if (!(v & (1 << d))) edge.set(`${v},${d}`, edge.size);
+    }
+    const rows: number[][] = [];
+    for (let v = 0; v < 1 << n; v++) {
+      for (let d = 0; d < n; d++) {
+        for (let e = d + 1; e < n; e++) {
+          if (v & (1 << d) || v & (1 << e)) continue;
+          rows.push([
+            edge.get(`${v},${d}`)!,
+            edge.get(`${v},${e}`)!,
+            edge.get(`${v | (1 << e)},${d}`)!,
+            edge.get(`${v | (1 << d)},${e}`)!,
+          ]);
+        }
+      }
+    }
+    expect([edge.size, rows.length]).toEqual([192, 240]);
+    expect(coverSet({ columns: edge.size, rows }).cost).toBe(60);
+  });
+
+  it('four-element sets that no two-colouring leaves mixed (set CLR): 25 on ten points', () => {
+    const sets: number[] = [];
+    for (let m = 0; m < 1024; m++) if (m.toString(2).replaceAll('0', '').length === 4) sets.push(m);
+    const rows: number[][] = [];
+    // Every colouring, but for exchanging the colours; the one with a single colour is met by any set.
+    for (let colour = 1; colour < 512; colour++) {
+      rows.push(sets.flatMap((m, j) => ((m & colour) === m || (m & colour) === 0 ? [j] : [])));
+    }
+    expect([sets.length, rows.length]).toEqual([210, 511]);
+    const cover = coverSet({ columns: sets.length, rows });
+    expect(cover.cost).toBe(25);
+    expect(cover.provenOptimal).toBe(cover.lowerBound === 25);
+  });
+
+  it('another column never makes it dearer, another row never cheaper', () => {
+    const whole = randomInstance(900, 40, 30, 0.12, true);
+    const cost = coverSet(whole).cost;
+    expect(coverSet({ ...whole, rows: whole.rows.slice(0, 20) }).cost).toBeLessThanOrEqual(cost);
+    const wider = {
+      columns: 41,
+      rows: whole.rows.map((row, r) => (r % 4 === 0 ? [...row, 40] : row)),
+      cost: [...whole.cost!, 3],
+    };
+    expect(coverSet(wider).cost).toBeLessThanOrEqual(cost);
+  });
+});
+
+describe('covers, edge cases', () => {
+  it('nothing to cover', () => {
+    expect(coverSet({ columns: 0, rows: [] })).toEqual({
+      chosen: [],
+      cost: 0,
+      lowerBound: 0,
+      provenOptimal: true,
+    });
+    expect(coverSet({ columns: 3, rows: [], fixed: [1, 1] })).toEqual({
+      chosen: [1],
+      cost: 1,
+      lowerBound: 1,
+      provenOptimal: true,
+    });
+  });
+
+  it('repeated columns in a row and unsorted rows do no harm', () => {
+    expect(coverSet({ columns: 3, rows: [[2, 0, 2], [1, 1], [2, 1, 0]] }).cost).toBe(2); // biome-ignore format: one line
+  });
+
+  it('without the proof it says so', () => {
+    const instance = randomInstance(901, 80, 120, 0.05, false);
+    const quick = coverSet(instance, { proof: 0, steps: 200 });
+    expectCover(instance, quick.chosen);
+    expect(quick.provenOptimal).toBe(false);
+    expect(quick.lowerBound).toBeLessThanOrEqual(coverSet(instance).cost);
+    const warm = coverSet(instance, { proof: 0, steps: 0, start: quick.chosen });
+    expect(warm.cost).toBeLessThanOrEqual(quick.cost);
+  });
+
+  it('is deterministic', () => {
+    const instance = randomInstance(902, 100, 150, 0.05, false);
+    expect(coverSet(instance, { steps: 3000 })).toEqual(coverSet(instance, { steps: 3000 }));
+  });
+
+  it('refuses nonsense', () => {
+    expect(() => coverSet({ columns: 2, rows: [[0], []] })).toThrow(/row 1 has no column/);
+    expect(() => coverSet({ columns: 2, rows: [[2]] })).toThrow(/column 2 of row 0/);
+    expect(() => coverSet({ columns: 2, rows: [[0]], cost: [1] })).toThrow(/1 costs for 2 columns/);
+    expect(() => coverSet({ columns: 2, rows: [[0]], cost: [1, 0] })).toThrow(/column 1 costs 0/);
+    expect(() => coverSet({ columns: 2, rows: [[0]], fixed: [7] })).toThrow(/column 7/);
+  });
+});
