@@ -28,7 +28,7 @@ export function dialectDefaults(dialect: Dialect, units: 'mm' | 'in', maxFeed: n
     comments: 'paren',
     commentLength: 72,
     characterSet: 'ascii-upper',
-    lineNumbers: { use: 'off', start: 10, step: 10, max: 99999, at_max: 'wrap', width: 0, comments: false },
+    lineNumbers: { use: 'off', start: 10, step: 10, max: 99999, at_max: 'wrap', width: 0 },
     numbers: {
       point: 'always',
       zeros: 'keep',

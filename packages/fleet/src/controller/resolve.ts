@@ -56,7 +56,11 @@ export function resolveControllerFaults(
       ijk: over(n?.xyz ? over(d.numbers.ijk, n.xyz) : d.numbers.ijk, n?.ijk),
       feed: over(d.numbers.feed, n?.feed),
       speed: over(d.numbers.speed, n?.speed),
-      dwell: over(d.numbers.dwell, n?.dwell),
+      dwell: over(
+        // A dwell of a minute in milliseconds has five digits and needs none behind the point.
+        (written.dwell?.unit ?? d.dwell.unit) === 'ms' ? { decimals: 0, integers: 6 } : d.numbers.dwell,
+        n?.dwell,
+      ),
       plus: n?.plus ?? d.numbers.plus,
       leadingZero: n?.leading_zero ?? d.numbers.leadingZero ?? 'keep',
     },

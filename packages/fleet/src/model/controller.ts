@@ -32,8 +32,6 @@ export interface Controller {
     readonly at_max: 'wrap' | 'stop';
     /** Digits of the number, padded with zeros; 0: not padded. */
     readonly width?: number;
-    /** Do lines that hold nothing but a comment carry a number too? */
-    readonly comments?: boolean;
   };
   readonly numbers: {
     readonly point: 'always' | 'fraction' | 'never';

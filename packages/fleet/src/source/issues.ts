@@ -1,6 +1,7 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import { suggest, visible } from '@bedledger/diagnostics';
 import type { z } from 'zod';
+import { quantityExplanation } from '../written/quantity.ts';
 import type { Path, YamlSource } from './yaml-source.ts';
 
 type Issue = z.core.$ZodIssue;
@@ -23,6 +24,8 @@ function defOf(schema: AnySchema): SchemaDef {
 
 /** Every schema that can stand at `path`, through optional fields and unions. */
 function schemasAt(schema: AnySchema, path: Path, value: unknown): AnySchema[] {
+  // A quantity is one thing to a reader, however many forms it may be written in.
+  if (quantityExplanation(schema)) return path.length === 0 ? [schema] : [];
   const def = defOf(schema);
   if (def.innerType) return schemasAt(def.innerType, path, value);
   if (def.type === 'union' && def.options) {
@@ -232,6 +235,7 @@ export function issuesToDiagnostics(
     }
   }
 
+  const explained = new Set<string>();
   for (const issue of all) {
     const path = issue.path as Path;
     const value = valueAt(data, path);
@@ -243,6 +247,15 @@ export function issuesToDiagnostics(
       const parent = path.slice(0, -1);
       const where = parent.length === 0 ? 'the file' : `\`${formatPath(parent)}\``;
       add('missing-key', path, 'value', `\`${key}\` is missing in ${where}`, help, { key });
+      continue;
+    }
+    const explain = schemasAt(root, path, data)
+      .map(quantityExplanation)
+      .find((e) => e !== undefined);
+    if (explain) {
+      const key = pathKey(path);
+      if (!explained.has(key)) add('wrong-quantity', path, 'value', `${named(path)}${explain(value)}`, help);
+      explained.add(key);
       continue;
     }
     switch (issue.code) {

@@ -70,7 +70,6 @@ export const controllerSchema = z
           8,
           'Unit: digits',
         ).optional(),
-        comments: yesNo('Do lines that hold nothing but a comment carry a number too', false).optional(),
       })
       .meta({ description: 'Block numbers. No unit.', examples: [{ use: 'every', step: 10, max: 9999 }] })
       .optional(),

@@ -35,15 +35,15 @@ const UNITS: Readonly<Record<Dimension, Readonly<Record<string, number>>>> = {
     bar: 100000,
     inHg: 3386.389,
     mmHg: 133.3224,
-    psi: 6894.757,
+    psi: 6894.757293168,
   },
-  stress: { 'N/mm2': 1, MPa: 1, kPa: 0.001, psi: 0.006894757 },
-  modulus: { GPa: 1, MPa: 0.001, psi: 6.894757e-6 },
-  density: { 'kg/m3': 1, 'lb/ft3': 16.018463 },
+  stress: { 'N/mm2': 1, MPa: 1, kPa: 0.001, psi: 0.006894757293168 },
+  modulus: { GPa: 1, MPa: 0.001, psi: 6.894757293168e-6 },
+  density: { 'kg/m3': 1, 'lb/ft3': 16.018463373960142 },
   force: { N: 1, kN: 1000, lbf: 4.4482216152605 },
   angle: { deg: 1, rad: 57.29577951308232 },
   time: { s: 1, ms: 0.001, min: 60, h: 3600 },
-  flow: { 'm3/h': 1, 'l/min': 0.06, cfm: 1.69901082 },
+  flow: { 'm3/h': 1, 'l/min': 0.06, cfm: 1.69901079552 },
   permeability: { m2: 1, darcy: 9.869233e-13 },
 };
 
@@ -103,14 +103,15 @@ export function toInternal(value: WrittenQuantity, dimension: Dimension, units: 
   if (typeof value === 'number') {
     const bare = BARE[dimension];
     if (!bare) throw new RangeError(`a ${dimension} needs a unit, got ${value}`);
-    return value * UNITS[dimension][bare[units]]!;
+    // Adding zero turns a minus zero into zero.
+    return value * UNITS[dimension][bare[units]]! + 0;
   }
   const match = /^(-?)(?:(\d+) )?(?:(\d+)\/(\d+)|([\d.]+(?:e-?\d+)?)) ?([A-Za-z][A-Za-z0-9/]*)$/.exec(value);
   const factor = match ? UNITS[dimension][match[6]!] : undefined;
   if (!match || factor === undefined) throw new RangeError(`not a ${dimension}: ${value}`);
   const whole = match[2] === undefined ? 0 : Number(match[2]);
   const size = match[5] === undefined ? whole + Number(match[3]) / Number(match[4]) : Number(match[5]);
-  return (match[1] === '-' ? -size : size) * factor;
+  return (match[1] === '-' ? -size : size) * factor + 0;
 }
 
 /** What an example of this dimension looks like, for messages. */
@@ -168,10 +169,12 @@ function explain(input: unknown, dimension: Dimension, sign: Sign): string {
   return `${shown} is not a ${dimension}; ${wanted}`;
 }
 
-export interface FieldNotes {
-  /** What a person reads in the editor, without the unit. */
-  readonly about: string;
-  readonly example: unknown;
+/** By schema: why a value is not the quantity it stands for. */
+const EXPLANATIONS = new WeakMap<object, (input: unknown) => string>();
+
+/** The explanation that belongs to a schema of a quantity; undefined for any other schema. */
+export function quantityExplanation(schema: object): ((input: unknown) => string) | undefined {
+  return EXPLANATIONS.get(schema);
 }
 
 function unitNote(dimension: Dimension): string {
@@ -189,16 +192,20 @@ export function quantity(
   example: WrittenQuantity,
   sign: Sign = 'positive',
 ): z.ZodType<WrittenQuantity, WrittenQuantity> {
-  const text = z.string().regex(patternFor(dimension, sign));
   const error = (issue: { input?: unknown }) => explain(issue.input, dimension, sign);
-  let schema: z.ZodType<WrittenQuantity, WrittenQuantity>;
-  if (BARE[dimension] === null) {
-    schema = z.string({ error }).regex(patternFor(dimension, sign), { error });
-  } else {
+  const text = z.string({ error }).regex(patternFor(dimension, sign), { error });
+  let schema: z.ZodType<WrittenQuantity, WrittenQuantity> = text;
+  if (BARE[dimension] !== null) {
+    const any = z.number({ error }).max(GREATEST, { error });
     const least =
-      sign === 'any' ? z.number().min(-GREATEST) : sign === 'positive' ? z.number().gt(0) : z.number().min(0);
-    // `abort` keeps the two branches apart: a number out of range must not be reported as a text that is missing.
-    schema = z.union([least.max(GREATEST), text], { error });
+      sign === 'any'
+        ? any.min(-GREATEST, { error })
+        : sign === 'positive'
+          ? any.gt(0, { error })
+          : any.min(0, { error });
+    schema = z.union([least, text], { error });
   }
-  return schema.meta({ description: `${about}. ${unitNote(dimension)}`, examples: [example] });
+  const described = schema.meta({ description: `${about}. ${unitNote(dimension)}`, examples: [example] });
+  EXPLANATIONS.set(described, (input) => explain(input, dimension, sign));
+  return described;
 }
