@@ -54,6 +54,28 @@ function writeChords(part: PartWriter, arc: Arc, piece: Piece, feed: number): vo
   part.cutTo(piece.x, piece.y, piece.z, feed);
 }
 
+/** One arc block by its centre, when a centre on the grid satisfies the controller. */
+function writeCentred(
+  part: PartWriter,
+  x: number,
+  y: number,
+  z: number,
+  cx: number,
+  cy: number,
+  clockwise: boolean,
+  sweep: number,
+  feed: number,
+): boolean {
+  const { setup, qx, qy } = part;
+  const single = setup.controller.arcs.quadrants === 'single';
+  const centre = writtenCentre(qx, qy, x, y, cx, cy, clockwise, sweep, setup.centreRules);
+  if (centre === null) return false;
+  const words = single ? { i: Math.abs(centre.i), j: Math.abs(centre.j) } : centre;
+  part.arcTo(clockwise, x, y, z, words, feed);
+  part.extents.arc(qx, qy, x, y, centre.x / setup.step, centre.y / setup.step, clockwise);
+  return true;
+}
+
 /** One arc block, when the controller's rules and the grid allow one that means the same arc. */
 function writeBlock(part: PartWriter, arc: Arc, piece: Piece, feed: number, lineFeed: number): boolean {
   const { setup } = part;
@@ -77,29 +99,42 @@ function writeBlock(part: PartWriter, arc: Arc, piece: Piece, feed: number, line
     part.extents.arc(qx, qy, piece.x, piece.y, cx, cy, arc.clockwise);
     return true;
   }
-  const single = arcs.quadrants === 'single';
-  const centre = writtenCentre(
-    qx,
-    qy,
+  return writeCentred(
+    part,
     piece.x,
     piece.y,
+    piece.z,
     arc.cx,
     arc.cy,
     arc.clockwise,
     piece.to - piece.from,
-    {
-      step: setup.step,
-      centreStep: setup.centreStep,
-      absolute: arcs.form === 'centre-absolute',
-      oneQuadrant: single,
-      tolerance: arcs.tolerance,
-    },
+    feed,
   );
-  if (centre === null) return false;
-  const words = single ? { i: Math.abs(centre.i), j: Math.abs(centre.j) } : centre;
-  part.arcTo(arc.clockwise, piece.x, piece.y, piece.z, words, feed);
-  part.extents.arc(qx, qy, piece.x, piece.y, centre.x / setup.step, centre.y / setup.step, arc.clockwise);
-  return true;
+}
+
+/**
+ * The common case without angles: one flat arc block about its centre, ends well apart. False when anything about the
+ * arc asks for more thought.
+ */
+function writePlainArc(part: PartWriter, move: ArcMove): boolean {
+  const { setup, qx, qy } = part;
+  const { arcs } = setup.controller;
+  if (arcs.form === 'radius' || arcs.quadrants === 'single') return false;
+  const endX = part.gridXy(move.x, 'X');
+  const endY = part.gridXy(move.y, 'Y');
+  const endZ = part.gridZ(move.z);
+  if (endZ !== part.qz || Math.abs(endX - qx) + Math.abs(endY - qy) < 2 * SHORT) return false;
+  const ax = part.px - move.cx;
+  const ay = part.py - move.cy;
+  const radius = Math.sqrt(ax * ax + ay * ay);
+  if (radius < Math.max(arcs.minRadius, GRAINY * setup.step) || radius > arcs.maxRadius) return false;
+  const bx = move.x - move.cx;
+  const by = move.y - move.cy;
+  const cross = move.clockwise ? ay * bx - ax * by : ax * by - ay * bx;
+  const dot = ax * bx + ay * by;
+  // Only which side of a half turn counts here; within ten degrees of it the side is left open.
+  const sweep = dot < 0 && Math.abs(cross) < -0.17 * dot ? PI : cross > 0 ? PI / 2 : 1.5 * PI;
+  return writeCentred(part, endX, endY, endZ, move.cx, move.cy, move.clockwise, sweep, move.feed);
 }
 
 /**
@@ -109,6 +144,7 @@ function writeBlock(part: PartWriter, arc: Arc, piece: Piece, feed: number, line
 export function writeArc(part: PartWriter, move: ArcMove): void {
   const { setup } = part;
   const { arcs } = setup.controller;
+  if (arcs.form !== 'none' && writePlainArc(part, move)) return;
   const arc = arcOf(
     [part.px, part.py, part.pz],
     [move.x, move.y, move.z],

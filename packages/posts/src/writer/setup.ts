@@ -1,6 +1,7 @@
 import type { NeutralProgram } from '@bedledger/bedwork';
 import { type DialectRules, dialectRules } from '../dialects/dialect.ts';
 import { fault } from '../fault.ts';
+import type { CentreRules } from '../motion/arc-centre.ts';
 import { type NumberForm, numberForm } from '../numbers/number-form.ts';
 import type { FullController } from '../options.ts';
 import { type CommentForm, commentForm } from '../text/comment.ts';
@@ -22,7 +23,7 @@ export interface Setup {
   /** Grid steps a millimetre, and millimetres a grid step. */
   readonly scale: number;
   readonly step: number;
-  readonly centreStep: number;
+  readonly centreRules: CentreRules;
   /** Feed steps for 1 mm/min. */
   readonly feedScale: number;
 }
@@ -82,7 +83,13 @@ export function setUp(program: NeutralProgram, controller: FullController): Setu
     integer: numberForm({ decimals: 0, integers: 9 }, numbers, 'quantity'),
     scale: xyz.one * perUnit,
     step: unit / xyz.one,
-    centreStep: unit / ijk.one,
+    centreRules: {
+      step: unit / xyz.one,
+      centreStep: unit / ijk.one,
+      absolute: controller.arcs.form === 'centre-absolute',
+      oneQuadrant: controller.arcs.quadrants === 'single',
+      tolerance: controller.arcs.tolerance,
+    },
     feedScale: (feed.one * perUnit) / ((controller.feed.per ?? 'minute') === 'second' ? 60 : 1),
   };
 }
