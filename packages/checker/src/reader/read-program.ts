@@ -5,6 +5,7 @@ import { BlockScanner } from './block-scanner.ts';
 import { ExpressionFault } from './expression.ts';
 import { FindingList } from './findings.ts';
 import { Interpreter } from './interpreter.ts';
+import { Machine } from './machine.ts';
 import { MotionColumns } from './motion-columns.ts';
 import type { ReadOptions } from './options.ts';
 import { M_GROUP, type ReadingProfile, readingProfile } from './reading-profile.ts';
@@ -47,6 +48,7 @@ class Reading {
   private readonly findings: FindingList;
   private readonly scanner: BlockScanner;
   private readonly columns: MotionColumns;
+  private readonly machine: Machine;
   private readonly interpreter: Interpreter;
   private readonly header: { key: string; value: string; line: number }[] = [];
   private footer: { lines: number; sha: string; line: number } | null = null;
@@ -66,7 +68,7 @@ class Reading {
     this.findings = new FindingList(path, bytes, profile.strict);
     this.columns = new MotionColumns(expectedLines(bytes));
     this.scanner = new BlockScanner(bytes, profile, this.findings, (index, from) => {
-      const value = this.interpreter.parameter(index);
+      const value = this.machine.parameter(index);
       if (value === undefined) {
         throw new ExpressionFault(
           'state/parameter-unset',
@@ -76,22 +78,19 @@ class Reading {
       }
       return value;
     });
-    this.interpreter = new Interpreter(this.scanner, this.columns, profile, options);
+    this.machine = new Machine(this.scanner, this.columns, profile, options);
+    this.interpreter = new Interpreter(this.machine, this.scanner);
   }
 
   run(): Trace {
-    const start: readonly [number, number, number] = [
-      this.interpreter.x,
-      this.interpreter.y,
-      this.interpreter.z,
-    ];
+    const start: readonly [number, number, number] = [this.machine.x, this.machine.y, this.machine.z];
     const scanner = this.scanner;
     const interpreter = this.interpreter;
     const n = this.bytes.length;
     const skip = this.options.blockDelete === true;
     const numbered = this.profile.strict || this.profile.controller.lineNumbers.max < 99_999;
     let p = 0;
-    while (p < n && !interpreter.ended && !this.percentClosed) {
+    while (p < n && !this.machine.ended && !this.percentClosed) {
       p = scanner.scan(p);
       if (scanner.deletable) this.deletable++;
       if (!scanner.sound) {
@@ -159,7 +158,7 @@ class Reading {
       }
       // NGC 3.3.4: of several comments on a line only the last counts as a message.
       const message = /^m\s*s\s*g\s*,/i.test(text) && i + 2 >= list.length;
-      this.interpreter.events.push({
+      this.machine.events.push({
         kind: message ? 'message' : 'comment',
         line: s.line,
         at: this.columns.length,
@@ -300,7 +299,7 @@ class Reading {
       else findings.add(rule, 1, 0, 0, 1, message);
     };
     const n = this.bytes.length;
-    if (this.interpreter.blocks === 0 && findings.understood) {
+    if (this.machine.blocks === 0 && findings.understood) {
       whole('text/empty', 'found no block in the file', false);
     }
     if (n > 0 && this.bytes[n - 1] !== 10 && this.bytes[n - 1] !== 13) {
@@ -342,7 +341,7 @@ class Reading {
       );
     }
     const pair = this.percentOpen && this.percentClosed;
-    if (!this.interpreter.ended && (this.profile.strict || !pair)) {
+    if (!this.machine.ended && (this.profile.strict || !pair)) {
       whole('grammar/end-missing', `found no end word, expected ${c.end.word}`);
     }
     if (c.start.programNumber !== null && c.start.programWord !== 'none' && this.programNumber < 0) {
@@ -392,7 +391,7 @@ class Reading {
   private trace(start: readonly [number, number, number], lines: number): Trace {
     const m = this.columns;
     const n = m.length;
-    const i = this.interpreter;
+    const i = this.machine;
     const offset = i.axisOffset;
     const findings = this.findings.finish();
     const parameters: Record<number, number> = {};
