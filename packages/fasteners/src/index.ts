@@ -51,11 +51,12 @@ export {
   findFasteners,
 } from './query/find-fasteners.ts';
 export { adhesiveVolume } from './stack/adhesive.ts';
+export { type Bore, boreFor } from './stack/bore.ts';
 export { describeBounds, describeInfeasible, describeStack } from './stack/describe.ts';
 export { drillPointLength, JOBBER_POINT } from './stack/drill-point.ts';
 export { boardGrowth, radialFloat } from './stack/growth.ts';
 export { lengthTolerance } from './stack/length-tolerance.ts';
 export { type LifeRow, lifeTable } from './stack/life-table.ts';
-export { solveStack } from './stack/solve.ts';
+export { solveStack, stackOrNull } from './stack/solve.ts';
 export { breakingLoad, insertShearArea, screwShearArea, strippingStrength } from './stack/stripping.ts';
 export { torqueFor } from './stack/torque.ts';

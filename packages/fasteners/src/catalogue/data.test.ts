@@ -1,6 +1,6 @@
 import { execFileSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
-import Ajv from 'ajv';
+import { Ajv } from 'ajv';
 import { describe, expect, test } from 'vitest';
 import schema from '../../schemas/catalogue-table.schema.json' with { type: 'json' };
 import socketCap from '../data/iso4762-socket-cap.json' with { type: 'json' };
