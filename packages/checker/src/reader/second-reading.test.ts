@@ -64,21 +64,23 @@ const radiusArc = fc
     return `G91 G17 ${g} X${x} Y-${y} R${long ? '-' : ''}${r}\nG90`;
   });
 const cycle = fc
-  .tuple(
-    fc.constantFrom('G81', 'G82', 'G83', 'G85', 'G89'),
-    fc.constantFrom('G98', 'G99'),
-    fc.constantFrom('G90', 'G91'),
-    number(-200, 200),
-    number(1, 40),
-    number(0.5, 30),
-    fc.integer({ min: 1, max: 3 }),
-    fc.option(number(-200, 200), { nil: undefined }),
-  )
-  .map(([g, back, mode, x, r, depth, l, next]) => {
-    const z = mode === 'G91' ? `-${depth}` : (Number(r) - Number(depth)).toFixed(3);
+  .record({
+    g: fc.constantFrom('G81', 'G82', 'G83', 'G85', 'G89'),
+    back: fc.constantFrom('G98', 'G99'),
+    distance: fc.constantFrom('G90', 'G91'),
+    // The plane's two axes and its normal: G18 drills along Y, G19 along X (3.5.16, appendix C.3).
+    plane: fc.constantFrom(['G17', 'X', 'Y', 'Z'], ['G18', 'Z', 'X', 'Y'], ['G19', 'Y', 'Z', 'X']),
+    first: number(-200, 200),
+    r: number(1, 40),
+    depth: number(0.5, 30),
+    repeats: fc.integer({ min: 1, max: 3 }),
+    next: fc.option(number(-200, 200), { nil: undefined }),
+  })
+  .map(({ g, back, distance, plane: [word, a, b, c], first, r, depth, repeats, next }) => {
+    const bottom = distance === 'G91' ? `-${depth}` : (Number(r) - Number(depth)).toFixed(3);
     const extra = g === 'G82' || g === 'G89' ? ' P0.5' : g === 'G83' ? ' Q3.7' : '';
-    const more = next === undefined ? '' : `\nY${next}`;
-    return `G17 ${mode} ${g} ${back} X${x} Y1.5 Z${z} R${r} L${l}${extra}${more}\nG80\nG90`;
+    const more = next === undefined ? '' : `\n${b}${next}`;
+    return `${word} ${distance} ${g} ${back} ${a}${first} ${b}1.5 ${c}${bottom} R${r} L${repeats}${extra}${more}\nG80\nG90`;
   });
 const mode = fc.constantFrom(
   'G20 F30',
