@@ -5,7 +5,7 @@ import { type Arc, arcOf } from '../motion/arc-geometry.ts';
 import { insidePoint } from '../motion/inside-point.ts';
 import { cosineSine, PI } from '../motion/trig.ts';
 import { quantise } from '../numbers/grid.ts';
-import type { PartWriter } from './part-writer.ts';
+import type { MotionWriter } from './motion-writer.ts';
 
 /** A radius of fewer grid steps than this is all rounding: its arcs are written as lines. */
 const GRAINY = 10;
@@ -34,7 +34,7 @@ function heightAt(arc: Arc, travelled: number): number {
 }
 
 /** Chords from the present grid point, through points of the circle between two angles, to a grid point. */
-function writeChords(part: PartWriter, arc: Arc, piece: Piece, feed: number): void {
+function writeChords(part: MotionWriter, arc: Arc, piece: Piece, feed: number): void {
   const { setup } = part;
   const span: Arc = {
     ...arc,
@@ -56,7 +56,7 @@ function writeChords(part: PartWriter, arc: Arc, piece: Piece, feed: number): vo
 
 /** One arc block by its centre, when a centre on the grid satisfies the controller. */
 function writeCentred(
-  part: PartWriter,
+  part: MotionWriter,
   x: number,
   y: number,
   z: number,
@@ -77,7 +77,7 @@ function writeCentred(
 }
 
 /** One arc block, when the controller's rules and the grid allow one that means the same arc. */
-function writeBlock(part: PartWriter, arc: Arc, piece: Piece, feed: number, lineFeed: number): boolean {
+function writeBlock(part: MotionWriter, arc: Arc, piece: Piece, feed: number, lineFeed: number): boolean {
   const { setup } = part;
   const { arcs } = setup.controller;
   const { qx, qy } = part;
@@ -116,7 +116,7 @@ function writeBlock(part: PartWriter, arc: Arc, piece: Piece, feed: number, line
  * The common case without angles: one flat arc block about its centre, ends well apart. False when anything about the
  * arc asks for more thought.
  */
-function writePlainArc(part: PartWriter, move: ArcMove): boolean {
+function writePlainArc(part: MotionWriter, move: ArcMove): boolean {
   const { setup, qx, qy } = part;
   const { arcs } = setup.controller;
   if (arcs.form === 'radius' || arcs.quadrants === 'single') return false;
@@ -141,7 +141,7 @@ function writePlainArc(part: PartWriter, move: ArcMove): boolean {
  * An arc or helix as the controller can have it: one block, several, or chords. Chords where the controller has no arcs,
  * no helix, not this radius, or where the grid cannot hold the centre within the tolerance.
  */
-export function writeArc(part: PartWriter, move: ArcMove): void {
+export function writeArc(part: MotionWriter, move: ArcMove): void {
   const { setup } = part;
   const { arcs } = setup.controller;
   if (arcs.form !== 'none' && writePlainArc(part, move)) return;

@@ -1,6 +1,6 @@
 import type { Move } from '@bedledger/bedwork';
 import { fault } from '../fault.ts';
-import type { PartWriter } from './part-writer.ts';
+import type { MotionWriter } from './motion-writer.ts';
 
 type DrillMove = Extract<Move, { kind: 'drill' }>;
 
@@ -12,7 +12,7 @@ const BACK_OFF = 1;
  * hole's link height, so that it does not matter whether a controller takes the height before each block or before the
  * first block as the one to come back to. Where the return words are missing the retract plane is the link height itself.
  */
-export function writeDrill(part: PartWriter, move: DrillMove): void {
+export function writeDrill(part: MotionWriter, move: DrillMove): void {
   const { setup } = part;
   const { controller } = setup;
   if (!(move.bottom <= move.above && move.above <= move.link) || !(move.peck === null || move.peck > 0)) {
@@ -48,7 +48,7 @@ export function writeDrill(part: PartWriter, move: DrillMove): void {
   part.cycleTo(pecks ? 83 : 81, x, y, bottom, r, peck, move.feed);
 }
 
-function writePecks(part: PartWriter, move: DrillMove): void {
+function writePecks(part: MotionWriter, move: DrillMove): void {
   const x = part.gridXy(move.x, 'X');
   const y = part.gridXy(move.y, 'Y');
   const peck = move.peck ?? move.above - move.bottom;
