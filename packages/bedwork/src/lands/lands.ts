@@ -54,7 +54,6 @@ export interface Lands {
  */
 export function computeLands(record: MachineRecord, fit: BedFit): Lands {
   const { machine } = record;
-  const needs = siteNeeds(record);
   const bed = mapRegion(bedRegion(machine), fit.transform);
   const boardNominal = boardRegion(machine);
   const board = mapRegion(boardNominal, fit.transform);
@@ -67,6 +66,7 @@ export function computeLands(record: MachineRecord, fit: BedFit): Lands {
   const uncertainty = greatest(
     [...corners, ...bedRegion(machine).flatMap((p) => p.outer)].map(fit.uncertaintyAt),
   );
+  const needs = siteNeeds(record, uncertainty);
   const growth = needs.bed + uncertainty + SLACK;
 
   const reach: Box = {

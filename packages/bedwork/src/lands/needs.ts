@@ -1,4 +1,7 @@
+import { InputError } from '@bedledger/diagnostics';
+import { solveStack } from '@bedledger/fasteners';
 import type { Cutter, MachineRecord, OperationName } from '@bedledger/fleet';
+import { distance } from '@bedledger/geometry';
 
 /** Room that one site takes, mm. */
 export interface SiteNeeds {
@@ -28,8 +31,11 @@ export const BOARD_CORNER = 25;
 /** Added to every growth so that rounding to the micrometre never eats a clearance, mm. */
 export const SLACK = 0.004;
 
-/** Room that a site of this record needs. Figures come from the fixing (published or measured) and the house rules. */
-export function siteNeeds(record: MachineRecord): SiteNeeds {
+/**
+ * Room that a site of this record needs. Figures come from the fixing (published or measured) and the house rules.
+ * @param uncertainty largest position uncertainty on the bed, k = 2, mm
+ */
+export function siteNeeds(record: MachineRecord, uncertainty: number): SiteNeeds {
   const { fixing, house, machine, cutters } = record;
   const rules = house.stack;
   const insert = fixing.insert.outside;
@@ -41,7 +47,9 @@ export function siteNeeds(record: MachineRecord): SiteNeeds {
     fixing.screw.headDiameter.value + fixing.screw.headDiameter.uncertainty,
     fixing.washer ? fixing.washer.outside.value + fixing.washer.outside.uncertainty : 0,
   );
-  const pocketRadius = (widest + rules.pocketClearance) / 2;
+  // The pocket grows with the distance from the datum; the widest one on this board counts everywhere.
+  const far = widestStack(record, uncertainty);
+  const pocketRadius = Math.max(widest + rules.pocketClearance, far?.pocket ?? 0) / 2;
   const bed = boreRadius + wall + margin;
 
   // The cutter's centre circles the axis where the hole is wider than the cutter.
@@ -56,9 +64,13 @@ export function siteNeeds(record: MachineRecord): SiteNeeds {
   };
   ask('socket-pockets', pocketRadius, cutters.get(machine.cutters.pocket));
   ask('bed-mark', boreRadius, cutters.get(machine.cutters.drill));
-  // A clearance hole grows with the distance from the datum, but head or washer must still bear around it.
+  // A clearance hole grows likewise, but head or washer must still bear around it.
   const bearing = fixing.washer?.outside ?? fixing.screw.headDiameter;
-  ask('clearance-holes', bearing.value / 2 - rules.bearingMin, cutters.get(machine.cutters.drill));
+  ask(
+    'clearance-holes',
+    far ? far.hole / 2 : bearing.value / 2 - rules.bearingMin,
+    cutters.get(machine.cutters.drill),
+  );
 
   return {
     boreRadius,
@@ -72,4 +84,39 @@ export function siteNeeds(record: MachineRecord): SiteNeeds {
     overhang,
     overhangBy,
   };
+}
+
+/**
+ * Pocket and hole at the corner of the board that is farthest from the datum; null when no stack is possible there,
+ * which is for the stack itself to tell. The stock as sold, so that a layout does not change with a measurement.
+ */
+function widestStack(
+  record: MachineRecord,
+  uncertainty: number,
+): { readonly pocket: number; readonly hole: number } | null {
+  const { machine, house, stock, fixing } = record;
+  const { at, size } = machine.board;
+  let reach = 0;
+  for (const x of [at[0], at[0] + size[0]]) {
+    for (const y of [at[1], at[1] + size[1]]) reach = Math.max(reach, distance([x, y], machine.datum.mark));
+  }
+  try {
+    const result = solveStack({
+      fixing,
+      rules: house.stack,
+      thickness: stock.thickness,
+      thicknessUncertainty: house.thicknessUncertainty,
+      leastThickness: machine.board.leastThickness,
+      bed: { thickness: machine.bed.thickness, floor: machine.bed.floor, cutLimit: machine.bed.cutLimit },
+      reach,
+      positionUncertainty: uncertainty,
+    });
+    return result.feasible
+      ? { pocket: result.stack.pocketDiameter, hole: result.stack.clearanceDiameter }
+      : null;
+  } catch (error) {
+    // Figures that make no stack at all are reported where the stacks are solved.
+    if (error instanceof InputError) return null;
+    throw error;
+  }
 }
