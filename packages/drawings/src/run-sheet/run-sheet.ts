@@ -118,16 +118,19 @@ function stepItem(step: WorkStep, number: number, posted: readonly PostedFile[],
   const files = step.program === null ? [] : posted.filter((p) => programOf(p) === step.program);
   const parts: string[] = [`<h3>${h(step.title)}</h3>`];
   for (const caution of step.cautions) parts.push(`<p class="caution">${h(caution)}</p>`);
-  for (const file of files)
-    parts.push(
+  const loads = files.map(
+    (file) =>
       `<p>Load <span class="file">programs/${h(file.name)}</span>${file.claims.parts > 1 ? `, part ${file.claims.part} of ${file.claims.parts}` : ''}.</p>`,
-    );
+  );
+  // What is keyed in goes with the first part; the others carry on from there.
+  if (loads[0] !== undefined) parts.push(loads[0]);
   if (step.keyIn !== null) {
     const { label, value, unit: keyUnit } = step.keyIn;
     parts.push(
       `<p class="key-in"><span>${h(label)}</span><br><b>${fixed(value, keyUnit === 'mm' ? 3 : 4)}</b> ${keyUnit}</p>`,
     );
   }
+  parts.push(...loads.slice(1));
   for (const line of step.lines) parts.push(`<p>${h(line)}</p>`);
   for (const { label, unit: measureUnit } of step.record)
     parts.push(

@@ -58,10 +58,12 @@ export interface House {
   readonly thicknessUncertainty: number;
   readonly feed: {
     readonly plungeShare: number;
+    /** Steepest ramp or helix, radians. */
     readonly rampAngle: number;
     readonly powerShare: number;
     readonly specificForce: number;
   };
+  /** Steepest plane that surfacing may follow, radians. */
   readonly surfacing: { readonly maxTilt: number };
   /** Minutes of hand time by kind of step. */
   readonly handTime: Readonly<Record<string, number>>;

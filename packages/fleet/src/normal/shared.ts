@@ -88,7 +88,8 @@ export function normaliseHouse(file: HouseFile): House {
     thicknessUncertainty: read.length(file.thickness_uncertainty),
     feed: {
       plungeShare: file.feed.plunge_share,
-      rampAngle: read.of('angle', file.feed.ramp_angle),
+      // degrees on paper, radians inside
+      rampAngle: (read.of('angle', file.feed.ramp_angle) * Math.PI) / 180,
       powerShare: file.feed.power_share,
       specificForce: read.of('stress', file.feed.specific_force),
     },
