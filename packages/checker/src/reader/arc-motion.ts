@@ -4,6 +4,7 @@ import type { Machine } from './machine.ts';
 import { GROUP } from './reading-profile.ts';
 import { AXIS_LETTER, bit, CENTRE_LETTER, I, INCH, J, K, NAME, PLANES, R, round } from './words.ts';
 
+/** Raises a finding when no plane was stated, and reads on in G17. */
 export function planeKnown(machine: Machine, what: string): boolean {
   if (machine.plane === 0) {
     machine.findingG('state/plane-missing', GROUP.motion, `found ${what} before the plane is stated`);
@@ -12,12 +13,14 @@ export function planeKnown(machine: Machine, what: string): boolean {
   return true;
 }
 
+/** Allowed difference of start and end radius, mm, in the units in force. */
 export function arcTolerance(machine: Machine): number {
   const t = machine.profile.controller.arcs.tolerance;
   // The report allows 0.002 mm or 0.0002 in, which is the larger; a profile may be stricter or wider.
   return machine.inch === true ? Math.max(t, Math.min(t * 2.54, 0.0002 * INCH)) : t;
 }
 
+/** G2 and G3 by centre, absolute centre, unsigned centre within a quadrant, or radius, in any plane, as a helix when the third axis moves (NGC 3.5.3). */
 export function arcMotion(machine: Machine, mask: number, clockwise: boolean): void {
   const b = machine.block;
   const arcs = machine.profile.controller.arcs;
@@ -136,6 +139,7 @@ export function arcMotion(machine: Machine, mask: number, clockwise: boolean): v
   }
 }
 
+/** Tells what is wrong with an arc, one finding a cause. */
 export function arcFindings(machine: Machine, arc: ArcResult, radiusForm: boolean, code: string): void {
   const arcs = machine.profile.controller.arcs;
   if (arc.fault === 'radius') {

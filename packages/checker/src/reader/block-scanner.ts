@@ -88,6 +88,7 @@ export class BlockScanner {
   /** False when the line could not be read as a block. */
   sound = true;
   line = 0;
+  private lowerLine = 0;
   lineStart = 0;
   /** Offset of the line's end mark. */
   lineEnd = 0;
@@ -398,7 +399,10 @@ export class BlockScanner {
     this.finding(rule, from, to, message);
   }
 
+  /** Told once a line, and once a file when it is a mere note: a program in lower case is one thing, not a thousand. */
   private lowerCase(at: number): void {
+    if (this.lowerLine === this.line || (!this.profile.strict && this.lowerLine > 0)) return;
+    this.lowerLine = this.line;
     this.finding(
       'text/lower-case',
       at,

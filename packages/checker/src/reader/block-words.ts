@@ -34,6 +34,7 @@ import {
   T,
 } from './words.ts';
 
+/** Parameter settings take effect after the line is read (NGC 3.3.3). */
 export function store(machine: Machine): void {
   const s = machine.block.settings;
   for (let i = 0; i + 1 < s.length; i += 2) machine.parameters.set(s[i]!, s[i + 1]!);

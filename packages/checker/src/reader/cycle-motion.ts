@@ -17,63 +17,79 @@ import {
   round,
 } from './words.ts';
 
-/** Drilling and boring cycles (NGC 3.5.16), as the rapids and feeds they stand for. */
-export function cycleMotion(machine: Machine, mask: number, code: number, previous: number): void {
+/** G82, G86 and G89 wait at the bottom. */
+const DWELLS = [820, 860, 890];
+
+/**
+ * Reads the numbers of a cycle block into the sticky ones: R always, the bottom, P and Q while the same cycle stays.
+ * Returns the repeat count, or NaN after a finding: then the numbers are not to be used by the blocks that follow.
+ */
+function cycleNumbers(machine: Machine, mask: number, code: number, previous: number): number {
   const b = machine.block;
-  planeKnown(machine, 'a cycle');
   const [a1, a2, a3] = PLANES[machine.plane]!;
   const word = (axis: number) => bit(AXIS_LETTER[axis]!);
   const name = `G${code / 10}`;
-  if ((mask & (word(a1) | word(a2))) === 0) {
-    machine.findingG('state/cycle-position', GROUP.motion, `found ${name} without a position in its plane`);
-    return;
-  }
+  const refuse = (): number => {
+    machine.cycleBroken = true;
+    return Number.NaN;
+  };
+  const missing = (letter: string): number => {
+    machine.findingG('grammar/word-missing', GROUP.motion, `found ${name} without ${letter}`);
+    return refuse();
+  };
   const same = previous === code;
+  // A cycle that was refused has been told of; its sticky numbers are not there.
+  if (same && machine.cycleBroken) return Number.NaN;
+  machine.cycleBroken = false;
   const sign = a3 === 2 ? machine.zSign : 1;
   if ((mask & word(a3)) !== 0) machine.cycleBottom = b.value[AXIS_LETTER[a3]!]! * machine.scale * sign;
-  else if (!same) {
-    machine.findingG('grammar/word-missing', GROUP.motion, `found ${name} without ${NAME[AXIS_LETTER[a3]!]}`);
-    return;
-  }
+  else if (!same || Number.isNaN(machine.cycleBottom)) return missing(NAME[AXIS_LETTER[a3]!]!);
   if ((mask & bit(R)) !== 0) machine.cycleR = b.value[R]! * machine.scale * sign;
-  else if (!isCycle(previous)) {
-    machine.findingG('grammar/word-missing', GROUP.motion, `found ${name} without R`);
-    return;
-  }
-  const dwells = code === 820 || code === 860 || code === 890;
+  else if (!isCycle(previous) || Number.isNaN(machine.cycleR)) return missing('R');
+  const dwells = DWELLS.includes(code);
   if ((mask & bit(P)) !== 0) {
     if (!dwells) {
       machine.finding('grammar/word-unused', P, `found P, which ${name} does not use`);
-      return;
+      return refuse();
     }
     machine.cycleDwell = machine.profile.controller.dwell.unit === 'ms' ? b.value[P]! / 1000 : b.value[P]!;
-  } else if (dwells && !same) {
-    machine.findingG('grammar/word-missing', GROUP.motion, `found ${name} without P`);
-    return;
-  }
+  } else if (dwells && (!same || Number.isNaN(machine.cycleDwell))) return missing('P');
   if ((mask & bit(Q)) !== 0) {
     if (code !== 830) {
       machine.finding('grammar/word-unused', Q, `found Q, which ${name} does not use`);
-      return;
+      return refuse();
     }
     machine.cyclePeck = b.value[Q]! * machine.scale;
     if (!(machine.cyclePeck > 0)) {
       machine.finding('grammar/out-of-range', Q, `found Q${b.value[Q]}, expected more than 0`);
-      return;
+      return refuse();
     }
-  } else if (code === 830 && !same) {
-    machine.findingG('grammar/word-missing', GROUP.motion, `found ${name} without Q`);
-    return;
-  }
+  } else if (code === 830 && (!same || Number.isNaN(machine.cyclePeck))) return missing('Q');
   let repeats = 1;
   if ((mask & bit(L)) !== 0) {
     repeats = machine.whole(L, 1, MOST_REPEATS);
-    if (Number.isNaN(repeats)) return;
+    if (Number.isNaN(repeats)) return refuse();
   }
   if (machine.feedMode === 2) {
     machine.findingG('grammar/axes-conflict', GROUP.motion, `found ${name} in inverse time mode`);
-    return;
+    return refuse();
   }
+  if ((mask & (word(a1) | word(a2))) === 0) {
+    machine.findingG('state/cycle-position', GROUP.motion, `found ${name} without a position in its plane`);
+    return Number.NaN;
+  }
+  return repeats;
+}
+
+/** Drilling and boring cycles (NGC 3.5.16), as the rapids and feeds they stand for. */
+export function cycleMotion(machine: Machine, mask: number, code: number, previous: number): void {
+  planeKnown(machine, 'a cycle');
+  const [a1, a2, a3] = PLANES[machine.plane]!;
+  const word = (axis: number) => bit(AXIS_LETTER[axis]!);
+  const name = `G${code / 10}`;
+  const dwells = DWELLS.includes(code);
+  const repeats = cycleNumbers(machine, mask, code, previous);
+  if (Number.isNaN(repeats)) return;
   machine.cutting(mask);
 
   const before = machine.at(a3);

@@ -72,6 +72,8 @@ export class Machine {
   cycleDwell = Number.NaN;
   cyclePeck = Number.NaN;
   chainHeight = Number.NaN;
+  /** The cycle in force was refused: its blocks have nothing to go by. */
+  cycleBroken = false;
 
   constructor(block: BlockScanner, out: MotionColumns, profile: ReadingProfile, options: ReadOptions) {
     this.block = block;

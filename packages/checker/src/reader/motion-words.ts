@@ -5,6 +5,7 @@ import type { Machine } from './machine.ts';
 import { GROUP } from './reading-profile.ts';
 import { AXES, AXIS_LETTER, bit, G0, G1, G2, G3, G80, isCycle, NONE } from './words.ts';
 
+/** At the first motion every mode must have been stated: what was not is left over from another program. */
 export function firstMotion(machine: Machine): void {
   const c = machine.profile.controller;
   const missing: string[] = [];
@@ -19,6 +20,7 @@ export function firstMotion(machine: Machine): void {
   }
 }
 
+/** Step 20 of NGC table 8: finds out which motion the axis words mean, checks that it may, and carries it out. */
 export function motionWords(
   machine: Machine,
   mask: number,
@@ -83,6 +85,7 @@ export function motionWords(
   machine.moved = true;
 }
 
+/** G0 and G1 (NGC 3.5.1, 3.5.2). */
 export function lineMotion(machine: Machine, mask: number, motion: number): void {
   const x = machine.x;
   const y = machine.y;
@@ -102,6 +105,7 @@ export function lineMotion(machine: Machine, mask: number, motion: number): void
   }
 }
 
+/** G53 (NGC 3.5.12): the values are machine coordinates; afterwards the place is known only if the origin is. */
 export function machineMove(machine: Machine, mask: number, motion: number): void {
   if (motion !== G0 && motion !== G1) {
     machine.findingG(

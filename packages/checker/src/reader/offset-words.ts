@@ -4,6 +4,7 @@ import { firstMotion } from './motion-words.ts';
 import { GROUP } from './reading-profile.ts';
 import { AXES, AXIS_LETTER, bit, H, L, NONE, P, X, Y, Z } from './words.ts';
 
+/** G20, G21, G70, G71: units from here on; a feed that was written before keeps its number (NGC 4.3.3.3). */
 export function unitsWord(machine: Machine, inch: boolean): void {
   const c = machine.profile.controller;
   if (inch !== (c.units === 'in')) {
@@ -20,6 +21,7 @@ export function unitsWord(machine: Machine, inch: boolean): void {
   machine.setUnits(inch);
 }
 
+/** G43 H and G49 (NGC 3.5.11): the tip's height in program coordinates moves by the difference of the lengths. */
 export function lengthWords(machine: Machine, code: number): void {
   if (code === NONE) return;
   const before = machine.lengthInForce;
@@ -45,6 +47,7 @@ export function lengthWords(machine: Machine, code: number): void {
   );
 }
 
+/** G54 to G59.3 (NGC 3.5.13): coordinates move by the difference of the origins, to the unknown when one is unknown. */
 export function changeWorkOffset(machine: Machine, number: number): void {
   const before = machine.workOffset;
   if (before !== number) {
@@ -69,11 +72,13 @@ export function changeWorkOffset(machine: Machine, number: number): void {
   machine.event('work-offset', number, number <= 6 ? `G${53 + number}` : `G59.${number - 6}`);
 }
 
+/** The end of a program goes back to the first work offset without a word in the text (NGC 3.6.1). */
 export function resetWorkOffset(machine: Machine, number: number): void {
   if (machine.profile.controller.workOffset === 'none') return;
   machine.workOffset = number;
 }
 
+/** G28 and G30 (NGC 3.5.8): by way of the programmed point to a place that only the controller knows. */
 export function homeMove(machine: Machine, mask: number, code: number): void {
   if (machine.profile.controller.home !== 'G28' || code !== 280)
     machine.findingG('state/home', GROUP.once, `found G${code / 10}, a move to the home position`);
@@ -105,6 +110,7 @@ export function homeMove(machine: Machine, mask: number, code: number): void {
   machine.event('home', code / 10, `G${code / 10}`);
 }
 
+/** G10 L2 (NGC 3.5.5): rewrites the origin of a work offset. */
 export function originWord(machine: Machine, mask: number): void {
   machine.findingG('state/origin-rewritten', GROUP.once, 'found G10, which rewrites a work offset');
   if (!machine.has(L) || Math.abs(machine.block.value[L]! - 2) > 0.0001) {
@@ -133,6 +139,7 @@ export function originWord(machine: Machine, mask: number): void {
   machine.event('origin', number, 'G10 L2');
 }
 
+/** G92, G92.1, G92.2, G92.3 (NGC 3.5.18): offset = position − value given, so that the display shows that value. */
 export function axisOffsetWord(machine: Machine, mask: number, code: number): void {
   machine.findingG(
     'state/axis-offset',

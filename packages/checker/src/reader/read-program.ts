@@ -276,7 +276,7 @@ class Reading {
       while (last > first && (bytes[last - 1] === 32 || bytes[last - 1] === 9)) last--;
       if (last === first + 1 && bytes[first] === 37 && !this.percentClosed) {
         if (!this.percentOpen && this.profile.ngc) {
-          s.finding('text/percent', first, last, 'found a closing percent line without an opening one');
+          s.finding('text/after-end', first, last, 'found a closing percent line without an opening one');
         }
         this.percentClosed = true;
         continue;
