@@ -77,6 +77,10 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
   const time: AccountLine[] = [];
   const feeds: AccountLine[] = [];
   for (const outcome of outcomes) {
+    if ('notAsked' in outcome) {
+      withheld.push(outcome.notAsked);
+      continue;
+    }
     if ('withheld' in outcome) {
       withheld.push(outcome.withheld);
       continue;

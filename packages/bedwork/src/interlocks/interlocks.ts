@@ -52,17 +52,16 @@ export function interlocks(record: MachineRecord, layout: Layout): Interlocks {
     withSet.length > 0 || bored.size > 0
       ? `the bed is already bored from the datum mark (${[...withSet, ...bored].sort(byName)[0]}): a mark cut anew would not be in the same place`
       : null;
-  const undersideSkim = !board
-    ? machine.board.undersideSkim === null
+  const undersideSkim =
+    machine.board.undersideSkim === null
       ? 'the profile asks for no skim of the underside (`board.underside_skim`)'
-      : NO_BOARD
-    : machine.board.undersideSkim === null
-      ? 'the profile asks for no skim of the underside (`board.underside_skim`)'
-      : pocketed
-        ? 'the board is recorded as pocketed: it must not be turned over any more'
-        : undersideDone(record)
-          ? 'the underside is recorded as skimmed'
-          : null;
+      : !board
+        ? NO_BOARD
+        : pocketed
+          ? 'the board is recorded as pocketed: it must not be turned over any more'
+          : undersideDone(record)
+            ? 'the underside is recorded as skimmed'
+            : null;
   const pockets = !board
     ? NO_BOARD
     : pocketed

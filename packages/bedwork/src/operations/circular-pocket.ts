@@ -34,6 +34,8 @@ const HELIX_START = 0.5;
 const FINISH = 0.2;
 /** Clearing rings step by this share of the diameter. */
 const RING_STEP = 0.45;
+/** Share of the ramp angle that is used: chords and rounded heights must stay within it too. */
+const RAMP_SHARE = 0.85;
 /** Least rise of a helix turn worth cutting when the cutter may plunge, mm (ours). */
 const LEAST_PITCH = 0.25;
 /** Left under a pecked start for the plunge that precedes the lap, mm. */
@@ -85,9 +87,10 @@ export function roundMethod(cut: RoundCut, cutter: Cutter, rampAngle: number): R
   const rough = Math.max(finish - FINISH, finish / 2);
   // A helix of path diameter ≤ tool diameter leaves no post; wider ones start inside and clear outwards.
   const entry = Math.min(rough, 0.45 * d);
-  const pitch = helixPitch(2 * entry, rampAngle);
+  const pitch = RAMP_SHARE * helixPitch(2 * entry, rampAngle);
   // A helix this tight is hundreds of turns that only rub: plunge and go round instead.
-  if (pitch < LEAST_PITCH && cutter.canPlunge) {
+  // Only where one lap clears the whole hole: wider ones would keep a ring or a post.
+  if (pitch < LEAST_PITCH && cutter.canPlunge && finish <= 0.45 * d) {
     return { kind: 'lap', entry: 0, rings: [], finish, pitch: 0 };
   }
   if (!cutter.canPlunge && 2 * entry < LEAST_HELIX * d) {

@@ -26,7 +26,9 @@ export type Form = 'first-fit' | 'refit' | null;
 /** A program with where its minutes go, or why there is none. */
 export type Outcome =
   | { readonly program: NeutralProgram; readonly time: TimeAccount; readonly cutting: Cutting | null }
-  | { readonly withheld: Withheld };
+  | { readonly withheld: Withheld }
+  /** Neither made nor missed: the profile does not ask for it. */
+  | { readonly notAsked: Withheld };
 
 export function makeContext(
   record: MachineRecord,
@@ -71,6 +73,11 @@ export function find(
 
 export function withheld(operation: OperationName, reason: string, form: Form = null): Outcome {
   return { withheld: { operation, form, reason } };
+}
+
+/** An operation that the profile does not ask for. */
+export function notAsked(operation: OperationName, reason: string): Outcome {
+  return { notAsked: { operation, form: null, reason } };
 }
 
 export type Duty = 'drill' | 'pocket' | 'surface' | 'mark' | 'trim';

@@ -290,7 +290,7 @@ test('no program of any machine, at any stage of its life, breaks a rule of moti
         judge(program, { record, bored }, webs);
       }
     }),
-    { numRuns: 200, seed: 41 },
+    { numRuns: 500, seed: 41 },
   );
   // The sweep is only worth something when every kind of program was among them.
   for (const name of [

@@ -19,6 +19,7 @@ import {
   cutterFor,
   find,
   finishCutting,
+  notAsked,
   type Outcome,
   outputsOf,
   reportTroubles,
@@ -172,6 +173,11 @@ export function surface(context: WorkContext, locks: Interlocks, plan: SkimPlan 
 
 /** The first skim of the board's underside, before it is turned over and pocketed. */
 export function undersideSkim(context: WorkContext, locks: Interlocks, plan: SkimPlan | null): Outcome {
+  if (context.machine.board.undersideSkim === null)
+    return notAsked(
+      'underside-skim',
+      'the profile asks for no skim of the underside (`board.underside_skim`)',
+    );
   if (locks.undersideSkim !== null) return withheld('underside-skim', locks.undersideSkim);
   return skimProgram(context, 'underside-skim', plan);
 }

@@ -3,6 +3,7 @@ import {
   assemble,
   find,
   handMinutes,
+  notAsked,
   type Outcome,
   type WorkContext,
   withheld,
@@ -15,7 +16,7 @@ export function surveyVisit(context: WorkContext): Outcome {
   const { record, machine } = context;
   const features = record.survey?.features ?? [];
   if (features.length === 0) {
-    return withheld(
+    return notAsked(
       'survey-visit',
       'no features to visit: list bed features with their drawn places in survey.csv',
     );

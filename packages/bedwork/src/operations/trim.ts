@@ -10,6 +10,7 @@ import {
   checkCuttingLength,
   cutterFor,
   finishCutting,
+  notAsked,
   type Outcome,
   outputsOf,
   reportTroubles,
@@ -25,6 +26,7 @@ const SIDE_AIR = 2;
 
 /** Cuts the board's edges to size: clockwise laps outside the outline, ramped in, a skin left above the bed. */
 export function trim(context: WorkContext, locks: Interlocks): Outcome {
+  if (!context.machine.board.trim) return notAsked('trim', 'the profile asks for no trimming (`board.trim`)');
   if (locks.trim !== null) return withheld('trim', locks.trim);
   const { machine, house, record } = context;
   if (machine.cutters.trim === null) {

@@ -57,6 +57,19 @@ describe('programs', () => {
     expect(time.cutting).toBeCloseTo(restToRest(2 * Math.PI, Math.sqrt(900), 900), 6);
   });
 
+  test('a controller without arcs runs chords: n exact stops instead of one run', () => {
+    const controller = machine.controller;
+    const m = machineOf({
+      motion: machine.motion,
+      controller: { ...controller, arcs: { ...controller.arcs, form: 'none', chord: 0.01 } },
+    });
+    const arc: Move = { kind: 'arc', clockwise: false, x: 0, y: 0, z: 0, cx: 10, cy: 0, feed: 6000 };
+    const time = motionTime([{ kind: 'rapid-z', z: 0 }, arc], m, START, 0);
+    // Sagitta within 0.01 less one and a half steps of 0.001: half angle acos(1 − 0.0085/10) (derived)
+    const n = Math.ceil(Math.PI / Math.acos(1 - 0.0085 / 10));
+    expect(time.cutting).toBeCloseTo(n * restToRest(2 * 10 * Math.sin(Math.PI / n), 100, 900), 3);
+  });
+
   test('rapids: each axis on its own limits, the slowest rules', () => {
     const m = machineOf({ motion: { ...machine.motion, rapid: { x: 12_000, y: 6000, z: 3000 } } });
     const time = motionTime([{ kind: 'rapid-xy', x: 400, y: 300 }], m, { ...START, park: [400, 300] }, 0);

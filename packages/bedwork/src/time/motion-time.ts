@@ -142,7 +142,11 @@ export function motionTime(
       case 'arc': {
         const segment = arcSegment(move, [x, y, z], machine);
         if (segment) {
-          run.push(segment);
+          const { arcs } = machine.controller;
+          const chords = arcs.form === 'none' || (!arcs.helix && move.z !== z);
+          // A controller without arcs, or without helices, runs chords: every joint is a corner to it.
+          if (chords) run.push(...chordSegments(move, [x, y, z], machine));
+          else run.push(segment);
           cuttingLength += segment.length;
         }
         x = move.x;
@@ -236,11 +240,7 @@ function arcSegment(
   const by = move.y - move.cy;
   const radius = Math.sqrt(ax * ax + ay * ay);
   if (radius === 0) return null;
-  const full = at[0] === move.x && at[1] === move.y;
-  let turn = Math.atan2(ax * by - ay * bx, ax * bx + ay * by);
-  if (move.clockwise) turn = -turn;
-  if (turn <= 0) turn += 2 * Math.PI;
-  if (full) turn = 2 * Math.PI;
+  const turn = turnOf(move, at);
   const flat = radius * turn;
   const rise = move.z - at[2];
   const length = Math.sqrt(flat * flat + rise * rise);
@@ -261,6 +261,57 @@ function arcSegment(
     speed: Math.min(plain.speed, round),
     acceleration: plain.acceleration,
   };
+}
+
+/** The chords that stand in for an arc within the controller's tolerance: half angle acos(1 − ε/r). */
+function chordSegments(
+  move: Extract<Move, { kind: 'arc' }>,
+  at: readonly [number, number, number],
+  machine: Machine,
+): Segment[] {
+  const { cx, cy } = move;
+  const radius = Math.sqrt((at[0] - cx) * (at[0] - cx) + (at[1] - cy) * (at[1] - cy));
+  const turn = turnOf(move, at);
+  const { arcs, numbers, units } = machine.controller;
+  const step = (units === 'mm' ? 1 : 25.4) * Number(`1e-${numbers.xyz.decimals}`);
+  const tolerance = Math.max(arcs.chord - 1.5 * step, arcs.chord / 2, 1e-6);
+  const widest = 2 * Math.acos(Math.max(0, 1 - tolerance / radius));
+  const n = Math.max(1, Math.ceil(turn / Math.min(widest, Math.PI / 2) - 1e-9));
+  const start = Math.atan2(at[1] - cy, at[0] - cx);
+  const sign = move.clockwise ? -1 : 1;
+  const segments: Segment[] = [];
+  let from = at;
+  for (let k = 1; k <= n; k += 1) {
+    const angle = start + (sign * turn * k) / n;
+    const to =
+      k === n
+        ? ([move.x, move.y, move.z] as const)
+        : ([
+            cx + radius * Math.cos(angle),
+            cy + radius * Math.sin(angle),
+            at[2] + ((move.z - at[2]) * k) / n,
+          ] as const);
+    const d = [to[0] - from[0], to[1] - from[1], to[2] - from[2]] as const;
+    const length = Math.sqrt(d[0] * d[0] + d[1] * d[1] + d[2] * d[2]);
+    if (length > 0) {
+      const unit = [d[0] / length, d[1] / length, d[2] / length] as const;
+      segments.push({ length, from: unit, to: unit, ...limits(unit, move.feed, machine) });
+    }
+    from = to;
+  }
+  return segments;
+}
+
+/** Angle an arc sweeps, radians, in (0, 2π]. */
+function turnOf(move: Extract<Move, { kind: 'arc' }>, at: readonly [number, number, number]): number {
+  if (at[0] === move.x && at[1] === move.y) return 2 * Math.PI;
+  const ax = at[0] - move.cx;
+  const ay = at[1] - move.cy;
+  const bx = move.x - move.cx;
+  const by = move.y - move.cy;
+  let turn = Math.atan2(ax * by - ay * bx, ax * bx + ay * by);
+  if (move.clockwise) turn = -turn;
+  return turn <= 0 ? turn + 2 * Math.PI : turn;
 }
 
 /** A run of feed moves without a rapid between: look ahead over its corners, start and end at rest. */

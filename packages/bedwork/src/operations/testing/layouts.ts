@@ -44,7 +44,7 @@ export function gridLayout(record: MachineRecord, rows: number, columns: number,
     order: sites.map((_, i) => i),
     symmetric: 'both',
     deflection: { inner: 0.1, corner: 0.2 },
-    needs: siteNeeds(record),
+    needs: siteNeeds(record, 0.2),
     uncertainty: 0.2,
     findings: [],
   };
