@@ -8,12 +8,17 @@ export const bores = (layout: Layout, date: string, diameter = 9.92, depth = 15.
 export const inserts = (layout: Layout, date: string): Fact[] =>
   layout.sites.map((s) => ({ fact: 'insert', date, site: s.id, at: s.actual, insert: 'bush' }));
 
-export const board = (date: string, thickness: readonly number[], pocketed = false): Fact => ({
+export const board = (
+  date: string,
+  thickness: readonly number[],
+  pocketed = false,
+  skimmed: 'none' | 'underside' = 'underside',
+): Fact => ({
   fact: 'board',
   date,
   stock: 'mdf-18',
   thickness,
-  skimmed: 'underside',
+  skimmed,
   pocketed,
 });
 
