@@ -3,7 +3,6 @@ import { InputError } from '@bedledger/diagnostics';
 import type { Controller } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
 import { post } from './index.ts';
-import type { FullController } from './options.ts';
 import { ALL, EIA, ISO, LINES, NGC } from './testing/controllers.ts';
 import { programOf, TWO_SITES } from './testing/programs.ts';
 
@@ -19,7 +18,7 @@ const CUTS: readonly Move[] = [
 
 function blocks(
   moves: readonly Move[],
-  controller: FullController,
+  controller: Controller,
   changes: Partial<NeutralProgram> = {},
 ): string[] {
   return post(programOf(moves, changes), controller)[0]!
@@ -156,7 +155,7 @@ describe('tool', () => {
 });
 
 describe('spindle, dwell, outputs', () => {
-  test.each<[string, Partial<FullController>, string[]]>([
+  test.each<[string, Partial<Controller>, string[]]>([
     ['speed first', { spindle: { ...NGC.spindle, order: 'speed-first' } }, ['S16000', 'M3', 'G4 P6.0']],
     ['at speed', { spindle: { ...NGC.spindle, start: 'at-speed' } }, ['S16000 M3', 'G0 X10.000 Y20.000']],
     ['no speed word', { spindle: { ...NGC.spindle, speed: 'none' } }, ['M3', 'G4 P6.0']],
@@ -262,7 +261,7 @@ describe('text', () => {
   });
 
   test('line numbers: padded, wrapped or stopped at their greatest, or only at sections', () => {
-    const numbers = (c: Partial<FullController['lineNumbers']>): string[] =>
+    const numbers = (c: Partial<Controller['lineNumbers']>): string[] =>
       blocks(TWO_SITES, {
         ...NGC,
         lineNumbers: { use: 'every', start: 10, step: 10, max: 50, at_max: 'wrap', ...c },
@@ -332,7 +331,7 @@ describe('arcs', () => {
   const round = (
     arcs: Partial<Controller['arcs']>,
     moves: readonly Move[],
-    base: FullController = NGC,
+    base: Controller = NGC,
   ): string[] => {
     const text = blocks([{ kind: 'rapid-xy', x: 110, y: 100 }, { kind: 'rapid-z', z: 15 }, ...moves], {
       ...base,
@@ -423,7 +422,7 @@ describe('arcs', () => {
 describe('what cannot be written is an error that says what and where', () => {
   const fails = (
     moves: readonly Move[],
-    controller: FullController = NGC,
+    controller: Controller = NGC,
     changes: Partial<NeutralProgram> = {},
   ): string => {
     try {

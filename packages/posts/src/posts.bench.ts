@@ -83,7 +83,7 @@ export async function figures(): Promise<
     ] as const) {
       let text = '';
       let lines = 0;
-      const took = best(3, () => {
+      const took = best(5, () => {
         const files = post(program, controller);
         text = files[0]!.text;
         lines = files[0]!.claims.lines;
@@ -91,7 +91,7 @@ export async function figures(): Promise<
       const original = join(folder, 'original');
       const copy = join(folder, 'copy');
       writeFileSync(original, text, 'latin1');
-      const copied = best(3, () => copyFileSync(original, copy));
+      const copied = best(5, () => copyFileSync(original, copy));
       const rate = (t: number): string => `${(lines / t / 1e6).toFixed(2)} M blocks/s`;
       out.push({
         name: `posts: blocks written, ${name}`,

@@ -1,5 +1,4 @@
-import type { WordFormat } from '@bedledger/fleet';
-import type { FullController } from '../options.ts';
+import type { Controller, WordFormat } from '@bedledger/fleet';
 import { powerOfTen } from './grid.ts';
 
 /** How the numbers of one class of words are printed, worked out once for the hot path. */
@@ -21,11 +20,7 @@ export interface NumberForm {
 export type NumberClass = 'length' | 'quantity';
 
 /** The form of one word class of a controller. */
-export function numberForm(
-  format: WordFormat,
-  numbers: FullController['numbers'],
-  use: NumberClass,
-): NumberForm {
+export function numberForm(format: WordFormat, numbers: Controller['numbers'], use: NumberClass): NumberForm {
   const plainInteger = use === 'quantity' && format.decimals === 0;
   return {
     decimals: format.decimals,

@@ -1,5 +1,5 @@
+import type { Controller } from '@bedledger/fleet';
 import { fault } from '../fault.ts';
-import type { FullController } from '../options.ts';
 import { plainText } from './transliterate.ts';
 
 /** Least room a comment must have for the footer's parts to stand whole. */
@@ -42,7 +42,7 @@ function defuseMessage(text: string): string {
 }
 
 /** Comment writing for a controller. Comment lines never carry a line number. */
-export function commentForm(controller: FullController): CommentForm {
+export function commentForm(controller: Controller): CommentForm {
   if (controller.comments === 'none') return { lines: () => [], entry: () => [], footer: () => [] };
   const before = controller.comments === 'paren' ? '(' : '; ';
   const after = controller.comments === 'paren' ? ')' : '';

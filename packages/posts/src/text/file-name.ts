@@ -1,7 +1,6 @@
 import type { NeutralProgram } from '@bedledger/bedwork';
-import type { OperationName } from '@bedledger/fleet';
+import type { Controller, OperationName } from '@bedledger/fleet';
 import { fault } from '../fault.ts';
-import type { FullController } from '../options.ts';
 
 /** Five letters and one digit for each operation, for controllers with short names. */
 const SHORT: Readonly<Record<OperationName, readonly [letters: string, digit: number]>> = {
@@ -58,7 +57,7 @@ export function programCode(program: NeutralProgram, part: number): number {
  */
 export function fileName(
   program: NeutralProgram,
-  controller: FullController,
+  controller: Controller,
   part: number,
   parts: number,
 ): string {

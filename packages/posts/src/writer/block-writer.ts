@@ -1,6 +1,6 @@
+import type { Controller } from '@bedledger/fleet';
 import { fault } from '../fault.ts';
 import { type NumberForm, putNumber } from '../numbers/number-form.ts';
-import { type FullController, twoDigitCodes } from '../options.ts';
 import type { ByteText } from '../text/byte-text.ts';
 
 const SPACE = 32;
@@ -25,7 +25,7 @@ export interface Numbering {
 /** Writes blocks, word by word: numbering, spacing, code words and the longest line. Which words, and in which order, is the caller's. */
 export class BlockWriter {
   readonly text: ByteText;
-  readonly #numbers: FullController['lineNumbers'];
+  readonly #numbers: Controller['lineNumbers'];
   readonly #spaced: boolean;
   readonly #twoDigits: boolean;
   readonly #longest: number;
@@ -37,11 +37,11 @@ export class BlockWriter {
   #start = 0;
   #first = true;
 
-  constructor(text: ByteText, controller: FullController, integerForm: NumberForm) {
+  constructor(text: ByteText, controller: Controller, integerForm: NumberForm) {
     this.text = text;
     this.#numbers = controller.lineNumbers;
     this.#spaced = controller.spacing === 'space';
-    this.#twoDigits = twoDigitCodes(controller);
+    this.#twoDigits = controller.words.twoDigits ?? controller.dialect === 'rs274d';
     this.#longest = controller.maxLineLength;
     this.#number = controller.lineNumbers.start;
     this.#numbering = controller.lineNumbers.use !== 'off';

@@ -1,9 +1,9 @@
 import type { NeutralProgram } from '@bedledger/bedwork';
+import type { Controller } from '@bedledger/fleet';
 import { type DialectRules, dialectRules } from '../dialects/dialect.ts';
 import { fault } from '../fault.ts';
 import type { CentreRules } from '../motion/arc-centre.ts';
 import { type NumberForm, numberForm } from '../numbers/number-form.ts';
-import type { FullController } from '../options.ts';
 import { type CommentForm, commentForm } from '../text/comment.ts';
 
 export const MM_PER_INCH = 25.4;
@@ -11,7 +11,7 @@ export const MM_PER_INCH = 25.4;
 /** Everything about a program and its controller that does not change while it is written. */
 export interface Setup {
   readonly program: NeutralProgram;
-  readonly controller: FullController;
+  readonly controller: Controller;
   readonly rules: DialectRules;
   readonly comments: CommentForm;
   readonly xyz: NumberForm;
@@ -31,7 +31,7 @@ export interface Setup {
 /** Words of auxiliary outputs come from the profile: nothing but a code word and its parameters gets through. */
 const AUXILIARY_WORDS = /^[GM]\d{1,4}(\.\d)?( [PQLS]\d{1,6}(\.\d{1,4})?)*$/;
 
-function checkAuxiliaries(controller: FullController): void {
+function checkAuxiliaries(controller: Controller): void {
   for (const [name, words] of Object.entries(controller.auxiliary)) {
     for (const text of [words.on, words.off]) {
       if (!AUXILIARY_WORDS.test(text)) {
@@ -46,7 +46,7 @@ function checkAuxiliaries(controller: FullController): void {
 }
 
 /** Works a program and a controller out for writing; an `InputError` when they do not go together. */
-export function setUp(program: NeutralProgram, controller: FullController): Setup {
+export function setUp(program: NeutralProgram, controller: Controller): Setup {
   const rules = dialectRules(controller);
   checkAuxiliaries(controller);
   const { workOffset } = program.header;

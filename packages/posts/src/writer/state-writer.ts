@@ -32,7 +32,8 @@ export abstract class StateWriter extends MotionWriter {
         'set controller.dwell.word in the machine profile',
       );
     }
-    const q = quantise(seconds * (unit === 'ms' ? 1000 : 1), form.one);
+    // A wait too short for the word's grid is one step of it, not none.
+    const q = Math.max(1, quantise(seconds * (unit === 'ms' ? 1000 : 1), form.one));
     if (q >= form.limit) this.fail(word, q / form.one, form);
     this.interrupted();
     this.block.open();
