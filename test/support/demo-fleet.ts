@@ -17,6 +17,17 @@ const shared = loadShared(ROOT);
 /** One change to a file's text: what stands there (once), and what to write instead. */
 export type Edit = readonly [find: string, write: string];
 
+/**
+ * Where a finding must point: the line and column of the mark `¦` in a text, and the text without it. Worked out from the
+ * text alone, so that it checks the places the loader reports.
+ */
+export function unmarked(text: string): { text: string; place: string | null } {
+  const at = text.indexOf('¦');
+  if (at < 0) return { text, place: null };
+  const before = text.slice(0, at).split('\n');
+  return { text: text.replace('¦', ''), place: `${before.length}:${before.at(-1)!.length + 1}` };
+}
+
 /** Apply edits, each of which must match exactly once: a test that edits nothing proves nothing. */
 export function edited(text: string, edits: readonly Edit[]): string {
   let out = text;
@@ -38,7 +49,7 @@ export function demoFiles(
   const { files } = readMachineFiles(ROOT, id);
   return {
     ...files,
-    profile: fileText(`machines/${id}/machine.yaml`, edited(files.profile!.text, edits)),
+    profile: fileText(`machines/${id}/machine.yaml`, unmarked(edited(files.profile!.text, edits)).text),
     ...(other.ledger === undefined ? {} : { ledger: fileText(`machines/${id}/ledger.yaml`, other.ledger) }),
     ...(other.survey === undefined
       ? {}

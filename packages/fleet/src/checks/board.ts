@@ -218,7 +218,7 @@ function cutterFaults(machine: Machine, shared: SharedData, out: FaultList): voi
     // The rest is about the cutter itself: once is enough.
     if (checked.has(cutter.id)) continue;
     checked.add(cutter.id);
-    if (cutter.maxRpm !== null && cutter.maxRpm < spindle.rpm[0]) {
+    if (cutter.maxRpm !== null && cutter.maxRpm < Math.min(...spindle.rpm)) {
       out.stop(
         'cutter-too-fast',
         path,

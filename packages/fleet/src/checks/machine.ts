@@ -4,7 +4,7 @@ import type { MachineWritten } from '../written/machine.ts';
 import { bedFaults } from './bed.ts';
 import { boardFaults } from './board.ts';
 import type { Fault } from './fault.ts';
-import { motionFaults } from './motion.ts';
+import { motionFaults, unitsFault } from './motion.ts';
 import { referenceFaults } from './references.ts';
 import { shapeFaults } from './shapes.ts';
 
@@ -15,6 +15,8 @@ export function machineFaults(
   folder: string,
   shared: SharedData,
 ): Fault[] {
+  const units = unitsFault(machine);
+  if (units) return [units, ...referenceFaults(written, machine, folder, shared)];
   const shapes = shapeFaults(written);
   const others = [
     ...referenceFaults(written, machine, folder, shared),

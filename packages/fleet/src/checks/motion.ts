@@ -12,6 +12,25 @@ export function atmosphere(metres: number): number {
   return 101_325 * Math.exp(5.25588 * Math.log(1 - (0.0065 * h) / 288.15));
 }
 
+/**
+ * A whole profile in the wrong unit is one mistake, not thirty: travel of a hand's width, or of a street, on both axes.
+ */
+export function unitsFault(machine: Machine): Fault | null {
+  const { x, y } = machine.travel;
+  const spans = [x[1] - x[0], y[1] - y[0]];
+  const small = spans.every((s) => s > 0 && s < 2 * SMALLEST);
+  const large = spans.every((s) => s > LARGEST);
+  if (!small && !large) return null;
+  const size = spans.map((s) => show(s, machine.units)).join(' × ');
+  return {
+    word: 'wrong-units',
+    path: ['units'],
+    message: `the travel is ${size}, which no router has: the numbers are not ${machine.units}`,
+    help: `write \`units: ${machine.units === 'mm' ? 'in' : 'mm'}\`, or correct the numbers`,
+    related: { path: ['travel'], message: 'the travel' },
+  };
+}
+
 /** Travel, speeds, spindle, controller against machine: what the machine can do at all. */
 export function motionFaults(machine: Machine): Fault[] {
   const out = new FaultList();

@@ -137,7 +137,7 @@ export function resolveControllerFaults(
 export function resolveController(
   written: ControllerWritten,
   fileUnits: Units = 'mm',
-  maxFeed = 100_000,
+  maxFeed = 60_000,
 ): { controller: Controller; diagnostics: Diagnostic[] } {
   const { controller, faults } = resolveControllerFaults(written, fileUnits, maxFeed);
   return {

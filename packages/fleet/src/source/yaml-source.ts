@@ -51,8 +51,8 @@ export function readYaml(file: string, text: string): YamlSource {
     const end = Math.min(Math.max(col + 1, col + (to - from)), Math.max(excerpt.length + 1, col + 1));
     return { place: { file, line, column: col, endColumn: end }, excerpt };
   };
-  const stop = (code: string, message: string, from: number, to: number, help?: string) =>
-    diagnostics.push({ code, severity: 'stop', message, ...spot(from, to), ...(help ? { help } : {}) });
+  const stop = (code: string, message: string, from: number, to: number, help = 'correct the line') =>
+    diagnostics.push({ code, severity: 'stop', message, ...spot(from, to), help });
 
   if (text.length > LARGEST) {
     return {
@@ -77,7 +77,14 @@ export function readYaml(file: string, text: string): YamlSource {
     strict: true,
     uniqueKeys: true,
   });
+  // One slip makes the reader stumble on every line that follows: only the first is told. Keys that are there twice are
+  // told each, they do not disturb it.
+  let stumbled = false;
   for (const e of doc.errors) {
+    if (e.code !== 'DUPLICATE_KEY') {
+      if (stumbled) continue;
+      stumbled = true;
+    }
     stop('yaml/syntax', yamlMessage(e.code, e.message), e.pos[0], e.pos[1]);
   }
   for (const w of doc.warnings) {
