@@ -1,8 +1,36 @@
+export {
+  type Clamp,
+  type Cutting,
+  cuttingFor,
+  cuttingPower,
+  feedRate,
+  thinningFactor,
+} from './feeds/cutting.ts';
+export { rimSpeed, type SpeedCap, speedCap } from './feeds/speed-limits.ts';
 export { explainLayout, explainSite } from './layout/explain.ts';
 export type { Clearance, Layout, Site } from './layout/model.ts';
 export { planLayout } from './layout/plan-layout.ts';
+export { centreFeed, helixPitch, pointLength } from './operations/circular-pocket.ts';
+export type { SkimOptions } from './operations/surface.ts';
 export type { AccountLine, BillLine, Withheld, WorkPlan, WorkStep } from './plan.ts';
 export { type PlanOptions, planMachine, stackInput } from './plan-machine.ts';
 export type { Move, NeutralProgram } from './program.ts';
 export { type MachineStatus, machineStatus, type VacuumTrend } from './run-order/status.ts';
+export { dustFrom } from './surfacing/dust.ts';
+export { lowestPlane, type Plane, planeAt } from './surfacing/lowest-plane.ts';
+export {
+  planPath,
+  type SurfacePath,
+  type SurfacingRules,
+  triangleOverrun,
+  unreachableStrip,
+} from './surfacing/path.ts';
+export { planRemoval, type Removal, type SkimRules, type SkimSource } from './surfacing/removal.ts';
+export { type TiltFinding, type TramMarks, tiltFromRidge, tramMarks } from './surfacing/tram.ts';
 export { type SurveyedMark, type SurveyReport, surveyReport } from './survey/survey-report.ts';
+export { timeCorrection } from './time/correction.ts';
+export { cornerSpeed, motionTime, restToRest, segmentTime, type TimeAccount } from './time/motion-time.ts';
+export { atmosphericPressure, fromInHg, toInHg } from './vacuum/atmosphere.ts';
+export { type CordFit, cordFit } from './vacuum/gasket-cord.ts';
+export { holdingForce, lateralHold, smallestPart } from './vacuum/holding.ts';
+export { boardLeak, calibratePermeability, holeLeak } from './vacuum/leak.ts';

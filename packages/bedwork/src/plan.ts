@@ -9,6 +9,8 @@ export interface Withheld {
   readonly form: 'first-fit' | 'refit' | null;
   /** One sentence for the operator: why it is not issued, and what would change that. */
   readonly reason: string;
+  /** False: the profile does not ask for it, so nobody misses it. The manifest lists it all the same, screens need not. */
+  readonly asked?: false;
 }
 
 /** One step of the run sheet, in the order of work. Programs and hand work alternate. */

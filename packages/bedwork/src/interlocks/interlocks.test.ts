@@ -61,6 +61,11 @@ describe('what may be issued at each state of the ledger', () => {
     // Everything else is withheld, with a reason a person can act on.
     for (const w of p.withheld) expect(w.reason).toMatch(/^[^A-Z].{15,}[^.]$/);
     expect(p.programs.length + p.withheld.length).toBe(10);
+    // The profile has no survey features and asks for no trim: nobody misses them.
+    expect(p.withheld.filter((w) => w.asked === false).map((w) => w.operation)).toEqual([
+      'survey-visit',
+      'trim',
+    ]);
   });
 
   test('a single insert anywhere, even of a site that the layout has lost, ends the first fit for good', () => {

@@ -10,6 +10,7 @@ import {
   writerOn,
 } from './context.ts';
 import { inTravel } from './link-height.ts';
+import { touchOff } from './socket-pockets.ts';
 
 /** Visits every site at clear height, spindle off, with a pause at each. What is found there becomes a nudge. */
 export function airPass(context: WorkContext): Outcome {
@@ -39,7 +40,11 @@ export function airPass(context: WorkContext): Outcome {
     title: 'Air pass over every site',
     on,
     cutter: null,
-    before: ['spindle off for the whole pass', `${countOf(sites.length, 'stop')}: press start at each`],
+    before: [
+      'spindle off for the whole pass',
+      on === 'board' ? touchOff(context) : 'touch off on the bed: Z 0 is the bed surface',
+      `${countOf(sites.length, 'stop')}: press start at each`,
+    ],
     after: ['write what had to move into the profile as a nudge with its reason'],
     cautions: [],
     sites: sites.map((site) => site.id),

@@ -77,7 +77,7 @@ export function withheld(operation: OperationName, reason: string, form: Form = 
 
 /** An operation that the profile does not ask for. */
 export function notAsked(operation: OperationName, reason: string): Outcome {
-  return { notAsked: { operation, form: null, reason } };
+  return { notAsked: { operation, form: null, reason, asked: false } };
 }
 
 export type Duty = 'drill' | 'pocket' | 'surface' | 'mark' | 'trim';

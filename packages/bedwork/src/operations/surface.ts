@@ -193,7 +193,11 @@ function skimProgram(
   if (limit.room < -1e-6) {
     return withheld(
       name,
-      `the finished surface would lie ${figure(-limit.room)} mm below the limit of ${figure(limit.height)} mm set by ${limit.by}: the board has no skim left, fit a new one`,
+      `the finished surface would lie ${figure(-limit.room)} mm below the limit of ${figure(limit.height)} mm set by ${limit.by}: ${
+        removal.source.kind === 'map'
+          ? `the map's lowest place is ${figure(removal.lowest)} mm; fill it when it is a gouge and map again, else fit a new board`
+          : 'the board has no skim left, fit a new one'
+      }`,
     );
   }
   const lowest = Math.min(

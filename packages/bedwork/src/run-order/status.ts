@@ -161,7 +161,7 @@ export function machineStatus(plan: WorkPlan, asOf?: IsoDate): MachineStatus {
     sites,
     due,
     issued: stops.length > 0 ? [] : plan.programs.map((program) => program.name),
-    blocked: plan.withheld,
+    blocked: plan.withheld.filter((w) => w.asked !== false),
     stops: stops.length,
     next: plan.next,
   };

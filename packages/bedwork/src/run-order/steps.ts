@@ -131,7 +131,7 @@ export function workSteps(
     hand({
       title: 'Drill the insert bores by hand',
       lines: [
-        `${countOf(undrilled.length || unset.length, 'bore')}: drill ${lengthText(drill.diameter, units)} to a depth of ${lengthText(drill.depth, units)} below the bed surface`,
+        `${countOf(undrilled.length || unset.length, 'bore')}: drill ${lengthText(drill.diameter, units)} (${drill.name}) to a full depth of ${lengthText(drill.depth, units)} below the bed surface, the tip of the drill to ${lengthText(drill.tipDepth, units)}`,
         `the bed keeps a floor of ${lengthText(machine.bed.floor, units)}: use a depth stop and try it on scrap`,
         ...(relief
           ? [
@@ -172,6 +172,18 @@ export function workSteps(
   }
   program('socket-pockets', [], [{ label: 'pocket depth at two sites', unit: units }]);
   program(refit ? 'clearance-holes-refit' : 'clearance-holes-first-fit');
+  const sink = sites.map((site) => stacks.get(site.id)!.countersink).find((c) => c !== undefined);
+  if (board && !pocketed && sink) {
+    hand({
+      title: 'Countersink the pocket floors',
+      lines: [
+        `${countOf(n, 'pocket')}: countersink ${sink.angle}° to ${lengthText(sink.diameter, units)} across, ${lengthText(sink.depth, units)} deep, with a depth stop`,
+        'try a screw in each: its head ends flush with the floor of the pocket',
+      ],
+      cautions: [CAUTIONS.body],
+      minutes: handMinutes(context, 'countersink', 0.5) * n,
+    });
+  }
   if (board && !pocketed) {
     hand({
       title: refit ? 'Break through and ream the holes' : 'Lift the board and clean',

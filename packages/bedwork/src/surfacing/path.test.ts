@@ -1,12 +1,8 @@
 import { rectangleRing, regionFromRing } from '@bedledger/geometry';
 import fc from 'fast-check';
-// @ts-expect-error jsts has no types
 import Coordinate from 'jsts/org/locationtech/jts/geom/Coordinate.js';
-// @ts-expect-error jsts has no types
 import GeometryFactory from 'jsts/org/locationtech/jts/geom/GeometryFactory.js';
-// @ts-expect-error jsts has no types
 import BufferOp from 'jsts/org/locationtech/jts/operation/buffer/BufferOp.js';
-// @ts-expect-error jsts has no types
 import OverlayOp from 'jsts/org/locationtech/jts/operation/overlay/OverlayOp.js';
 import { describe, expect, test } from 'vitest';
 import { proveCoverage } from './coverage.ts';
