@@ -1,3 +1,4 @@
+/// <reference lib="dom" />
 import { existsSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';

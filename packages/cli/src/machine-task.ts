@@ -65,7 +65,8 @@ export function runMachineTask(task: MachineTask): MachineOutcome {
     id,
     title: record.machine.title,
     findings,
-    withheld: set.manifest.withheld,
+    // What the profile never asked for is in the manifest, but nobody looks for it.
+    withheld: set.plan.withheld.filter((w) => w.asked !== false),
     programs: set.manifest.programs.length,
     next: set.plan.next,
     recovered,

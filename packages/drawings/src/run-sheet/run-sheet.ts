@@ -34,9 +34,10 @@ export function runSheet(plan: WorkPlan, posted: readonly PostedFile[]): string 
     '</ol>',
   );
 
-  if (plan.withheld.length > 0) {
+  const withheld = plan.withheld.filter((w) => w.asked !== false);
+  if (withheld.length > 0) {
     body.push('<h2>Not issued, and why</h2>');
-    for (const { operation, form, reason } of plan.withheld) {
+    for (const { operation, form, reason } of withheld) {
       body.push(
         `<p class="withheld"><b>${h(operation)}${form === null ? '' : ` ${h(form)}`}</b>: ${h(reason)}</p>`,
       );
