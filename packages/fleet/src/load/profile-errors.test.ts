@@ -1,5 +1,6 @@
+import { readFileSync } from 'node:fs';
 import { renderDiagnosticsText } from '@bedledger/diagnostics';
-import { readMachineFiles } from '@bedledger/fleet';
+import { fileText, parseShared, readMachineFiles } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
 import { demoMachine, type Edit, edited, ROOT, unmarked } from '../../../../test/support/demo-fleet.ts';
 
@@ -71,6 +72,27 @@ const STRUCTURE: [string, string, Edit[], string[], string][] = [
     [['title: Heron, panel router by the north door', 'title: ¦"Heron\\nM3 S18000"']],
     ['profile/wrong-value'],
     'line break',
+  ],
+  [
+    'neither form of a field',
+    'heron',
+    [['rapid: { x: 18000, y: 18000, z: 9000 }', 'rapid: ¦fast']],
+    ['profile/wrong-quantity'],
+    'expected a speed such as',
+  ],
+  [
+    'one form of a field, half',
+    'heron',
+    [['rapid: { x: 18000, y: 18000, z: 9000 }', '¦rapid: { x: 18000, y: 18000 }']],
+    ['profile/missing-key'],
+    '`z` is missing in `motion.rapid`',
+  ],
+  [
+    'one form of a field, misspelt',
+    'heron',
+    [['rapid: { x: 18000, y: 18000, z: 9000 }', 'rapid: { x: 18000, y: 18000, ¦zz: 9000 }']],
+    ['profile/unknown-key', 'profile/missing-key'],
+    'may have `x`, `y`, `z`',
   ],
   [
     'two faults, both found',
@@ -433,4 +455,39 @@ test('a wrong profile does not make a sound ledger look wrong', () => {
   ]);
   expect(diagnostics.filter((d) => d.place?.file.endsWith('ledger.yaml'))).toEqual([]);
   expect(diagnostics.length).toBeGreaterThan(0);
+});
+
+test('every way to write a shared entry wrong is told in one sentence, at its place', () => {
+  const file = 'shared/fixings.yaml';
+  const text = readFileSync(ROOT + file, 'utf8');
+  const files = (fixings: string) => ({
+    cutters: null,
+    boards: null,
+    house: null,
+    fixings: fileText(file, fixings),
+  });
+  for (const [edit, code, words] of [
+    [
+      ['washer: { inside: 6.4, outside: 22,', 'washer: { inside: 6.4, ¦outsid: 22,'],
+      'shared/unknown-key',
+      'did you mean `outside`?',
+    ],
+    [['thread: 1/4-20', 'thread: ¦1/4'], 'shared/wrong-value', 'expected a thread such as'],
+  ] as const) {
+    const at = text.indexOf(edit[0]);
+    const { text: changed, place } = unmarked(text.slice(0, at) + edit[1] + text.slice(at + edit[0].length));
+    const found = parseShared(files(changed)).diagnostics.filter((d) => d.code !== 'shared/missing-file');
+    expect(found.map((d) => `${d.code} ${d.place?.line}:${d.place?.column}`)).toEqual([`${code} ${place}`]);
+    expect(`${found[0]!.message} ${found[0]!.help}`).toContain(words);
+  }
+  const washer = parseShared(
+    files(
+      text.replace(
+        'washer: { inside: 6.4, outside: 22, thickness: 1.6, uncertainty: 0.1, by: caliper }',
+        'washer: iso7098',
+      ),
+    ),
+  );
+  const said = washer.diagnostics.find((d) => d.code === 'shared/wrong-choice');
+  expect(said?.help).toBe('did you mean `iso7089`?');
 });

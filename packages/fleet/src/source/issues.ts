@@ -162,21 +162,19 @@ function flatten(issue: Issue, data: unknown): Issue[] {
   // A message of the schema's own explains all branches at once.
   if (issue.message !== 'Invalid input') return [issue];
   const value = valueAt(data, issue.path as Path);
-  const meant = issue.errors.filter(
-    (branch) => !branch.some((i) => i.path.length === 0 && i.code === 'invalid_type'),
+  // The branch that was meant is the one whose own shape fits: nothing is wrong with it as a whole, only inside.
+  const meant = issue.errors.filter((branch) =>
+    branch.every((i) => i.path.length > 0 || i.code === 'unrecognized_keys'),
   );
-  const pool = meant.length > 0 ? meant : [];
-  if (pool.length === 0) {
-    const text = typeof value === 'string' || typeof value === 'number';
-    const explained = issue.errors
-      .flat()
-      .find(
-        (i) =>
-          i.path.length === 0 && (text ? i.code === 'invalid_union' || i.code === 'invalid_format' : false),
-      );
+  if (meant.length === 0) {
+    const kinds =
+      typeof value === 'string' || typeof value === 'number'
+        ? ['invalid_value', 'invalid_union', 'invalid_format']
+        : [];
+    const explained = issue.errors.flat().find((i) => i.path.length === 0 && kinds.includes(i.code));
     return explained ? [{ ...explained, path: issue.path } as Issue] : [issue];
   }
-  const best = pool.reduce((a, b) => (b.length < a.length ? b : a));
+  const best = meant.reduce((a, b) => (b.length < a.length ? b : a));
   return best.flatMap((i) => flatten({ ...i, path: [...issue.path, ...i.path] } as Issue, data));
 }
 

@@ -160,7 +160,7 @@ function explain(input: unknown, dimension: Dimension, sign: Sign): string {
   if (/^-?\d+(\.\d+)?$/.test(input))
     return `${shown} is text without a unit; leave the quotes out or add the unit`;
   if (/^-?\d+,\d+/.test(input)) return `${shown} has a decimal comma; write a decimal point`;
-  const unit = /([A-Za-z"'µ°][A-Za-z0-9/²"'µ°]*)$/.exec(input)?.[1];
+  const unit = /^-?[\d.][^]*?([A-Za-z"'µ°][A-Za-z0-9/²"'µ°]*)$/.exec(input)?.[1];
   if (unit !== undefined && UNITS[dimension][unit] === undefined) {
     const known = Object.keys(UNITS[dimension]);
     const near = didYouMean(unit, known);
