@@ -1,6 +1,6 @@
 import type { Paths64 } from 'clipper2-ts';
-import { Clipper64, ClipType, FillRule, PolyTree64 } from 'clipper2-ts';
-import { regionFromTree, regionToPaths, ringToPath } from './grid.ts';
+import { Clipper64, ClipType, FillRule } from 'clipper2-ts';
+import { regionFromPaths, regionToPaths, ringToPath } from './grid.ts';
 import type { Region, Ring } from './types.ts';
 
 /**
@@ -34,10 +34,10 @@ function run(type: ClipType, subject: Paths64, clip: Paths64): Region {
   clipper.preserveCollinear = false;
   clipper.addSubject(subject);
   if (clip.length > 0) clipper.addClip(clip);
-  const tree = new PolyTree64();
+  const result: Paths64 = [];
   // Outer rings wind +1 and holes −1, so a point's winding is the number of regions it lies in.
-  if (!clipper.execute(type, FillRule.NonZero, tree)) {
+  if (!clipper.execute(type, FillRule.NonZero, result)) {
     throw new Error(`polygon clipping failed on ${subject.length} + ${clip.length} rings`);
   }
-  return regionFromTree(tree);
+  return regionFromPaths(result);
 }

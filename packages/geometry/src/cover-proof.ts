@@ -57,6 +57,11 @@ export class CoverProver {
     this.#upper = Math.min(this.#upper, upper);
   }
 
+  /** Allows as much work again. */
+  allow(work: number): void {
+    this.#work = Math.max(0, this.#work) + work;
+  }
+
   /** Branches until the bound is proven or the work is used up. */
   close(): CoverProof {
     const root = this.#root;

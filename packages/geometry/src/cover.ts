@@ -34,7 +34,11 @@ export interface Cover {
 }
 
 const DEFAULT_PROOF = 1.5e8;
-const DEFAULT_SEARCH = 1e8;
+/** Local search by default: this much work, but no fewer steps than the second figure. */
+const DEFAULT_SEARCH = 2.5e8;
+const LEAST_STEPS = 40_000;
+/** With equal costs a bound this many columns below the cover has never been closed by branching: left alone. */
+const HOPELESS_GAP = 3;
 
 /**
  * A cheapest choice of columns so that every row is covered: reductions, greedy start, local search with row
@@ -64,27 +68,46 @@ export function coverSet(instance: CoverInstance, options: CoverOptions = {}): C
   search.start((options.start ?? []).flatMap((j) => place.get(j) ?? []));
   const proof = options.proof ?? DEFAULT_PROOF;
   const perStep = 40 + (4 * matrix.rowColumns.length) / Math.max(1, matrix.columns);
-  const steps = options.steps ?? Math.ceil(DEFAULT_SEARCH / perStep / 8);
+  const steps = options.steps ?? Math.max(LEAST_STEPS, Math.ceil(DEFAULT_SEARCH / perStep / 8));
   if (proof <= 0) {
     search.run(steps, cheapest(matrix.cost));
     return answer(search.best, cheapest(matrix.cost), search.bestCost);
   }
 
   // A short search first: with a good cover at hand the relaxation converges faster and fixes more columns.
-  search.run(Math.ceil(steps / 20), cheapest(matrix.cost));
-  const prover = new CoverProver(matrix, search.bestCost, proof);
+  const opening = Math.ceil(steps / 20);
+  search.run(opening, cheapest(matrix.cost));
+  const prover = new CoverProver(matrix, search.bestCost, proof / 2);
   let lowerBound = prover.bound(Math.min(600, Math.ceil(proof / 4 / (matrix.rowColumns.length + 1))));
-  search.run(steps - Math.ceil(steps / 20), lowerBound);
-  if (search.bestCost > lowerBound) {
-    prover.improve(search.bestCost);
+  const equal = matrix.cost.every((c) => c === matrix.cost[0]);
+  const hopeless = (): boolean =>
+    equal && matrix.columns > 100 && search.bestCost - lowerBound > (HOPELESS_GAP - 0.5) * matrix.cost[0]!;
+
+  // Branching before the long search: where it finishes there is nothing left to search for.
+  let best: readonly number[] = search.best;
+  let bestCost = search.bestCost;
+  const branch = (): void => {
+    if (bestCost <= lowerBound || hopeless()) return;
+    prover.improve(bestCost);
     const outcome = prover.close();
     lowerBound = Math.max(lowerBound, outcome.lowerBound);
-    if (outcome.better !== null) {
-      const better = sumOf(outcome.better, matrix.cost);
-      if (better < search.bestCost) return answer(outcome.better, lowerBound, better);
+    const cost = outcome.better === null ? Infinity : sumOf(outcome.better, matrix.cost);
+    if (outcome.better !== null && cost < bestCost) {
+      best = outcome.better;
+      bestCost = cost;
+    }
+  };
+  branch();
+  if (bestCost > lowerBound) {
+    search.run(steps - opening, lowerBound);
+    if (search.bestCost < bestCost) {
+      best = search.best;
+      bestCost = search.bestCost;
+      prover.allow(proof / 2);
+      branch();
     }
   }
-  return answer(search.best, lowerBound, search.bestCost);
+  return answer(best, lowerBound, bestCost);
 }
 
 function check(instance: CoverInstance, options: CoverOptions): void {

@@ -43,8 +43,11 @@ function median(runs: number, work: () => unknown): number {
   return times.sort((a, b) => a - b)[runs >> 1]!;
 }
 
-/** A bed of 5 × 10 ft: eight zones of 10 × 10 crossing grooves, ports, keep-outs. */
-function groovedBed(): { bed: Region; features: { region: Region; value: string }[] } {
+/**
+ * A bed of 5 × 10 ft: eight zones of 10 × 10 crossing grooves, ports, keep-outs. Grooves end at the outermost
+ * crossing groove's outer wall, or `beyond` mm past it, which leaves many more round corners.
+ */
+function groovedBed(beyond = 0): { bed: Region; features: { region: Region; value: string }[] } {
   const bed = plate(1600, 3120);
   const features: { region: Region; value: string }[] = [];
   for (let zone = 0; zone < 8; zone++) {
@@ -54,11 +57,11 @@ function groovedBed(): { bed: Region; features: { region: Region; value: string 
     for (let i = 0; i < 10; i++) {
       const across = 30 + 75 * i;
       features.push({
-        region: regionFromRing(rectangleRing([x0 + across - 4.5, y0 + 25], [9, 685])),
+        region: regionFromRing(rectangleRing([x0 + across - 4.5, y0 + 25.5 - beyond], [9, 684 + 2 * beyond])),
         value: name,
       });
       features.push({
-        region: regionFromRing(rectangleRing([x0 + 25, y0 + across - 4.5], [685, 9])),
+        region: regionFromRing(rectangleRing([x0 + 25.5 - beyond, y0 + across - 4.5], [684 + 2 * beyond, 9])),
         value: name,
       });
     }
@@ -73,7 +76,8 @@ function boolFigures(): Figure[] {
   const { bed, features } = groovedBed();
   const grooves = features.map((f) => f.region);
   const lands = (): Region => difference(offset(bed, -16), offset(union(...grooves), 16));
-  const narrow = (): Region => difference(offset(bed, -11), offset(union(...grooves), 11));
+  const open = groovedBed(12).features.map((f) => f.region);
+  const openLands = (): Region => difference(offset(bed, -16), offset(union(...open), 16));
   const random = seededRandom(1);
   const pairs = Array.from(
     { length: 200 },
@@ -94,10 +98,10 @@ function boolFigures(): Figure[] {
       reference: null,
     },
     {
-      name: `the same with a smaller insert (${narrow().length} lands)`,
-      value: median(9, narrow),
+      name: 'the same with every groove open at its ends',
+      value: median(9, openLands),
       unit: 'ms',
-      limit: 100,
+      limit: null,
       reference: null,
     },
     {

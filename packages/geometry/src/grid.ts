@@ -1,5 +1,6 @@
-import type { Path64, Paths64, PolyPath64, PolyTree64 } from 'clipper2-ts';
-import type { Point, Polygon, Region, Ring } from './types.ts';
+import type { Path64, Paths64 } from 'clipper2-ts';
+import { PointInPolygonResult, pointInPolygon } from 'clipper2-ts';
+import type { Box, Point, Polygon, Region, Ring } from './types.ts';
 
 /**
  * Booleans and offsets run on a grid of 0.1 µm. Coordinates of a 3 m bed are then about 3e7 units, so
@@ -56,32 +57,67 @@ function twiceArea(path: Path64): number {
   return sum;
 }
 
-/** Polygons of a clipping result in a canonical order, so that equal point sets give equal bytes. */
-export function regionFromTree(tree: PolyTree64): Region {
-  const polygons: Polygon[] = [];
-  const collect = (node: PolyPath64): void => {
-    for (let i = 0; i < node.count; i++) {
-      const outer = node.child(i);
-      const holes: Ring[] = [];
-      for (let k = 0; k < outer.count; k++) {
-        const hole = outer.child(k);
-        const ring = ringFromPath(hole.poly ?? [], -1);
-        if (ring.length >= 3) holes.push(ring);
-        collect(hole);
-      }
-      const ring = ringFromPath(outer.poly ?? [], 1);
-      if (ring.length >= 3) polygons.push({ outer: ring, holes: holes.sort(compareRings) });
-    }
-  };
-  collect(tree);
-  return polygons.sort((a, b) => compareRings(a.outer, b.outer));
+/**
+ * Polygons of a clipping result in a canonical order, so that equal point sets give equal bytes. The result is
+ * a flat list of counter-clockwise outer paths and clockwise holes; every hole belongs to the smallest outer
+ * path around it. (Nesting while clipping tests paths against each other far more often than that.)
+ */
+export function regionFromPaths(paths: Paths64): Region {
+  const outers: Outer[] = [];
+  const holes: Path64[] = [];
+  for (const path of paths) {
+    const area = path.length < 3 ? 0 : twiceArea(path);
+    if (area > 0) outers.push({ path, area, box: boxOf(path), holes: [] });
+    else if (area < 0) holes.push(path);
+  }
+  outers.sort((a, b) => a.area - b.area);
+  for (const hole of holes) {
+    const box = boxOf(hole);
+    const around = outers.filter(
+      (o) =>
+        o.box.minX <= box.minX && o.box.minY <= box.minY && o.box.maxX >= box.maxX && o.box.maxY >= box.maxY,
+    );
+    const owner = around.length === 1 ? around[0] : around.find((o) => liesIn(hole, o.path));
+    if (owner === undefined) throw new Error('a hole of a clipping result lies in none of its polygons');
+    owner.holes.push(ringFromPath(hole));
+  }
+  return outers
+    .map((o): Polygon => ({ outer: ringFromPath(o.path), holes: o.holes.sort(compareRings) }))
+    .sort((a, b) => compareRings(a.outer, b.outer));
+}
+
+interface Outer {
+  readonly path: Path64;
+  readonly area: number;
+  readonly box: Box;
+  readonly holes: Ring[];
+}
+
+function boxOf(path: Path64): Box {
+  let minX = Infinity;
+  let minY = Infinity;
+  let maxX = -Infinity;
+  let maxY = -Infinity;
+  for (const { x, y } of path) {
+    if (x < minX) minX = x;
+    if (x > maxX) maxX = x;
+    if (y < minY) minY = y;
+    if (y > maxY) maxY = y;
+  }
+  return { minX, minY, maxX, maxY };
+}
+
+/** Paths of a result touch but never cross: the first corner that is not on the other path decides. */
+function liesIn(inner: Path64, outer: Path64): boolean {
+  for (const p of inner) {
+    const where = pointInPolygon(p, outer);
+    if (where !== PointInPolygonResult.IsOn) return where === PointInPolygonResult.IsInside;
+  }
+  return true;
 }
 
 /** Ring in millimetres, starting at its leftmost (then lowest) point. */
-function ringFromPath(path: Path64, turn: 1 | -1): Ring {
-  const area = path.length < 3 ? 0 : twiceArea(path);
-  if (area === 0) return [];
-  const ordered = area * turn < 0 ? path.slice().reverse() : path;
+function ringFromPath(ordered: Path64): Ring {
   let first = 0;
   for (let i = 1; i < ordered.length; i++) {
     const p = ordered[i]!;

@@ -1,7 +1,7 @@
-import type { Path64 } from 'clipper2-ts';
-import { ClipperOffset, EndType, JoinType, PolyTree64 } from 'clipper2-ts';
+import type { Path64, Paths64 } from 'clipper2-ts';
+import { ClipperOffset, EndType, JoinType } from 'clipper2-ts';
 import { union } from './booleans.ts';
-import { regionFromTree, regionToPaths, toUnits, UNITS_PER_MM } from './grid.ts';
+import { regionFromPaths, regionToPaths, toUnits, UNITS_PER_MM } from './grid.ts';
 import type { Point, Region } from './types.ts';
 
 /** Sagitta allowed to the chords that stand for arcs, grid units (0.7 µm). */
@@ -59,7 +59,7 @@ function inflate(paths: Path64[], ends: EndType, delta: number): Region {
   if (paths.length === 0) return [];
   const worker = new ClipperOffset(2, ARC_TOLERANCE);
   worker.addPaths(paths, JoinType.Round, ends);
-  const tree = new PolyTree64();
-  worker.execute(delta, tree);
-  return regionFromTree(tree);
+  const result: Paths64 = [];
+  worker.execute(delta, result);
+  return regionFromPaths(result);
 }
