@@ -1,4 +1,4 @@
-import { rectangleRing, regionFromRing } from '@bedledger/geometry';
+import { intersection, offset, rectangleRing, regionFromRing } from '@bedledger/geometry';
 import fc from 'fast-check';
 import Coordinate from 'jsts/org/locationtech/jts/geom/Coordinate.js';
 import GeometryFactory from 'jsts/org/locationtech/jts/geom/GeometryFactory.js';
@@ -122,6 +122,37 @@ describe('coverage', () => {
         },
       ),
       { numRuns: 150, seed: 19 },
+    );
+  });
+
+  test('whatever the travel: all that the rim can reach is cut', () => {
+    fc.assert(
+      fc.property(
+        fc.record({
+          left: fc.integer({ min: -60, max: 80 }),
+          right: fc.integer({ min: -60, max: 80 }),
+          front: fc.integer({ min: -60, max: 80 }),
+          back: fc.integer({ min: -60, max: 80 }),
+          rows: fc.constantFrom('x' as const, 'y' as const),
+          style: fc.constantFrom('serpentine', 'one-way-climb', 'inward' as const),
+          every: fc.integer({ min: 300, max: 40_000 }),
+        }),
+        (c) => {
+          const rules: SurfacingRules = {
+            ...RULES,
+            board: { minX: 0, minY: 0, maxX: 600, maxY: 700 },
+            reach: { x: [c.left, 600 - c.right], y: [c.front, 700 - c.back] },
+            rows: c.rows,
+            style: c.style as SurfacingRules['style'],
+          };
+          const proof = proveCoverage(region(rules), pieces(rules, c.every), rules.radius);
+          // All places within the rim's radius of the travel, less a hair.
+          const size = [600 - c.right - c.left, 700 - c.back - c.front] as const;
+          const can = offset(regionFromRing(rectangleRing([c.left, c.front], size)), rules.radius - 0.02);
+          expect(offset(intersection(proof.left, can), -0.005)).toEqual([]);
+        },
+      ),
+      { numRuns: 120, seed: 29 },
     );
   });
 

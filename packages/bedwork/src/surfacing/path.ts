@@ -235,6 +235,19 @@ function rows(rules: SurfacingRules): Made {
       form: 'rows' as const,
     }));
   }
+  // Where the travel cuts rows short, round row ends would leave triangles along the strip: one stroke across clears them.
+  for (const [edge, inset] of [
+    [u0, 1],
+    [u1, -1],
+  ] as const) {
+    const end = clamp(edge, reachU);
+    if ((end - edge) * inset <= radius * 1e-9 || count === 1) continue;
+    chains.push({
+      title: 'end of the travel',
+      points: [point(end, clamp(v0, reachV)), point(end, clamp(v1, reachV))],
+      form: 'loop',
+    });
+  }
   return {
     chains,
     step,
@@ -259,11 +272,19 @@ function rings(rules: SurfacingRules): Made {
   const over = overrunOf(rules);
   // The board's sharp corners stay uncut unless the outer ring's corner comes within R of them.
   const start = Math.min(radius - over, radius * Math.SQRT1_2 * 0.999);
+  // Where the travel holds one side of the ring back, the sides beside it go out far enough to reach the corner still.
+  const held = (...insets: readonly number[]): number => {
+    const most = Math.max(...insets);
+    if (most <= start) return start;
+    return most < radius ? Math.min(start, Math.sqrt(radius * radius - most * most)) : 0;
+  };
+  const besideX = held(reach.y[0] - board.minY, board.maxY - reach.y[1]);
+  const besideY = held(reach.x[0] - board.minX, board.maxX - reach.x[1]);
   const box = {
-    minX: clamp(board.minX + start, reach.x),
-    maxX: clamp(board.maxX - start, reach.x),
-    minY: clamp(board.minY + start, reach.y),
-    maxY: clamp(board.maxY - start, reach.y),
+    minX: clamp(board.minX + besideX, reach.x),
+    maxX: clamp(board.maxX - besideX, reach.x),
+    minY: clamp(board.minY + besideY, reach.y),
+    maxY: clamp(board.maxY - besideY, reach.y),
   };
   const half = Math.max(0, Math.min(box.maxX - box.minX, box.maxY - box.minY) / 2);
   // Rings go in until the middle that is left is narrower than the cutter.
