@@ -160,7 +160,9 @@ function explain(input: unknown, dimension: Dimension, sign: Sign): string {
   if (/^-?\d+(\.\d+)?$/.test(input))
     return `${shown} is text without a unit; leave the quotes out or add the unit`;
   if (/^-?\d+,\d+/.test(input)) return `${shown} has a decimal comma; write a decimal point`;
-  const unit = /^-?[\d.][^]*?([A-Za-z"'µ°][A-Za-z0-9/²"'µ°]*)$/.exec(input)?.[1];
+  // Long texts are no quantities with a wrong unit, and would only cost time to look at.
+  const unit =
+    input.length > 40 ? undefined : /^-?[\d.].*?([A-Za-z"'µ°][A-Za-z0-9/²"'µ°]*)$/.exec(input)?.[1];
   if (unit !== undefined && UNITS[dimension][unit] === undefined) {
     const known = Object.keys(UNITS[dimension]);
     const near = didYouMean(unit, known);
