@@ -31,8 +31,8 @@ import { siteGlyph, siteLegend } from './site-glyph.ts';
 import { siteTable, TABLE_WIDTH } from './site-table.ts';
 
 /** Room for the running dimensions at the left of and below the bed, sheet millimetres. */
-const LEFT_ROOM = 22;
-const BELOW_ROOM = 26;
+const LEFT_ROOM = 26;
+const BELOW_ROOM = 32;
 const ABOVE_ROOM = 14;
 
 /**
@@ -163,7 +163,7 @@ function siteMarks(plan: WorkPlan, site: Site, view: View): string[] {
   const radius = Math.max(((stack?.pocketDiameter ?? 16) / 2) * view.scale, 0.9);
   const [x, y] = [view.x(site.actual[0]), view.y(site.actual[1])];
   return [
-    siteGlyph(x, y, radius, site.state),
+    element('g', { 'data-site': site.id }, [siteGlyph(x, y, radius, site.state)]),
     element('g', { stroke: 'none' }, [
       label(x + radius + 0.7, y - radius - 0.4, site.id, { height: LETTERING.small, halo: true, bold: true }),
     ]),
@@ -175,7 +175,9 @@ function datumMarks(plan: WorkPlan, view: View): string {
   const mark = (p: Point, text: string): string => {
     const [x, y] = [view.x(p[0]), view.y(p[1])];
     return [
-      element('circle', { cx: x, cy: y, r: 1.6, ...LINE.narrow, fill: INK.paper }),
+      element('g', { 'data-site': text }, [
+        element('circle', { cx: x, cy: y, r: 1.6, ...LINE.narrow, fill: INK.paper }),
+      ]),
       element('path', {
         d: `M${num(x)} ${num(y)}V${num(y - 1.6)}A1.6 1.6 0 0 1 ${num(x + 1.6)} ${num(y)}ZM${num(x)} ${num(y)}V${num(y + 1.6)}A1.6 1.6 0 0 1 ${num(x - 1.6)} ${num(y)}Z`,
         fill: INK.ink,
@@ -224,7 +226,7 @@ function names(
     );
   }
   out.push(
-    label(view.x((box.minX + box.maxX) / 2), bottom + 22, "operator's side", {
+    label(view.x((box.minX + box.maxX) / 2), bottom + 29, "operator's side", {
       anchor: 'middle',
       height: LETTERING.small,
     }),

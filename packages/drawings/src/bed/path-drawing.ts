@@ -1,5 +1,6 @@
 import type { MachineRecord } from '@bedledger/fleet';
-import { IDENTITY, type Transform } from '@bedledger/geometry';
+import { type Box, IDENTITY, type Point, type Transform } from '@bedledger/geometry';
+import { clampPoint, clipSegment, isInside } from '../svg/clip.ts';
 import { hatchDefs } from '../svg/hatch.ts';
 import { INK, LETTERING, LINE } from '../svg/ink.ts';
 import { element, num } from '../svg/markup.ts';
@@ -59,13 +60,28 @@ export function pathDrawing(
   const bottom = FRAME + 14 + (box.maxY - box.minY) * scale.ratio;
   const view = new View(box, scale.ratio, left, bottom);
   const body = backdrop(machine, transform, view, 'edges');
+  // A job may leave the bed by metres: what is beyond the picture is cut off at its edge and said in words.
+  const room: Box = {
+    minX: FRAME + 3,
+    minY: FRAME + 11,
+    maxX: size.width - FRAME - 3,
+    maxY: bottom + 5,
+  };
+  let outside = 0;
   const paths = new Map<string, string[]>();
   for (const s of picture.segments) {
     const kind = s.rapid ? 'rapid' : s.z >= picture.boardTop ? 'above' : s.z >= 0 ? 'board' : 'bed';
     const list = paths.get(kind) ?? [];
-    list.push(
-      `M${num(view.x(s.from[0]), 2)} ${num(view.y(s.from[1]), 2)}L${num(view.x(s.to[0]), 2)} ${num(view.y(s.to[1]), 2)}`,
+    const part = clipSegment(
+      [view.x(s.from[0]), view.y(s.from[1])],
+      [view.x(s.to[0]), view.y(s.to[1])],
+      room,
     );
+    if (part === null) {
+      outside++;
+      continue;
+    }
+    list.push(`M${num(part[0][0], 2)} ${num(part[0][1], 2)}L${num(part[1][0], 2)} ${num(part[1][1], 2)}`);
     paths.set(kind, list);
   }
   const style: Readonly<Record<string, Readonly<Record<string, string | number>>>> = {
@@ -79,10 +95,12 @@ export function pathDrawing(
     if (list !== undefined) body.push(element('path', { d: list.join(''), ...style[kind] }));
   }
   for (const m of picture.metal) {
+    const at: Point = [view.x(m.at[0]), view.y(m.at[1])];
+    if (!isInside(at, room)) continue;
     body.push(
       element('circle', {
-        cx: view.x(m.at[0]),
-        cy: view.y(m.at[1]),
+        cx: at[0],
+        cy: at[1],
         r: Math.max(m.radius * scale.ratio, 0.6),
         fill: INK.metal,
         stroke: 'none',
@@ -91,7 +109,12 @@ export function pathDrawing(
   }
   const words: string[] = [];
   picture.marks.slice(0, 10).forEach((mark, i) => {
-    const [x, y] = [view.x(mark.at[0]), view.y(mark.at[1])];
+    const [x, y] = clampPoint([view.x(mark.at[0]), view.y(mark.at[1])], {
+      minX: room.minX + 3,
+      minY: room.minY + 3,
+      maxX: room.maxX - 8,
+      maxY: room.maxY - 3,
+    });
     const ink = mark.stop ? INK.metal : INK.warn;
     body.push(element('circle', { cx: x, cy: y, r: 2.4, ...LINE.wide, stroke: ink }));
     words.push(label(x + 3, y - 2, String(i + 1), { bold: true, ink, halo: true }));
@@ -112,7 +135,11 @@ export function pathDrawing(
     label(
       FRAME + 6,
       bottom + 9,
-      'dashed: rapid; narrow grey: above the board; narrow blue: in the board; wide red: in the bed; filled red: metal',
+      fitText(
+        `dashed: rapid; narrow grey: above the board; narrow blue: in the board; wide red: in the bed; filled red: metal${outside > 0 ? `; ${outside} moves outside the picture` : ''}`,
+        size.width - 2 * FRAME - 12,
+        2.2,
+      ),
       { ink: INK.second, height: 2.2 },
     ),
   );

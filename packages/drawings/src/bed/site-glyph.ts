@@ -51,6 +51,11 @@ const STATES: readonly (readonly [SiteState, string])[] = [
   ['filled', 'filled'],
 ];
 
+/** The state in words: `none` is a place that is only planned. */
+export function stateWord(state: SiteState): string {
+  return state === 'none' ? 'planned' : state;
+}
+
 /** The five states with their words, three to a row. */
 export function siteLegend(x: number, y: number): string {
   return STATES.map(([state, text], i) => {

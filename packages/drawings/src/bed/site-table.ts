@@ -3,6 +3,7 @@ import { lengthFormat } from '../format-length.ts';
 import { INK, LETTERING, NARROW } from '../svg/ink.ts';
 import { element, num } from '../svg/markup.ts';
 import { label } from '../svg/text.ts';
+import { stateWord } from './site-glyph.ts';
 
 export const TABLE_WIDTH = 104;
 const ROW = 3.9;
@@ -29,7 +30,7 @@ export function siteTable(
     ['floor', 67, (r) => length(stackOf(r)?.web)],
     ['hole ⌀', 80, (r) => length(stackOf(r)?.clearanceDiameter)],
     ['cover', 91, (r) => length(stackOf(r)?.cover)],
-    ['state', TABLE_WIDTH, (r) => sites[r]?.state ?? ''],
+    ['state', TABLE_WIDTH, (r) => stateWord(sites[r]?.state ?? 'none')],
   ];
   const most = Math.max(1, Math.floor((room - 2 * ROW) / ROW));
   const shown = sites.length <= most ? sites.length : most - 1;

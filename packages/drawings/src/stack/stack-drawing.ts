@@ -2,7 +2,7 @@ import type { WorkPlan } from '@bedledger/bedwork';
 import type { Fixing, Stack } from '@bedledger/fasteners';
 import { lengthFormat } from '../format-length.ts';
 import { dimension } from '../svg/dimension.ts';
-import { hatch, hatchDefs } from '../svg/hatch.ts';
+import { type HatchName, hatch, hatchDefs } from '../svg/hatch.ts';
 import { INK, LETTERING, LINE, NARROW } from '../svg/ink.ts';
 import { element, num } from '../svg/markup.ts';
 import { FRAME, fitScale, sheet, sheetSizes, TITLE_HEIGHT } from '../svg/sheet.ts';
@@ -98,7 +98,10 @@ function section(fixing: Fixing, stack: Stack, s: Section): string[] {
   const headRadius = fixing.screw.headDiameter.value / 2;
   const washer = fixing.washer?.thickness.value ?? 0;
   const headBase = stack.web + washer;
-  const end = headBase - stack.screwLength;
+  const end = -stack.endDepth;
+  // A countersunk screw is measured over all, so its top follows from its end.
+  const sunkTop = end + stack.screwLength;
+  const sink = stack.countersink;
   const rect = (x0: number, z0: number, x1: number, z1: number): string =>
     `M${num(X(x0))} ${num(Z(z0))}H${num(X(x1))}V${num(Z(z1))}H${num(X(x0))}Z`;
   const both = (x0: number, z0: number, x1: number, z1: number): string =>
@@ -133,15 +136,24 @@ function section(fixing: Fixing, stack: Stack, s: Section): string[] {
   );
   solid(both(threadRadius, 0, insertRadius, insertEnd), hatch('insert'), INK.metal);
   // The board: pocket above the web, clearance hole through it.
+  const coneEdge = (side: number): string =>
+    sink === undefined
+      ? `V${num(Z(stack.web))}`
+      : `V${num(Z(stack.web - sink.depth))}L${num(X((side * sink.diameter) / 2))} ${num(Z(stack.web))}`;
   solid(
-    both(holeRadius, 0, s.half, stack.web) + both(pocketRadius, stack.web, s.half, s.thickness),
+    [-1, 1]
+      .map(
+        (side) =>
+          `M${num(X(side * s.half))} ${num(Z(0))}H${num(X(side * holeRadius))}${coneEdge(side)}H${num(X(side * pocketRadius))}V${num(Z(s.thickness))}H${num(X(side * s.half))}Z`,
+      )
+      .join(''),
     hatch('board'),
     'none',
   );
   for (const side of [-1, 1]) {
     out.push(
       element('path', {
-        d: `M${num(X(side * s.half))} ${num(Z(0))}H${num(X(side * holeRadius))}V${num(Z(stack.web))}H${num(X(side * pocketRadius))}V${num(Z(s.thickness))}H${num(X(side * s.half))}`,
+        d: `M${num(X(side * s.half))} ${num(Z(0))}H${num(X(side * holeRadius))}${coneEdge(side)}H${num(X(side * pocketRadius))}V${num(Z(s.thickness))}H${num(X(side * s.half))}`,
         ...LINE.wide,
       }),
     );
@@ -156,7 +168,7 @@ function section(fixing: Fixing, stack: Stack, s: Section): string[] {
   const headTop = headBase + fixing.screw.headHeight.value;
   if (fixing.screw.countersunk) {
     solid(
-      `M${num(X(-headRadius))} ${num(Z(stack.headTop))}H${num(X(headRadius))}L${num(X(threadRadius))} ${num(Z(stack.headTop - fixing.screw.headHeight.value))}V${num(Z(end))}H${num(X(-threadRadius))}V${num(Z(stack.headTop - fixing.screw.headHeight.value))}Z`,
+      `M${num(X(-headRadius))} ${num(Z(sunkTop))}H${num(X(headRadius))}L${num(X(threadRadius))} ${num(Z(sunkTop - fixing.screw.headHeight.value))}V${num(Z(end))}H${num(X(-threadRadius))}V${num(Z(sunkTop - fixing.screw.headHeight.value))}Z`,
       INK.paper,
     );
   } else {
@@ -238,8 +250,13 @@ function heights(
   vertical('right', 0, -stack.endDepth, 20, `screw end ${plain(stack.endDepth)}`);
   vertical('left', 0, -stack.handDrill.depth, 7, `bore ${plain(stack.handDrill.depth)}`);
   vertical('left', 0, -fixing.insert.length.value, 15, `insert ${plain(fixing.insert.length.value)}`);
-  const headBase = stack.web + (fixing.washer?.thickness.value ?? 0);
-  vertical('left', headBase, headBase - stack.screwLength, 22, `screw ${plain(stack.screwLength)}`);
+  vertical(
+    'left',
+    stack.screwLength - stack.endDepth,
+    -stack.endDepth,
+    22,
+    `screw ${plain(stack.screwLength)}`,
+  );
   const top = Z(thickness) - 9;
   out.push(
     dimension(
@@ -281,14 +298,19 @@ function heights(
   return out;
 }
 
+/** Right edges of the columns as shares of the table's width. */
+const VALUE = 0.71;
+const LIMIT = 0.83;
+const MARGIN = 0.94;
+
 /** The stack's bounds as a table: what holds, by how much, and which one governs. */
 function bounds(plan: WorkPlan, stack: Stack, x: number, y: number, width: number): string {
   const { unit } = lengthFormat(plan.record.machine.units);
   const parts: string[] = [
     label(x, y, 'bounds of this stack', { bold: true }),
-    label(x + width * 0.62, y, 'value', { anchor: 'end', bold: true }),
-    label(x + width * 0.78, y, 'limit', { anchor: 'end', bold: true }),
-    label(x + width * 0.92, y, 'margin', { anchor: 'end', bold: true }),
+    label(x + width * VALUE, y, 'value', { anchor: 'end', bold: true }),
+    label(x + width * LIMIT, y, 'limit', { anchor: 'end', bold: true }),
+    label(x + width * MARGIN, y, 'margin', { anchor: 'end', bold: true }),
     label(x + width, y, 'unit', { anchor: 'end', bold: true }),
   ];
   const row = 4.1;
@@ -298,18 +320,18 @@ function bounds(plan: WorkPlan, stack: Stack, x: number, y: number, width: numbe
   stack.bounds.forEach((bound, i) => {
     const base = y + row * (i + 1);
     parts.push(
-      label(x, base, fitText(`${bound.governs ? '▸ ' : '  '}${bound.title}`, width * 0.5, 2.3), {
+      label(x, base, fitText(`${bound.governs ? '▸ ' : '  '}${bound.title}`, width * 0.6, 2.3), {
         height: 2.3,
         bold: bound.governs,
       }),
-      label(x + width * 0.62, base, asShown(bound.value, bound.unit), { anchor: 'end', height: 2.3 }),
+      label(x + width * VALUE, base, asShown(bound.value, bound.unit), { anchor: 'end', height: 2.3 }),
       label(
-        x + width * 0.78,
+        x + width * LIMIT,
         base,
         `${bound.sense === '>=' ? '≥' : '≤'} ${asShown(bound.limit, bound.unit)}`,
         { anchor: 'end', height: 2.3 },
       ),
-      label(x + width * 0.92, base, asShown(bound.margin, bound.unit), {
+      label(x + width * MARGIN, base, asShown(bound.margin, bound.unit), {
         anchor: 'end',
         height: 2.3,
         ink: bound.margin < 0 ? INK.metal : INK.ink,
@@ -317,8 +339,48 @@ function bounds(plan: WorkPlan, stack: Stack, x: number, y: number, width: numbe
       label(x + width, base, bound.unit === 'mm' ? unit : bound.unit, { anchor: 'end', height: 2.3 }),
     );
   });
+  const below = y + row * (stack.bounds.length + 1.6);
+  parts.push(
+    label(x, below, 'every value is the worst case: measuring error and tolerances are taken off already', {
+      height: 2.2,
+      ink: INK.second,
+    }),
+  );
   return (
+    materials(x, below + 7, width, plan.record.fixing.washer !== undefined) +
     element('path', { d: lines.join(''), 'stroke-width': NARROW, stroke: INK.hairline }) +
     element('g', { stroke: 'none', 'font-variant-numeric': 'tabular-nums' }, parts)
   );
+}
+
+/** What each hatching and line stands for. */
+function materials(x: number, y: number, width: number, washer: boolean): string {
+  const kinds: readonly (readonly [HatchName, string])[] = [
+    ['board', 'board'],
+    ['bed', 'bed'],
+    ['insert', 'insert'],
+    ['adhesive', 'adhesive'],
+    ...(washer ? [['washer', 'washer'] as const] : []),
+  ];
+  const step = width / 6;
+  const out = kinds.map(
+    ([name, text], i) =>
+      element('rect', {
+        x: x + i * step,
+        y: y - 3.2,
+        width: 8,
+        height: 4.4,
+        fill: hatch(name),
+        'stroke-width': NARROW,
+      }) + element('g', { stroke: 'none' }, [label(x + i * step + 9.5, y, text)]),
+  );
+  out.push(
+    element('path', {
+      d: `M${num(x + 5 * step)} ${num(y - 1)}h8`,
+      ...LINE.reach,
+      stroke: INK.second,
+    }),
+    element('g', { stroke: 'none' }, [label(x + 5 * step + 9.5, y, 'socket')]),
+  );
+  return element('g', { fill: 'none', stroke: INK.ink }, out);
 }

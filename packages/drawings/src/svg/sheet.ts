@@ -1,6 +1,6 @@
 import { INK, LETTERING, NARROW, SANS, WIDE } from './ink.ts';
-import { element, num } from './markup.ts';
-import { fitText, label } from './text.ts';
+import { element, escapeMarkup, num } from './markup.ts';
+import { fitText, label, textWidth } from './text.ts';
 
 export interface SheetSize {
   readonly name: string;
@@ -27,6 +27,8 @@ export function sheetSizes(units: 'mm' | 'in'): SheetSize[] {
 
 /** Scales of ISO 5455 from the largest down: drawing ÷ thing. */
 const SCALES: readonly (readonly [number, number])[] = [
+  [50, 1],
+  [20, 1],
   [10, 1],
   [5, 1],
   [2, 1],
@@ -49,8 +51,14 @@ export function fitScale(width: number, height: number, roomX: number, roomY: nu
   for (const [a, b] of SCALES) {
     if ((width * a) / b <= roomX && (height * a) / b <= roomY) return { ratio: a / b, text: `${a}:${b}` };
   }
-  const [a, b] = [1, 100 * Math.ceil(Math.max(width / roomX, height / roomY) / 100)];
-  return { ratio: a / b, text: `${a}:${b}` };
+  // The series goes on by whole powers of ten.
+  for (let power = 100; power <= 1e12; power *= 10) {
+    for (const step of [2, 5, 10]) {
+      const b = power * step;
+      if (width / b <= roomX && height / b <= roomY) return { ratio: 1 / b, text: `1:${b}` };
+    }
+  }
+  throw new RangeError(`${width} × ${height} mm cannot be drawn on ${roomX} × ${roomY} mm of paper`);
 }
 
 /** Fields of the title block after ISO 7200. */
@@ -112,7 +120,7 @@ export function sheet(
 }
 
 function plain(text: string): string {
-  return text.replace(/[&<>]/g, ' ');
+  return escapeMarkup(text);
 }
 
 function titleBlock(size: SheetSize, block: TitleBlock): string {
@@ -141,13 +149,15 @@ function titleBlock(size: SheetSize, block: TitleBlock): string {
           element('path', { d: `M${num(at)} ${num(top)}v${num(TITLE_HEIGHT / 2)}`, 'stroke-width': NARROW }),
         );
       const tall = top === y && i === 0;
+      // A long title or subtitle is set smaller before anything of it is left out.
+      const height =
+        [LETTERING.normal, 3, LETTERING.small, 2.2, 2]
+          .filter((size) => tall || size <= LETTERING.small)
+          .find((size) => textWidth(value, size, tall) <= w - 3) ?? 2;
       parts.push(
         element('g', { stroke: 'none' }, [
           label(at + 1.5, top + 3.6, name, { height: 1.8, ink: INK.second }),
-          label(at + 1.5, top + 9.8, fitText(value, w - 3, tall ? LETTERING.normal : LETTERING.small, tall), {
-            height: tall ? LETTERING.normal : LETTERING.small,
-            bold: tall,
-          }),
+          label(at + 1.5, top + 9.8, fitText(value, w - 3, height, tall), { height, bold: tall }),
         ]),
       );
       at += w;
