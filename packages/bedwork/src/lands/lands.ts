@@ -7,6 +7,7 @@ import {
   FeatureIndex,
   intersection,
   mapRegion,
+  nearestPointIn,
   offset,
   type Point,
   type Region,
@@ -36,6 +37,8 @@ export interface Lands {
   /** The same set seen on the drawing of the bed. */
   readonly nominal: Region;
   readonly scan: LineScan;
+  /** The point of the nominal lands nearest to a nominal point; null without any land. */
+  readonly nearestLand: (p: Point) => Point | null;
   /** Spindle centre positions from which every operation at a site can be carried out, surveyed frame. */
   readonly reach: Box;
   readonly bed: Region;
@@ -101,6 +104,7 @@ export function computeLands(record: MachineRecord, fit: BedFit): Lands {
     actual,
     nominal,
     scan: lineScan(nominal),
+    nearestLand: nearestIn(nominal),
     reach,
     bed,
     board,
@@ -119,4 +123,29 @@ function greatest(values: readonly number[]): number {
   let most = 0;
   for (const v of values) if (v > most) most = v;
   return most;
+}
+
+/** Nearest point of a region of many small polygons: those whose box is farther than the best so far are skipped. */
+function nearestIn(region: Region): (p: Point) => Point | null {
+  let boxes: Box[] | null = null;
+  return (p) => {
+    boxes ??= region.map((polygon) => bounds([polygon]));
+    let best: Point | null = null;
+    let least = Number.POSITIVE_INFINITY;
+    for (const [i, polygon] of region.entries()) {
+      const b = boxes[i] as Box;
+      const dx = Math.max(b.minX - p[0], 0, p[0] - b.maxX);
+      const dy = Math.max(b.minY - p[1], 0, p[1] - b.maxY);
+      if (dx * dx + dy * dy >= least) continue;
+      const q = nearestPointIn([polygon], p) as Point;
+      const ex = q[0] - p[0];
+      const ey = q[1] - p[1];
+      const d = ex * ex + ey * ey;
+      if (d < least) {
+        least = d;
+        best = q;
+      }
+    }
+    return best;
+  };
 }

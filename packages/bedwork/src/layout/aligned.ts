@@ -1,6 +1,6 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
-import { type Box, bounds, distance, nearestPointIn, type Point } from '@bedledger/geometry';
+import { type Box, bounds, distance, type Point } from '@bedledger/geometry';
 import { type Lands, landsBox } from '../lands/lands.ts';
 import { type LineScan, lineScan } from '../lands/line-scan.ts';
 import { SLACK } from '../lands/needs.ts';
@@ -102,7 +102,7 @@ export function alignedLayout(record: MachineRecord, lands: Lands, pitch: PitchR
       const id = siteName(row, column);
       const crossing: Point = [x, y];
       const reasons = lineReasons(board, pitch, rules.edge, rows, columns, row, column);
-      const land = nearestPointIn(lands.nominal, crossing);
+      const land = includes(lands.scan.alongY(x), y) ? crossing : lands.nearestLand(crossing);
       const off = land ? distance(land, crossing) : Number.POSITIVE_INFINITY;
       if (off < SLACK / 4) {
         sites.push({ id, row, column, nominal: crossing, nudge: null, placedBy: 'layout', reasons });
@@ -153,6 +153,31 @@ function alternate(
   columnCount: number,
   rowCount: number,
 ): Solved | null {
+  // Different starts soon meet the same lines: each question is answered once.
+  const rowsFor = answers((columns) =>
+    lines(
+      rowRules,
+      rowCount,
+      columns,
+      (x) => exact.nearAlongY(x, nudge),
+      exact.alongY,
+      zones.alongY,
+      bores.alongY,
+      bands.y,
+    ),
+  );
+  const columnsFor = answers((rows) =>
+    lines(
+      columnRules,
+      columnCount,
+      rows,
+      (y) => exact.nearAlongX(y, nudge),
+      exact.alongX,
+      zones.alongX,
+      bores.alongX,
+      bands.x,
+    ),
+  );
   let best: Solved | null = null;
   const starts = [
     () => firstLines(columnRules, columnCount, exact.alongY, bands.x, zones.alongY, zones.alongX, rowRules),
@@ -166,48 +191,20 @@ function alternate(
         zones.alongY,
         columnRules,
       );
-      return (
-        rows &&
-        lines(
-          columnRules,
-          columnCount,
-          rows,
-          (y) => exact.nearAlongX(y, nudge),
-          exact.alongX,
-          zones.alongX,
-          bores.alongX,
-          bands.x,
-        )?.lines
-      );
+      return rows && columnsFor(rows)?.lines;
     },
     () => evenLines(columnRules, columnCount),
   ];
-  for (const start of starts) {
+  for (const [tried, start] of starts.entries()) {
+    // The even start is for beds on which the others run into a place without land.
+    if (tried === 2 && best !== null && best.cost < NO_LAND) break;
     let columns = start() ?? null;
     if (columns === null) continue;
     let state: Solved | null = null;
     for (let round = 0; round < ROUNDS; round++) {
-      const rows = lines(
-        rowRules,
-        rowCount,
-        columns,
-        (x) => exact.nearAlongY(x, nudge),
-        exact.alongY,
-        zones.alongY,
-        bores.alongY,
-        bands.y,
-      );
+      const rows = rowsFor(columns);
       if (rows === null) break;
-      const next = lines(
-        columnRules,
-        columnCount,
-        rows.lines,
-        (y) => exact.nearAlongX(y, nudge),
-        exact.alongX,
-        zones.alongX,
-        bores.alongX,
-        bands.x,
-      );
+      const next = columnsFor(rows.lines);
       if (next === null) break;
       const same: boolean = state !== null && next.cost >= state.cost - 1e-6;
       if (!same) {
@@ -226,6 +223,19 @@ function alternate(
     if (best && best.cost < IN_ZONE) break;
   }
   return best;
+}
+
+/** Remembers the answer for every set of lines asked about. */
+function answers(ask: (others: readonly number[]) => ReturnType<typeof placeLines>): typeof ask {
+  const known = new Map<string, ReturnType<typeof placeLines>>();
+  return (others) => {
+    const key = others.join(' ');
+    const hit = known.get(key);
+    if (hit !== undefined) return hit;
+    const found = ask(others);
+    known.set(key, found);
+    return found;
+  };
 }
 
 /** The best lines of one axis when the lines of the other are given. */

@@ -33,6 +33,8 @@ const COMFORT = 2;
 /** Share of the lands that may lack their image: symmetric, and nearly so (a tool setter in one corner). */
 const EXACT = 1e-3;
 const NEARLY = 0.05;
+/** Images count as equal within this, mm. */
+const IMAGE_PLAY = 0.05;
 
 /**
  * A lattice over the board, each point moved to the nearest land: outside the zones if there is one within half a step,
@@ -77,8 +79,9 @@ export function landCandidates(
   const mirrorX = (p: Point): Point => [2 * mid[0] - p[0], p[1]];
   const mirrorY = (p: Point): Point => [p[0], 2 * mid[1] - p[1]];
   const whole = regionArea(lands.nominal);
+  // Grown a little, so that rounding leaves no slivers.
   const lacks = (t: Transform): number =>
-    regionArea(difference(lands.nominal, mapRegion(lands.nominal, t))) / whole;
+    regionArea(difference(lands.nominal, offset(mapRegion(lands.nominal, t), IMAGE_PLAY))) / whole;
   const lackX = fixed.length > 0 ? 1 : lacks({ a: -1, b: 0, c: 2 * mid[0], d: 0, e: 1, f: 0 });
   const lackY = fixed.length > 0 ? 1 : lacks({ a: 1, b: 0, c: 0, d: 0, e: -1, f: 2 * mid[1] });
   const exact = lackX <= EXACT || lackY <= EXACT;

@@ -24,9 +24,9 @@ import { mm } from './text.ts';
 const SITE_COST = 1000;
 const RANK_COST = [0, 0.5, 12] as const;
 const QUICK_STEPS = 3000;
-const LONG_STEPS = 40_000;
+const LONG_STEPS = 20_000;
 /** Elementary operations spent on the proof. */
-const PROOF = 4e7;
+const PROOF = 2.5e7;
 const POLISH_ROUNDS = 25;
 const MOST_UNREACHABLE = 40;
 /** Rounds of adding what the last cover left open; far more than ever needed. */

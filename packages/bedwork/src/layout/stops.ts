@@ -86,12 +86,25 @@ export function placeLines(
 ): { readonly lines: readonly number[]; readonly cost: number; readonly symmetric: boolean } | null {
   const windows = lineIntervals(rules, n);
   if (windows === null) return null;
-  const free = search(rules, n, cost, outerShare, windows);
-  const even = symmetricSearch(rules, n, cost, outerShare, windows);
+  const once = { ...cost, at: remembered(cost.at) };
+  const free = search(rules, n, once, outerShare, windows);
+  const even = symmetricSearch(rules, n, once, outerShare, windows);
   if (even !== null && (free === null || even.cost <= free.cost + symmetryWorth)) {
     return { ...even, symmetric: true };
   }
   return free === null ? null : { ...free, symmetric: false };
+}
+
+function remembered(at: (x: number) => number): (x: number) => number {
+  const known = new Map<number, number>();
+  return (x) => {
+    let v = known.get(x);
+    if (v === undefined) {
+      v = at(x);
+      known.set(x, v);
+    }
+    return v;
+  };
 }
 
 function gapCost(rules: StopRules, gap: number, k: number, n: number, weight: number, share: number): number {
@@ -109,15 +122,7 @@ function search(
 ): { lines: number[]; cost: number } | null {
   const chain = oneChain(rules, n, windows);
   const places = windows.map((w, k) => clip([...cost.candidates, chain[k] as number], w));
-  const memo = new Map<number, number>();
-  const at = (x: number): number => {
-    let v = memo.get(x);
-    if (v === undefined) {
-      v = cost.at(x);
-      memo.set(x, v);
-    }
-    return v;
-  };
+  const { at } = cost;
   let best: number[] = (places[0] as number[]).map(at);
   const back: number[][] = [];
   for (let k = 1; k < n; k++) {

@@ -10,7 +10,7 @@ import {
   register,
   type Transform,
 } from '@bedledger/geometry';
-import { surveyPlace } from '../layout/place.ts';
+import { profilePlace, surveyPlace } from '../layout/place.ts';
 import { surveyFindings } from './survey-findings.ts';
 
 /** How the drawing of the bed lies in the machine's own coordinates. */
@@ -43,14 +43,14 @@ export function measuredPairs(record: MachineRecord): PointPair[] {
 export function fitBed(record: MachineRecord): BedFit {
   const pairs = measuredPairs(record);
   const sigma = record.house.survey.sigma;
-  const place = surveyPlace(record);
+  const place = surveyPlace(record) ?? profilePlace(record);
   if (pairs.length === 0) {
     return unfitted(sigma, [
       {
         code: 'survey/none',
         severity: 'warn',
         message: `bed not surveyed: features are taken where the drawing has them, give or take ${trim(2 * sigma)} mm; features of real beds are found 2.5 to 5 mm away from the drawing (common practice)`,
-        ...(place ? { place } : {}),
+        place,
         help: 'run the survey-visit program, write what it finds into survey.csv and regenerate',
       },
     ]);
@@ -65,7 +65,7 @@ export function fitBed(record: MachineRecord): BedFit {
         code: 'survey/unusable',
         severity: 'stop',
         message: `the survey cannot be fitted: ${error.message}`,
-        ...(place ? { place } : {}),
+        place,
         help: 'correct the row of survey.csv that is named here',
       },
     ]);

@@ -1,0 +1,141 @@
+import { join } from 'node:path';
+import type { MachineRecord, Zone } from '@bedledger/fleet';
+import { distance } from '@bedledger/geometry';
+import loadHighs from 'highs';
+import { bare, demoRecord, demoRecords, withLayout } from '../../../../test/support/demo-records.ts';
+import { computeLands } from '../lands/lands.ts';
+import { fitBed } from '../survey/bed-fit.ts';
+import { alignedLayout } from './aligned.ts';
+import { type FewestProblem, solve } from './fewest.ts';
+import { pitchRule } from './pitch.ts';
+
+interface Figure {
+  readonly name: string;
+  readonly value: number;
+  readonly unit: string;
+  readonly limit: number | null;
+  readonly reference: string | null;
+}
+
+/** Default import types as a namespace under NodeNext: the call is the same. */
+const highs = loadHighs as unknown as () => Promise<{
+  solve: (lp: string, options: Record<string, unknown>) => { Status: string; ObjectiveValue: number };
+}>;
+
+/** Median time of several runs, ms. */
+function median(runs: number, work: () => void): number {
+  work();
+  const times: number[] = [];
+  for (let i = 0; i < runs; i++) {
+    const start = performance.now();
+    work();
+    times.push(performance.now() - start);
+  }
+  times.sort((a, b) => a - b);
+  return times[times.length >> 1] as number;
+}
+
+/** The 5 × 10 ft demo bed with eight zones, grooves every 50 mm. */
+function largeBed(): MachineRecord {
+  const egret = bare(demoRecord('egret'));
+  const zones: Zone[] = egret.machine.bed.zones.map((z) => ({
+    ...z,
+    grooves: { kind: 'grid', pitch: [50, 50], width: 9, depth: 8 },
+  }));
+  return { ...egret, machine: { ...egret.machine, bed: { ...egret.machine.bed, zones } } };
+}
+
+/** The set cover of a problem as text for the reference solver. */
+function asLp(p: FewestProblem): string {
+  const terms = p.groups.map((g, i) => `${g.length} x${i}`).join(' + ');
+  const rows = p.rows.map((row, k) => ` c${k}: ${row.map((i) => `x${i}`).join(' + ')} >= 1`).join('\n');
+  return `Minimize\n obj: ${terms}\nSubject To\n${rows}\nBinary\n${p.groups.map((_, i) => ` x${i}`).join('\n')}\nEnd\n`;
+}
+
+export async function figures(): Promise<Figure[]> {
+  demoRecords(join(import.meta.dirname, '../../../..'));
+  const out: Figure[] = [];
+  const large = largeBed();
+  const fit = fitBed(large);
+  out.push({
+    name: 'lands of a 5 x 10 ft bed, eight grooved zones',
+    value: median(15, () => {
+      computeLands(large, fit);
+    }),
+    unit: 'ms',
+    limit: 100,
+    reference: null,
+  });
+
+  for (const record of demoRecords()) {
+    const id = record.machine.id;
+    const fresh = bare(record);
+    const here = fitBed(fresh);
+    const lands = computeLands(fresh, here);
+    const pitch = pitchRule(fresh);
+    const aligned = withLayout(fresh, { pattern: 'aligned' });
+    out.push({
+      name: `aligned layout, ${id}`,
+      value: median(15, () => {
+        alignedLayout(aligned, lands, pitch);
+      }),
+      unit: 'ms',
+      limit: 10,
+      reference: null,
+    });
+  }
+
+  const solver = await highs();
+  for (const record of demoRecords()) {
+    const id = record.machine.id;
+    const fresh = withLayout(record, { pattern: 'fewest' });
+    const here = fitBed(fresh);
+    const lands = computeLands(fresh, here);
+    const pitch = pitchRule(fresh);
+    let found: FewestProblem | null = null;
+    const ms = median(3, () => {
+      found = solve(fresh, here, lands, pitch, [], []);
+    });
+    if (found === null) throw new Error(`no problem for ${id}`);
+    const problem: FewestProblem = found;
+    out.push({ name: `fewest layout, ${id}`, value: ms / 1000, unit: 's', limit: 3, reference: null });
+    const start = performance.now();
+    const best = solver.solve(asLp(problem), {});
+    const took = (performance.now() - start) / 1000;
+    if (best.Status !== 'Optimal') throw new Error(`the reference solver ended ${best.Status} on ${id}`);
+    out.push({
+      name: `fewest layout, ${id}: sites above the proven optimum`,
+      value: problem.chosen.length - Math.round(best.ObjectiveValue),
+      unit: `of ${problem.chosen.length}`,
+      limit: 0,
+      reference: `HiGHS: ${Math.round(best.ObjectiveValue)} on ${problem.rows.length} points and ${problem.groups.length} choices in ${took.toFixed(1)} s`,
+    });
+  }
+
+  const lands = computeLands(large, fit);
+  const points = Array.from({ length: 4096 }, (_, i): [number, number] => [
+    ((i * 733) % 1524) + 0.37,
+    ((i * 1571) % 3048) - 50.21,
+  ]);
+  let sum = 0;
+  const ms = median(15, () => {
+    for (const p of points) sum += lands.features.nearest(p)?.distance ?? 0;
+  });
+  const naive = median(3, () => {
+    for (const p of points.slice(0, 64)) {
+      let near = Number.POSITIVE_INFINITY;
+      for (const polygon of lands.actual)
+        for (const q of polygon.outer) near = Math.min(near, distance(p, q));
+      sum += near;
+    }
+  });
+  if (!Number.isFinite(sum)) throw new Error('a distance is not a number');
+  out.push({
+    name: 'clearance query: nearest of all features of a 5 x 10 ft bed',
+    value: (ms * 1000) / points.length,
+    unit: 'µs',
+    limit: 5,
+    reference: `a plain loop over the corners alone: ${((naive * 1000) / 64).toFixed(1)} µs`,
+  });
+  return out;
+}
