@@ -7,8 +7,15 @@ import { readProgram } from '../reader/read-program.ts';
 import { type Case, roundingOf, simulatedCutter } from '../rules/case.ts';
 import { checkFeeds } from '../rules/feed-rules.ts';
 import { finding } from '../rules/finding.ts';
-import { checkBedDepth, checkPlaces, checkRapids, checkSolids, checkTravel } from '../rules/motion-rules.ts';
-import { checkSpindle, checkVisiting } from '../rules/spindle-rules.ts';
+import {
+  checkBedDepth,
+  checkLinks,
+  checkPlaces,
+  checkRapids,
+  checkSolids,
+  checkTravel,
+} from '../rules/motion-rules.ts';
+import { checkRestarts, checkSpindle, checkVisiting } from '../rules/spindle-rules.ts';
 import { stackAt } from '../scene/fasteners.ts';
 import { buildScene, type Scene } from '../scene/scene.ts';
 import { flatShape } from '../simulation/cutter-shape.ts';
@@ -18,6 +25,7 @@ import { type HoleRow, readHoleTable } from './hole-table.ts';
 import { checkHoles } from './holes-rules.ts';
 import { forbidden } from './interlocks.ts';
 import { dutyOf, onlyVisits, settingOf, zeroHeightOf } from './operation.ts';
+import { checkSections } from './section-rules.ts';
 import { checkLeak } from './sequence.ts';
 import { checkSurface } from './surface-rules.ts';
 import { checkTrim } from './trim-rules.ts';
@@ -125,7 +133,15 @@ export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckRe
       );
     }
 
-    findings.push(...checkTravel(c), ...checkPlaces(c), ...checkRapids(c), ...checkSolids(c));
+    findings.push(
+      ...checkTravel(c),
+      ...checkPlaces(c),
+      ...checkRapids(c),
+      ...checkSolids(c),
+      ...checkLinks(c),
+      ...checkRestarts(c),
+      ...checkSections(c),
+    );
     let sites: ProgramFigures['sites'] = [];
     let unsurfacedArea: number | null = null;
     if (onlyVisits(entry.operation, record)) {

@@ -73,13 +73,16 @@ const MINUTES_SLACK = 0.2;
 const PART_SHARE = 0.25;
 /** How far a peck retracts is the controller's own choice (RS274/NGC leaves it open), and so is its time. */
 const CYCLE_SHARE = 0.2;
+/** Where circles are written as chords, every corner costs time that an estimate made on circles does not know. */
+const CHORD_SHARE = 0.5;
 
 /** Does a claimed time fit the motions? */
 export function minutesFit(claimed: number, own: OwnClaims, c: Case, parts: number): boolean {
   if (Number.isNaN(own.stopMinutes)) return true;
   const expected = own.minutes + own.stopMinutes;
   const cycles = c.trace.flags.some((flag) => (flag & CYCLE) !== 0);
-  const share = parts > 1 ? PART_SHARE : cycles ? CYCLE_SHARE : MINUTES_SHARE;
+  const chords = c.record.machine.controller.arcs.form === 'none';
+  const share = chords ? CHORD_SHARE : parts > 1 ? PART_SHARE : cycles ? CYCLE_SHARE : MINUTES_SHARE;
   return Math.abs(claimed - expected) <= MINUTES_SLACK + share * expected;
 }
 

@@ -1,6 +1,6 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import { emptyExtents, isPlaced, motionExtents } from '../simulation/motions.ts';
-import { MACHINE, RAPID } from '../trace.ts';
+import { CYCLE, MACHINE, RAPID } from '../trace.ts';
 import { type Case, gridStep, roundingOf } from './case.ts';
 import { finding, mm } from './finding.ts';
 
@@ -191,6 +191,7 @@ export function checkPlaces(c: Case): Diagnostic[] {
   const tolerance = roundingOf(machine.controller);
   const clear = machine.clearHeight - tolerance;
   let other: number | null = null;
+  let plane: number | null = null;
   let unplaced: number | null = null;
   for (let i = 0; i < m.length; i++) {
     if ((trace.flags[i]! & MACHINE) !== 0) {
@@ -206,6 +207,7 @@ export function checkPlaces(c: Case): Diagnostic[] {
     }
     if (machine.controller.workOffset !== 'none' && trace.workOffset[i] !== machine.datum.workOffset)
       other ??= i;
+    if (trace.plane[i] !== 17 && trace.plane[i] !== 0) plane ??= i;
     if (isPlaced(m, i)) continue;
     const rapid = trace.kind[i] === RAPID;
     const z = m.toZ(i);
@@ -222,6 +224,16 @@ export function checkPlaces(c: Case): Diagnostic[] {
         word: 'G',
         message: `this motion is in work offset ${trace.workOffset[other]}, the datum of the machine is offset ${machine.datum.workOffset}`,
         facts: { found: trace.workOffset[other]!, allowed: machine.datum.workOffset },
+      }),
+    );
+  }
+  if (plane !== null) {
+    found.push(
+      finding('program/plane', house, c.file, {
+        line: trace.line[plane]!,
+        word: 'G',
+        message: `this motion runs in the plane G${trace.plane[plane]}, expected G17`,
+        facts: { found: trace.plane[plane]! },
       }),
     );
   }
@@ -266,6 +278,45 @@ export function checkPlaces(c: Case): Diagnostic[] {
         line: trace.line[last]!,
         message: `the program ends at X ${mm(m.toX(last))}, Y ${mm(m.toY(last))}, the park position is X ${mm(machine.park[0])}, Y ${mm(machine.park[1])}`,
         facts: { x: m.toX(last), y: m.toY(last) },
+      }),
+    );
+  }
+  return found;
+}
+
+/** Issued programs cross at the clear height and no lower, and their cycles come back to it. */
+export function checkLinks(c: Case): Diagnostic[] {
+  const { house, machine } = c.record;
+  const { trace } = c;
+  const m = c.simulation.motions;
+  const found: Diagnostic[] = [];
+  const clear = machine.clearHeight - roundingOf(machine.controller);
+  const step = gridStep(machine.controller) / 2;
+  let low: number | null = null;
+  for (let i = 0; i < m.length; i++) {
+    const cycle = (trace.flags[i]! & CYCLE) !== 0;
+    const cycleEnds =
+      cycle &&
+      (i + 1 === m.length || (trace.flags[i + 1]! & CYCLE) === 0 || trace.line[i + 1] !== trace.line[i]);
+    if (cycleEnds && m.toZ(i) < clear) {
+      found.push(
+        finding('work/cycle-return', house, c.file, {
+          line: trace.line[i]!,
+          message: `the cycle ends at Z ${mm(m.toZ(i))} above the bed, the clear height is ${mm(machine.clearHeight)}`,
+          facts: { found: m.toZ(i), needed: machine.clearHeight },
+        }),
+      );
+    }
+    if (low !== null || trace.kind[i] !== RAPID || !isPlaced(m, i)) continue;
+    const across = Math.abs(m.toX(i) - m.fromX(i)) > step || Math.abs(m.toY(i) - m.fromY(i)) > step;
+    if (across && Math.min(m.fromZ(i), m.toZ(i)) < clear) low = i;
+  }
+  if (low !== null) {
+    found.push(
+      finding('work/link-height', house, c.file, {
+        line: trace.line[low]!,
+        message: `this rapid crosses at Z ${mm(Math.min(m.fromZ(low), m.toZ(low)))} above the bed, the clear height is ${mm(machine.clearHeight)}`,
+        facts: { found: Math.min(m.fromZ(low), m.toZ(low)), needed: machine.clearHeight },
       }),
     );
   }

@@ -102,6 +102,14 @@ export const MOTION_RULES: readonly Rule[] = [
     remedy: 'use the work offset of the profile’s datum',
   },
   {
+    id: 'program/plane',
+    group: 'C',
+    severity: 'stop',
+    title: 'The program works in another plane than X Y',
+    explanation: 'Everything here is cut in X Y. In another plane the next arc or cycle goes somewhere else.',
+    remedy: 'state the plane X Y at the start of the program',
+  },
+  {
     id: 'program/first-height',
     group: 'D',
     severity: 'stop',

@@ -42,7 +42,8 @@ export function checkSpindle(c: Case): Diagnostic[] {
       const e = trace.events[event++]!;
       const inMaterial = e.at > 0 && inside[e.at - 1] === 1 && m.toZ(e.at - 1) < c.scene.surface.highest;
       if (e.kind === 'spindle') {
-        if (e.value !== 0 && !on) {
+        if (e.value !== 0 && (!on || e.text !== 'S')) {
+          // a start that is repeated begins the wait anew: the program may be taken up again there
           on = true;
           waited = 0;
           contactSinceStart = false;
@@ -207,6 +208,15 @@ export function checkVisiting(c: Case): Diagnostic[] {
   const { trace } = c;
   const m = c.simulation.motions;
   const found: Diagnostic[] = [];
+  const rests = trace.events.some((e) => e.kind === 'spindle' && e.value === 0 && e.at <= 1);
+  if (!rests && machine.controller.spindle.start !== 'manual') {
+    found.push(
+      finding('program/spindle-must-rest', house, c.file, {
+        line: trace.line[0],
+        message: 'the program does not switch the spindle off before it moves across',
+      }),
+    );
+  }
   const turning = trace.events.find((e) => e.kind === 'spindle' && e.value !== 0);
   const rpmAt = trace.rpm.findIndex((rpm) => rpm !== 0);
   if (turning || rpmAt >= 0) {
@@ -229,6 +239,26 @@ export function checkVisiting(c: Case): Diagnostic[] {
         }),
       );
       break;
+    }
+  }
+  return found;
+}
+
+/** In issued programs a dwell belongs to the spindle start right before it, and speed, start and dwell stand together. */
+export function checkRestarts(c: Case): Diagnostic[] {
+  const { trace } = c;
+  const found: Diagnostic[] = [];
+  let startAt = -1;
+  for (const e of trace.events) {
+    if (e.kind === 'spindle' && e.value !== 0 && e.text !== 'S') startAt = e.at;
+    if (e.kind === 'dwell' && (trace.flags[e.at] ?? 0) === 0 && startAt !== e.at) {
+      found.push(
+        finding('work/restart', c.record.house, c.file, {
+          line: e.line,
+          word: 'G',
+          message: `a dwell of ${e.value} s without a spindle start before it`,
+        }),
+      );
     }
   }
   return found;

@@ -138,6 +138,42 @@ export const WORK_RULES: readonly Rule[] = [
     remedy: 'regenerate the machine',
   },
   {
+    id: 'work/odd-section',
+    group: 'D',
+    severity: 'warn',
+    title: 'One section of a program differs from all its like',
+    explanation:
+      'A program repeats the same steps at every site or row. A single section with a step too few or too many, another height or another feed is nearly always a slip of the text, even where it does no harm.',
+    remedy: 'compare the section with the one before it and regenerate',
+  },
+  {
+    id: 'work/link-height',
+    group: 'D',
+    severity: 'stop',
+    title: 'An issued program moves across below the clear height',
+    explanation:
+      'Between sites and rows every issued program travels at the clear height, so that a wrong thickness or a forgotten clamp is not met on the way.',
+    remedy: 'regenerate the machine',
+  },
+  {
+    id: 'work/cycle-return',
+    group: 'C',
+    severity: 'stop',
+    title: 'A drilling cycle does not return to the clear height',
+    explanation:
+      'With the return to the R plane the next rapid across runs just above the board. Issued programs return to the height the cycle started from.',
+    remedy: 'use the return to the initial height',
+  },
+  {
+    id: 'work/restart',
+    group: 'C',
+    severity: 'stop',
+    title: 'A place to start again is not complete',
+    explanation:
+      'Where a program may be taken up again, spindle speed, start and spin-up dwell stand together. A dwell without a start before it belongs to a start that has been lost.',
+    remedy: 'regenerate the machine',
+  },
+  {
     id: 'documents/header',
     group: 'F',
     severity: 'stop',

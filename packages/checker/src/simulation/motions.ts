@@ -117,8 +117,9 @@ export function arcPoint(arc: ResolvedArc, f: number): [number, number, number] 
 export function chordCount(arc: ResolvedArc, tolerance: number): number {
   const radius = Math.max(arc.startRadius, arc.endRadius);
   if (radius <= tolerance) return Math.max(1, Math.ceil(Math.abs(arc.sweep)));
-  const step = 2 * Math.acos(Math.max(-1, 1 - tolerance / radius));
-  return Math.max(1, Math.min(100000, Math.ceil(Math.abs(arc.sweep) / step)));
+  // a circle of kilometres is a slip of the text: it is found by its extents, not by its millionth chord
+  const step = 2 * Math.acos(Math.max(-1, 1 - Math.max(tolerance, radius * 1e-6) / radius));
+  return Math.max(1, Math.min(20000, Math.ceil(Math.abs(arc.sweep) / step)));
 }
 
 /** Grows `box` by the arc: its ends and each quarter point that its sweep passes. */

@@ -32,6 +32,7 @@ export class ProximityMap {
   private readonly bucket = 96;
   private readonly reach: number;
   private readonly highest: number;
+  private readonly outer = { minX: Infinity, minY: Infinity, maxX: -Infinity, maxY: -Infinity };
 
   constructor(solids: readonly Solid[], parts: readonly Turning[]) {
     this.solids = solids;
@@ -41,6 +42,11 @@ export class ProximityMap {
     this.highest = solids.reduce((m, s) => Math.max(m, s.top), -Infinity);
     solids.forEach((solid, index) => {
       const b = solid.box;
+      const o = this.outer;
+      o.minX = Math.min(o.minX, b.minX);
+      o.minY = Math.min(o.minY, b.minY);
+      o.maxX = Math.max(o.maxX, b.maxX);
+      o.maxY = Math.max(o.maxY, b.maxY);
       this.eachBucket(b.minX, b.minY, b.maxX, b.maxY, (key) => {
         const list = this.buckets.get(key);
         if (list) list.push(index);
@@ -67,6 +73,15 @@ export class ProximityMap {
   add(motion: number, ax: number, ay: number, az: number, bx: number, by: number, bz: number): void {
     if (this.solids.length === 0 || Math.min(az, bz) > this.highest + HORIZON) return;
     const r = this.reach;
+    const o = this.outer;
+    if (
+      Math.max(ax, bx) + r < o.minX ||
+      Math.max(ay, by) + r < o.minY ||
+      Math.min(ax, bx) - r > o.maxX ||
+      Math.min(ay, by) - r > o.maxY
+    ) {
+      return;
+    }
     const span = Math.max(Math.abs(bx - ax), Math.abs(by - ay));
     if (span > 4000) {
       // a long diagonal would visit every bucket of its box: halve it

@@ -22,6 +22,14 @@ export function sweepLine(
 ): number {
   const { cell, x0, y0 } = field;
   const r = shape.radius;
+  if (
+    Math.max(ax, bx) + r < x0 ||
+    Math.max(ay, by) + r < y0 ||
+    Math.min(ax, bx) - r > x0 + field.columns * cell ||
+    Math.min(ay, by) - r > y0 + field.rows * cell
+  ) {
+    return 0;
+  }
   const dx = bx - ax;
   const dy = by - ay;
   const length = Math.sqrt(dx * dx + dy * dy);
