@@ -1,10 +1,6 @@
-// @ts-expect-error the package ships no types for its modules
 import Coordinate from 'jsts/org/locationtech/jts/geom/Coordinate.js';
-// @ts-expect-error the package ships no types for its modules
 import GeometryFactory from 'jsts/org/locationtech/jts/geom/GeometryFactory.js';
-// @ts-expect-error the package ships no types for its modules
 import BufferOp from 'jsts/org/locationtech/jts/operation/buffer/BufferOp.js';
-// @ts-expect-error the package ships no types for its modules
 import BufferParameters from 'jsts/org/locationtech/jts/operation/buffer/BufferParameters.js';
 import { describe, expect, it } from 'vitest';
 import {

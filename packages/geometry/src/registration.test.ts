@@ -131,8 +131,8 @@ describe('fits against a general linear-algebra library', () => {
   it('rigid: orthogonal Procrustes by SVD', () => {
     for (const pairs of sets) {
       const mean = (pick: (p: PointPair) => Point): Point => {
-        const s = pairs.reduce(([x, y], p) => [x + pick(p)[0], y + pick(p)[1]], [0, 0]);
-        return [s[0]! / pairs.length, s[1]! / pairs.length];
+        const s = pairs.reduce<Point>(([x, y], p) => [x + pick(p)[0], y + pick(p)[1]], [0, 0]);
+        return [s[0] / pairs.length, s[1] / pairs.length];
       };
       const [f, t] = [mean((p) => p.from), mean((p) => p.to)];
       const x = new Matrix(pairs.map((p) => [p.from[0] - f[0], p.from[1] - f[1]]));

@@ -2,11 +2,20 @@ import { existsSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-/** Root of the repository, from packages/geometry/src/testing. */
-const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..', '..', '..');
+/** Root of the repository: the nearest folder above this module (or its bundle) that holds the workspace file. */
+function findRoot(): string {
+  let folder = dirname(fileURLToPath(import.meta.url));
+  while (!existsSync(join(folder, 'pnpm-workspace.yaml'))) {
+    const above = dirname(folder);
+    if (above === folder) throw new Error('no pnpm-workspace.yaml above the reference reader');
+    folder = above;
+  }
+  return folder;
+}
 
 /** Folder of the public reference data: BEDLEDGER_REFERENCE, else `../shared/reference` beside the repository. */
-export const referenceFolder = process.env.BEDLEDGER_REFERENCE ?? join(ROOT, '..', 'shared', 'reference');
+export const referenceFolder =
+  process.env.BEDLEDGER_REFERENCE ?? join(findRoot(), '..', 'shared', 'reference');
 
 /** Text of a reference file, or null with the reason printed. */
 export function readReference(path: string): string | null {
