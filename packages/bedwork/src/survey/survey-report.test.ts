@@ -1,0 +1,236 @@
+import type { MachineRecord } from '@bedledger/fleet';
+import { type Point, seededRandom } from '@bedledger/geometry';
+import { describe, expect, test } from 'vitest';
+import { bare, demoRecord } from '../../../../test/support/demo-records.ts';
+import { planLayout } from '../layout/plan-layout.ts';
+import { surveyReport } from './survey-report.ts';
+
+type Mark = readonly [id: string, nominal: Point, measured: Point | null];
+
+function surveyed(marks: readonly Mark[], limit = 0.6, sigma = 0.15): MachineRecord {
+  const base = bare(demoRecord('heron'));
+  return {
+    ...base,
+    house: { ...base.house, survey: { sigma, limit } },
+    survey: {
+      file: 'survey.csv',
+      features: marks.map(([id, nominal, measured]) => ({ id, nominal, measured })),
+    },
+  };
+}
+
+const corners: readonly (readonly [string, Point])[] = [
+  ['front-left', [0, 0]],
+  ['front-right', [1200, 0]],
+  ['back-right', [1200, 2400]],
+  ['back-left', [0, 2400]],
+];
+
+/** Corners turned by an angle and shifted, with a little seeded noise. */
+function moved(noise: number, seed = 5): Mark[] {
+  const random = seededRandom(seed);
+  const t = 0.001;
+  return corners.map(([id, p]) => [
+    id,
+    p,
+    [
+      p[0] * Math.cos(t) - p[1] * Math.sin(t) + 1.5 + noise * (random() - 0.5),
+      p[0] * Math.sin(t) + p[1] * Math.cos(t) - 0.8 + noise * (random() - 0.5),
+    ],
+  ]);
+}
+
+function change(marks: readonly Mark[], id: string, to: (p: Point) => Point): Mark[] {
+  return marks.map((m) => (m[0] === id && m[2] ? [m[0], m[1], to(m[2])] : m));
+}
+
+describe('what a survey says', () => {
+  test('the worked example: rotation 0.001 rad, shift (5, −3), residual 0', () => {
+    // derived: (0,0)(2400,0)(2400,1200)(0,1200) → (5,−3)(2404.9988,−0.6)(2403.7988,1199.3994)(3.8,1196.9994)
+    const report = surveyReport(
+      surveyed([
+        ['a', [0, 0], [5, -3]],
+        ['b', [2400, 0], [2404.9988, -0.6]],
+        ['c', [2400, 1200], [2403.7988, 1199.3994]],
+        ['d', [0, 1200], [3.8, 1196.9994]],
+      ]),
+    );
+    expect(report.verdict).toBe('trusted');
+    expect(report.model).toBe('rigid');
+    expect(report.rotation).toBeCloseTo(0.001, 7);
+    expect(report.shift[0]).toBeCloseTo(5, 3);
+    expect(report.shift[1]).toBeCloseTo(-3, 3);
+    expect(report.worst?.length).toBeLessThan(2e-4);
+    expect(report.findings).toEqual([]);
+  });
+
+  test('uncertainty is the closed form of the rigid fit', () => {
+    const report = surveyReport(surveyed(moved(0.05), 0.6, 0.1));
+    // derived: σ²(2/n + r²/S), S = Σ r² over the four corners = 4·(600² + 1200²); k = 2
+    const r2 = 600 * 600 + 1200 * 1200;
+    for (const m of report.marks)
+      expect(m.uncertainty).toBeCloseTo(2 * 0.1 * Math.sqrt(2 / 4 + r2 / (4 * r2)), 9);
+    // published in words: four corner marks, σ 0.1: 0.087 mm (1σ) at a corner, 0.071 at the centre
+    expect((report.marks[0]?.uncertainty ?? 0) / 2).toBeCloseTo(0.0866, 4);
+  });
+
+  test('squareness from the diagonals', () => {
+    // derived: asin((d1² − d2²)/(4wh)); 1200 × 2400 with 2683.78 and 2682.78 gives 4.6585e-4 rad, 0.559 mm over 1200
+    const skew = 4.6585e-4;
+    const marks: Mark[] = corners.map(([id, p]) => [
+      id,
+      p,
+      [p[0] + p[1] * Math.sin(skew), p[1] * Math.cos(skew)],
+    ]);
+    const rigid = surveyReport(surveyed(marks, 2, 1));
+    expect(rigid.squareness?.from).toBe('diagonals');
+    expect(rigid.squareness?.skew).toBeCloseTo(skew, 7);
+    expect((rigid.squareness?.perMetre ?? 0) * 1.2).toBeCloseTo(0.559, 3);
+    expect(rigid.squareness?.diagonals?.[0]).toBeCloseTo(2683.78, 1);
+    // A fit that may skew finds the same angle by itself when the marks are read sharply enough.
+    const affine = surveyReport(surveyed(marks, 2, 0.02));
+    expect(affine.model).toBe('affine');
+    expect(affine.squareness?.from).toBe('fit');
+    expect(affine.squareness?.skew).toBeCloseTo(skew, 6);
+    expect(affine.why).toContain('skew');
+  });
+
+  test('one misread mark is named, and the survey refused', () => {
+    for (const [id] of corners) {
+      const report = surveyReport(surveyed(change(moved(0.1), id, (p) => [p[0] + 2, p[1]])));
+      expect(report.verdict).toBe('refused');
+      expect(report.measureAgain).toBe(id);
+      expect(report.marks.find((m) => m.suspect)?.id).toBe(id);
+      const said = report.findings.find((f) => f.code === 'survey/residual');
+      expect(said?.severity).toBe('stop');
+      expect(said?.message).toContain(`${id} does not fit the other marks`);
+      expect(said?.help).toBe(`measure ${id} again`);
+      // derived: 2 mm off the truth; the others put it there to within their noise, a few tenths at worst
+      expect(Math.abs((report.marks.find((m) => m.suspect)?.misfitAlone ?? 0) - 2)).toBeLessThan(0.3);
+    }
+  });
+
+  test('inches for millimetres, and the reverse, are named', () => {
+    const inches = surveyReport(
+      surveyed(moved(0).map(([id, n, m]): Mark => [id, n, m && [m[0] / 25.4, m[1] / 25.4]])),
+    );
+    expect(inches.verdict).toBe('refused');
+    expect(inches.findings[0]?.message).toContain('inches were written where millimetres are expected');
+    const millimetres = surveyReport(
+      surveyed(moved(0).map(([id, n, m]): Mark => [id, n, m && [m[0] * 25.4, m[1] * 25.4]])),
+    );
+    expect(millimetres.findings[0]?.message).toContain('millimetres were written where inches are expected');
+  });
+
+  test('two exchanged marks are named, both of them', () => {
+    const marks = moved(0.05);
+    for (const [a, b] of [
+      [0, 1],
+      [0, 2],
+      [1, 3],
+      [2, 3],
+    ] as const) {
+      const swapped = marks.map(
+        (m, i): Mark => [m[0], m[1], (marks[i === a ? b : i === b ? a : i] as Mark)[2]],
+      );
+      const report = surveyReport(surveyed(swapped));
+      const said = report.findings[0];
+      expect(said?.code).toBe('survey/swapped');
+      expect(said?.severity).toBe('stop');
+      expect([said?.facts?.first, said?.facts?.second].sort()).toEqual([marks[a]?.[0], marks[b]?.[0]].sort());
+    }
+  });
+
+  test('a mirrored set is named', () => {
+    const marks: Mark[] = [...moved(0), ['middle', [300, 900], [301, 899.5]]];
+    const report = surveyReport(surveyed(marks.map(([id, n, m]): Mark => [id, n, m && [-m[0], m[1]]])));
+    expect(report.findings[0]?.code).toBe('survey/mirrored');
+    expect(report.verdict).toBe('refused');
+  });
+
+  test('few marks: what can be told, and what cannot', () => {
+    const none = surveyReport(surveyed([['a', [0, 0], null]]));
+    expect(none.verdict).toBe('none');
+    expect(none.findings.map((f) => f.code)).toEqual(['survey/none']);
+    const one = surveyReport(surveyed([['a', [0, 0], [1, 2]]]));
+    expect([one.model, one.verdict, one.redundancy]).toEqual(['translation', 'unchecked', 0]);
+    expect(one.findings.map((f) => f.code)).toEqual(['survey/not-checkable']);
+    const two = surveyReport(
+      surveyed([
+        ['a', [0, 0], [1, 2]],
+        ['b', [1200, 0], [1201, 2.1]],
+      ]),
+    );
+    expect([two.model, two.verdict, two.redundancy]).toEqual(['rigid', 'unchecked', 1]);
+    expect(two.findings.map((f) => f.code)).toEqual(['survey/little-check']);
+    // Two marks whose distance is wrong by 4 mm: refused without naming one.
+    const apart = surveyReport(
+      surveyed([
+        ['a', [0, 0], [0, 0]],
+        ['b', [1200, 0], [1204, 0]],
+      ]),
+    );
+    expect(apart.verdict).toBe('refused');
+    expect(apart.findings[0]?.message).toContain('no fit can tell which one is wrong');
+  });
+
+  test('marks on one spot, twice the same name, no number: a finding, never a throw', () => {
+    const spot = surveyReport(
+      surveyed([
+        ['a', [5, 5], [6, 6]],
+        ['b', [5, 5], [6, 6]],
+      ]),
+    );
+    expect(spot.model).toBe('translation');
+    const twice = surveyReport(
+      surveyed([
+        ['a', [0, 0], [1, 1]],
+        ['a', [9, 0], [10, 1]],
+      ]),
+    );
+    expect(twice.findings.map((f) => f.code)).toEqual(['survey/unusable']);
+    const nan = surveyReport(surveyed([['a', [0, 0], [Number.NaN, 1]]]));
+    expect(nan.verdict).toBe('refused');
+    expect(nan.findings[0]?.message).toContain('a');
+  });
+
+  test('a refused survey stops the layout, a trusted one moves its sites', () => {
+    const bad = planLayout(surveyed(change(moved(0.1), 'back-left', (p) => [p[0], p[1] + 3])));
+    expect(bad.findings.filter((f) => f.severity === 'stop').map((f) => f.code)).toContain('survey/residual');
+    const good = planLayout(surveyed(moved(0)));
+    expect(good.findings.filter((f) => f.severity === 'stop')).toEqual([]);
+    for (const s of good.sites) {
+      // derived: rotation 0.001 rad about the datum and the shift (1.5, −0.8), positions in whole micrometres
+      expect(
+        Math.abs(s.actual[0] - (s.nominal[0] * Math.cos(0.001) - s.nominal[1] * Math.sin(0.001) + 1.5)),
+      ).toBeLessThan(0.002);
+      expect(
+        Math.abs(s.actual[1] - (s.nominal[0] * Math.sin(0.001) + s.nominal[1] * Math.cos(0.001) - 0.8)),
+      ).toBeLessThan(0.002);
+    }
+  });
+
+  test('leftovers over the bed are offered only with six marks, and only where they help', () => {
+    const grid: Mark[] = [];
+    for (let i = 0; i <= 3; i++) {
+      for (let j = 0; j <= 4; j++) {
+        const p: Point = [i * 400, j * 600];
+        // A smooth bow that no affine fit can follow.
+        grid.push([`m${i}${j}`, p, [p[0] + 0.3 * Math.sin(p[1] / 760), p[1]]]);
+      }
+    }
+    const bowed = surveyReport(surveyed(grid, 0.6, 0.05));
+    expect(bowed.leftover?.helps).toBe(true);
+    expect(bowed.leftover?.leaveOneOutRms).toBeLessThan(0.5 * (bowed.leftover?.planeRms ?? 0));
+    expect(surveyReport(surveyed(moved(0.1))).leftover).toBeNull();
+  });
+
+  test('the demo surveys: heron and avocet are trusted, avocet is out of square', () => {
+    const heron = surveyReport(demoRecord('heron'));
+    expect(heron.verdict).toBe('trusted');
+    const avocet = surveyReport(demoRecord('avocet'));
+    expect(avocet.verdict).toBe('trusted');
+    expect(Math.abs(avocet.squareness?.perMetre ?? 0)).toBeGreaterThan(0.5);
+    expect(avocet.lines[0]).toBe('trusted');
+  });
+});
