@@ -10,6 +10,7 @@ import {
   cutterFor,
   find,
   finishCutting,
+  hasHelices,
   type Outcome,
   outputsOf,
   reachable,
@@ -100,7 +101,7 @@ export function bedMark(context: WorkContext, locks: Interlocks): Outcome {
   for (const [index, { site, stack }] of sites.entries()) {
     const bore = stack.handDrill.diameter;
     const cut = { at: site.actual, diameter: bore, top, bottom: -limit, floor: false };
-    const method = roundMethod(cut, cutter, house.feed.rampAngle);
+    const method = roundMethod(cut, cutter, house.feed.rampAngle, hasHelices(machine));
     siteSection(writer, site.id, index);
     if (typeof method === 'string' || method.kind === 'drill') {
       if (!cutter.canPlunge)

@@ -24,6 +24,8 @@ export interface RoundMethod {
   readonly finish: number;
   /** Rise of one turn of the entry helix, mm. */
   readonly pitch: number;
+  /** Straight down the middle, level by level: for a controller that would make hundreds of chords of a helix. */
+  readonly straight: boolean;
 }
 
 /** Gap above the stock where a rapid down ends and cutting feed begins, mm. */
@@ -66,8 +68,14 @@ export function pointLength(diameter: number, angle: number): number {
  * How a cutter makes a round cut, or one sentence why it cannot.
  *
  * @param rampAngle - radians
+ * @param helices - the controller has helices; without them a cutter that can plunge goes straight down
  */
-export function roundMethod(cut: RoundCut, cutter: Cutter, rampAngle: number): RoundMethod | string {
+export function roundMethod(
+  cut: RoundCut,
+  cutter: Cutter,
+  rampAngle: number,
+  helices = true,
+): RoundMethod | string {
   const { diameter } = cut;
   const d = cutter.diameter;
   const name = `cutter ${cutter.id} (${d} mm)`;
@@ -76,7 +84,7 @@ export function roundMethod(cut: RoundCut, cutter: Cutter, rampAngle: number): R
     if (!cutter.canPlunge)
       return `${name} cannot plunge and the hole of ${diameter} mm leaves no room to ramp`;
     if (cut.floor && cutter.pointAngle < 180) return `${name} has a point and would not leave a flat floor`;
-    return { kind: 'drill', entry: 0, rings: [], finish: 0, pitch: 0 };
+    return { kind: 'drill', entry: 0, rings: [], finish: 0, pitch: 0, straight: false };
   }
   if (d > diameter) return `${name} is wider than the hole of ${diameter} mm`;
   if (cutter.kind === 'drill')
@@ -91,7 +99,7 @@ export function roundMethod(cut: RoundCut, cutter: Cutter, rampAngle: number): R
   // A helix this tight is hundreds of turns that only rub: plunge and go round instead.
   // Only where one lap clears the whole hole: wider ones would keep a ring or a post.
   if (pitch < LEAST_PITCH && cutter.canPlunge && finish <= 0.45 * d) {
-    return { kind: 'lap', entry: 0, rings: [], finish, pitch: 0 };
+    return { kind: 'lap', entry: 0, rings: [], finish, pitch: 0, straight: false };
   }
   if (!cutter.canPlunge && 2 * entry < LEAST_HELIX * d) {
     return `${name} cannot plunge and the hole of ${diameter} mm leaves too small a helix to ramp in`;
@@ -106,6 +114,7 @@ export function roundMethod(cut: RoundCut, cutter: Cutter, rampAngle: number): R
     rings,
     finish,
     pitch,
+    straight: !helices && cutter.canPlunge,
   };
 }
 
@@ -153,19 +162,26 @@ export function cutRound(
   const turn = (radius: number, z: number, feed: number): void =>
     writer.arc(false, cx + radius, cy, z, cx, cy, feed);
 
-  writer.over(cx + method.entry, cy);
+  const inX = method.straight ? cx : cx + method.entry;
+  writer.over(inX, cy);
   writer.lower(above);
   let z = cut.top + HELIX_START;
-  writer.feed(cx + method.entry, cy, z, cutting.plungeFeed);
+  writer.feed(inX, cy, z, cutting.plungeFeed);
   const depth = z - cut.bottom;
-  const levels = method.kind === 'clear' ? Math.max(1, Math.ceil(depth / d - 1e-9)) : 1;
+  const levels = method.kind === 'clear' || method.straight ? Math.max(1, Math.ceil(depth / d - 1e-9)) : 1;
   for (let level = 1; level <= levels; level += 1) {
     const target = level === levels ? cut.bottom : cut.top + HELIX_START - (depth * level) / levels;
-    const turns = Math.max(1, Math.ceil((z - target) / method.pitch - 1e-9));
-    const from = z;
-    for (let i = 1; i <= turns; i += 1) {
-      z = i === turns ? target : from - ((from - target) * i) / turns;
-      turn(method.entry, z, down(method.entry));
+    if (method.straight) {
+      z = target;
+      writer.feed(cx, cy, z, cutting.plungeFeed);
+      writer.feed(cx + method.entry, cy, z, rim(method.entry));
+    } else {
+      const turns = Math.max(1, Math.ceil((z - target) / method.pitch - 1e-9));
+      const from = z;
+      for (let i = 1; i <= turns; i += 1) {
+        z = i === turns ? target : from - ((from - target) * i) / turns;
+        turn(method.entry, z, down(method.entry));
+      }
     }
     // One flat turn: the helix leaves a sloping floor.
     turn(method.entry, z, rim(method.entry));
@@ -173,7 +189,7 @@ export function cutRound(
       writer.feed(cx + radius, cy, z, rim(radius));
       turn(radius, z, rim(radius));
     }
-    if (level < levels) writer.feed(cx + method.entry, cy, z, cutting.feed);
+    if (level < levels) writer.feed(inX, cy, z, cutting.feed);
   }
   if (method.finish > method.entry + 1e-6) {
     writer.feed(cx + method.finish, cy, z, rim(method.finish));

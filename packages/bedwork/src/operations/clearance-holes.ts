@@ -12,6 +12,7 @@ import {
   cutterFor,
   find,
   finishCutting,
+  hasHelices,
   type Outcome,
   outputsOf,
   reachable,
@@ -93,7 +94,7 @@ export function clearanceHoles(
   const onSurface: string[] = [];
   for (const { site, bottom, diameter } of holes) {
     const cut = { at: site.actual, diameter: fitted(cutter, diameter), top, bottom, floor: false };
-    const method = roundMethod(cut, cutter, house.feed.rampAngle);
+    const method = roundMethod(cut, cutter, house.feed.rampAngle, hasHelices(machine));
     if (typeof method === 'string') {
       return withheld('clearance-holes', `${method}; name another cutter for the duty drill`, form);
     }

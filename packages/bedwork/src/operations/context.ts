@@ -200,6 +200,11 @@ export function writerOn(context: WorkContext, on: 'bed' | 'board', floor: numbe
   return new MotionWriter({ clear: heights.clear, floor, stock: heights.stockTop });
 }
 
+/** True when a helix is a block or a few, not a chain of chords. */
+export function hasHelices(machine: Machine): boolean {
+  return machine.controller.arcs.form !== 'none' && machine.controller.arcs.helix;
+}
+
 /** A warm restart point at every so many sites. */
 const SITES_PER_RESTART = 8;
 

@@ -94,9 +94,10 @@ test('floor flat and no post: the laps at the floor cover the whole disc, and no
     fc.property(
       fc.double({ min: 6.5, max: 60, noNaN: true }),
       fc.double({ min: 1, max: 20, noNaN: true }),
-      (diameter, depth) => {
+      fc.boolean(),
+      (diameter, depth, helices) => {
         const cut = { at: [100, 200] as const, diameter, top: 20, bottom: 20 - depth, floor: true };
-        const method = roundMethod(cut, upcut, RAMP);
+        const method = roundMethod(cut, upcut, RAMP, helices);
         if (typeof method === 'string') throw new Error(method);
         const writer = new MotionWriter({ clear: 40, floor: -1, stock: 20 });
         const cutting = cuttingFor(upcut, 'mdf', { width: 6, depth: 6 }, machineOf(), HOUSE);

@@ -232,6 +232,7 @@ const anyMachine = fc.record({
   clamp: fc.option(fc.integer({ min: 10, max: 50 }), { nil: null }),
   trim: fc.boolean(),
   stage: fc.constantFrom('bare', 'bored', 'bored-board', 'set', 'set-board', 'pocketed'),
+  helices: fc.boolean(),
   thickness: fc.double({ min: 15, max: 22, noNaN: true }),
 });
 
@@ -245,6 +246,7 @@ test('no program of any machine, at any stage of its life, breaks a rule of moti
         travel: { x: [-c.margin, c.size[0] + c.margin], y: [-c.margin, c.size[1] + c.margin], z: [-12, 120] },
         bed: { ...base.bed, cutLimit: c.cutLimit },
         zZero: c.zZero,
+        controller: { ...base.controller, arcs: { ...base.controller.arcs, helix: c.helices } },
         datum: { ...base.datum, made: c.made, second: [c.size[0] - 20, 0] },
         clearHeight: c.clear,
         park: [0, c.size[1]],

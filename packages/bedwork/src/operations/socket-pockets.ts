@@ -8,6 +8,7 @@ import {
   cutterFor,
   find,
   finishCutting,
+  hasHelices,
   type Outcome,
   outputsOf,
   reachable,
@@ -42,7 +43,7 @@ export function socketPockets(context: WorkContext, locks: Interlocks): Outcome 
     const stack = context.stacks.get(site.id);
     if (!stack) continue;
     const cut = { at: site.actual, diameter: stack.pocketDiameter, top, bottom: stack.web, floor: true };
-    const method = roundMethod(cut, cutter, house.feed.rampAngle);
+    const method = roundMethod(cut, cutter, house.feed.rampAngle, hasHelices(machine));
     if (typeof method === 'string')
       return withheld('socket-pockets', `${method}; name another cutter for the duty pocket`);
     if (!reachable(context, site, method.finish)) {
