@@ -14,6 +14,17 @@ interface Token {
   radius: number;
 }
 
+/** Lines that turn a little, one after another: a circle written as chords. */
+interface Chain {
+  readonly token: Token;
+  readonly dx: number;
+  readonly dy: number;
+  readonly minX: number;
+  readonly maxX: number;
+  readonly minY: number;
+  readonly maxY: number;
+}
+
 interface Section {
   readonly tokens: Token[];
   readonly key: string;
@@ -131,15 +142,7 @@ function sectionsOf(c: Case): Section[] {
     }
     tokens = null;
   };
-  interface Chain {
-    token: Token;
-    dx: number;
-    dy: number;
-    minX: number;
-    maxX: number;
-    minY: number;
-    maxY: number;
-  } | null = null;
+  let chain: Chain | null = null;
   for (let i = 0; i < m.length; i++) {
     if (!isPlaced(m, i)) continue;
     const dx = m.toX(i) - m.fromX(i);
