@@ -93,7 +93,8 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
   }
   const [top, under] = [skim as SkimPlan | null, underside as SkimPlan | null];
   const shown = top ?? under;
-  const steps = workSteps(context, locks, programs, top?.expected ?? null);
+  const worn = top !== null && top.limit.room < 0 && !programs.some((p) => p.name === 'surface');
+  const steps = workSteps(context, locks, programs, top?.expected ?? null, worn);
   return {
     record,
     layout,

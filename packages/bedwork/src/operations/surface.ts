@@ -4,6 +4,7 @@ import { type Cutting, cuttingFor } from '../feeds/cutting.ts';
 import { figure } from '../feeds/figure.ts';
 import type { Interlocks } from '../interlocks/interlocks.ts';
 import { CAUTIONS } from '../run-order/cautions.ts';
+import { lengthText } from '../run-order/units.ts';
 import { type CoverageProof, meets, proveCoverage } from '../surfacing/coverage.ts';
 import { dustFrom } from '../surfacing/dust.ts';
 import { planeAt } from '../surfacing/lowest-plane.ts';
@@ -240,8 +241,8 @@ function skimProgram(
     operation: name,
     name,
     title: underside
-      ? `Skim the underside, ${figure(removal.most)} mm`
-      : `Skim the board, ${figure(removal.most)} mm in ${removal.passes} ${removal.passes === 1 ? 'pass' : 'passes'}`,
+      ? `Skim the underside, ${lengthText(removal.most, machine.units)}`
+      : `Skim the board, ${lengthText(removal.most, machine.units)} in ${removal.passes} ${removal.passes === 1 ? 'pass' : 'passes'}`,
     on: 'board',
     cutter,
     cutting,
@@ -252,7 +253,7 @@ function skimProgram(
       touchOff(context),
     ],
     after: [
-      `measure the thickness in several places: ${figure(plan.expected)} mm is expected`,
+      `measure the thickness in several places: ${lengthText(plan.expected, machine.units)} is expected`,
       underside ? 'turn the board over for the last time' : 'take a vacuum reading with the board covered',
     ],
     cautions: [

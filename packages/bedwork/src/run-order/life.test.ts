@@ -91,6 +91,7 @@ test('a router from the bare bed to its second board: what is issued, and the ha
   }
   expect(issued).toBeGreaterThan(3);
   expect(s.plan.withheld.find((w) => w.operation === 'surface')!.reason).toMatch(/no skim left/);
+  expect(s.next).toMatch(/^fit a new board/);
   expect(machineStatus(s.plan).due[0]).toMatch(/fit a new board/);
   const heads = Math.max(...[...s.plan.stacks.values()].map((stack) => stack.headTop));
   expect(thickness - 0.4).toBeLessThan(heads + HOUSE.stack.coverMin);

@@ -20,12 +20,16 @@ interface Draft {
 /**
  * The run sheet: programs and hand work in the order of work. The bed is marked while it is bare, drilled by hand, the
  * board is pocketed and bored before inserts are glued, screws are driven with the vacuum on, the skim comes last.
+ *
+ * @param expected - thickness after the skim, mm; null without one
+ * @param worn - the skim is withheld because the board is used up
  */
 export function workSteps(
   context: WorkContext,
   locks: Interlocks,
   programs: readonly NeutralProgram[],
   expected: number | null,
+  worn: boolean,
 ): WorkStep[] {
   const { record, machine, layout, stacks, house } = context;
   const { state, fixing } = record;
@@ -248,6 +252,18 @@ export function workSteps(
         'take the vacuum reading covered and uncovered and record both',
       ],
       minutes: handMinutes(context, 'measure-thickness', 5),
+    });
+  }
+  if (worn) {
+    hand({
+      title: 'Fit a new board',
+      lines: [
+        'no skim is left on this board: take the screws out, lift it off, clean bed and inserts',
+        `measure the new board (${record.stock.title}) in at least four places and record it: pockets and refit holes are issued then`,
+      ],
+      record: [{ label: 'thickness in four places', unit: units }],
+      cautions: [CAUTIONS.chips, CAUTIONS.metal],
+      minutes: handMinutes(context, 'lift-board', 10) + handMinutes(context, 'measure-thickness', 5),
     });
   }
   return steps;
