@@ -105,7 +105,7 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
     next: nextHandWork(steps, record.state.board !== null),
     bill: billOf(context),
     accounts: {
-      surfacing: shown ? surfacingAccount(shown, record.machine.units) : [],
+      surfacing: shown ? surfacingAccount(shown, record.machine.units, record.machine.surfacing.rows) : [],
       vacuum: vacuumAccount(context),
       feeds,
       time,

@@ -2,12 +2,16 @@ import type { Cutting } from '../feeds/cutting.ts';
 import { figure } from '../feeds/figure.ts';
 import type { AccountLine } from '../plan.ts';
 import { fixed, lengthText } from '../run-order/units.ts';
+import { tiltFromRidge } from '../surfacing/tram.ts';
 import type { TimeCorrection } from '../time/correction.ts';
 import type { TimeAccount } from '../time/motion-time.ts';
 import type { SkimPlan } from './surface.ts';
 
+/** Ridge for which the lean is shown, mm: what a fingernail finds (ours). */
+const SHOWN_RIDGE = 0.05;
+
 /** The account of a skim: where it starts, what it takes off, what is left. */
-export function surfacingAccount(plan: SkimPlan, units: 'mm' | 'in'): AccountLine[] {
+export function surfacingAccount(plan: SkimPlan, units: 'mm' | 'in', rows: 'x' | 'y'): AccountLine[] {
   const { removal, path, marks, limit, proof } = plan;
   const length = (v: number): string => lengthText(v, units);
   const lines: AccountLine[] = [
@@ -80,6 +84,15 @@ export function surfacingAccount(plan: SkimPlan, units: 'mm' | 'in'): AccountLin
       label: 'Step and hollow',
       value: `${figure(marks.step)} mm between rows, ${figure(marks.cusp)} mm along them`,
       note: 'from the tram readings',
+    });
+  }
+  if (path.step > 0) {
+    const far = tiltFromRidge(SHOWN_RIDGE, path.step, rows, 'far', 200);
+    const near = tiltFromRidge(SHOWN_RIDGE, path.step, rows, 'near', 200);
+    lines.push({
+      label: 'If a ridge shows',
+      value: `${SHOWN_RIDGE} mm between rows is a lean of ${figure(far.over200)} mm over 200`,
+      note: `row by row from the first: where the later row stands higher the rim on ${far.lowSide} is low, where the earlier one does ${near.lowSide}`,
     });
   }
   return lines;

@@ -92,7 +92,12 @@ export function workSteps(
       record: [{ label: 'minutes it took', unit: 'min' }, ...wanted],
       cautions: header.cautions,
       program: name,
-      minutes: Math.ceil(header.minutes * correction.factor),
+      // The machine's minutes, and the operator's before them.
+      minutes: Math.ceil(
+        header.minutes * correction.factor +
+          handMinutes(context, 'touch-off', 3) +
+          (header.cutter ? handMinutes(context, 'change-cutter', 4) : 0),
+      ),
       done,
     });
   };
@@ -160,7 +165,7 @@ export function workSteps(
     ],
     record: [{ label: 'thickness in four places', unit: units }],
     cautions: [CAUTIONS.chips],
-    minutes: handMinutes(context, 'measure-thickness', 5),
+    minutes: handMinutes(context, 'measure-thickness', 5) + handMinutes(context, 'clean', 15),
     done: board !== null,
   });
   program('underside-skim', [], [{ label: 'thickness after the skim', unit: units }]);
