@@ -126,7 +126,7 @@ function greatest(values: readonly number[]): number {
 }
 
 /** Nearest point of a region of many small polygons: those whose box is farther than the best so far are skipped. */
-function nearestIn(region: Region): (p: Point) => Point | null {
+export function nearestIn(region: Region): (p: Point) => Point | null {
   let boxes: Box[] | null = null;
   return (p) => {
     boxes ??= region.map((polygon) => bounds([polygon]));

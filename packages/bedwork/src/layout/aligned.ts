@@ -54,9 +54,7 @@ export function alignedLayout(record: MachineRecord, lands: Lands, pitch: PitchR
   const place = profilePlace(record);
   if (box === null) return empty([noLands(record, lands)]);
   const board = boxOfBoard(record);
-  const zones = lineScan(lands.kinds.zonesRegion);
-  const bores = lineScan(lands.kinds.bores);
-  const bands = bandsOf(lands);
+  const { zones, bores, bands } = preparedOf(lands);
   const columnAxis = axis('column', [board.minX, board.maxX], [box.minX, box.maxX], record, lands, pitch);
   const rowAxis = axis('row', [board.minY, board.maxY], [box.minY, box.maxY], record, lands, pitch);
   const leastColumns = fewestLines(columnAxis.rules);
@@ -291,8 +289,8 @@ function firstLines(
   const length = span[1] - span[0];
   const zones = [0.2, 0.35, 0.5, 0.65, 0.8].map((f) => zonesAcross(span[0] + f * length));
   const at = (v: number): number => {
-    const on = total(intersect(exactAlong(v), [span])) / length;
-    const inZones = total(intersect(zonesAlong(v), [span])) / length;
+    const on = totalIn(exactAlong(v), span) / length;
+    const inZones = totalIn(zonesAlong(v), span) / length;
     return 4 * IN_ZONE * inZones + 8 * IN_ZONE * (1 - on);
   };
   const candidates = [...bands, ...grid(rules, 40), ...zoneEdges(zones, rules)];
@@ -317,6 +315,22 @@ function evenLines(rules: StopRules, count: number): readonly number[] | null {
       SYMMETRY,
     )?.lines ?? null
   );
+}
+
+/** What every layout on the same lands asks for again. */
+const prepared = new WeakMap<Lands, { zones: LineScan; bores: LineScan; bands: Bands }>();
+
+function preparedOf(lands: Lands): { zones: LineScan; bores: LineScan; bands: Bands } {
+  let hit = prepared.get(lands);
+  if (!hit) {
+    hit = {
+      zones: lineScan(lands.kinds.zonesRegion),
+      bores: lineScan(lands.kinds.bores),
+      bands: bandsOf(lands),
+    };
+    prepared.set(lands, hit);
+  }
+  return hit;
 }
 
 interface Bands {
@@ -420,9 +434,10 @@ function roomIn(set: Intervals, v: number): number {
   return -Math.min(before, after);
 }
 
-function total(set: Intervals): number {
+/** Length of a set inside a span. */
+function totalIn(set: Intervals, span: Interval): number {
   let sum = 0;
-  for (const [a, b] of set) sum += b - a;
+  for (const [a, b] of set) sum += Math.max(0, Math.min(b, span[1]) - Math.max(a, span[0]));
   return sum;
 }
 

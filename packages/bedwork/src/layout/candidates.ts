@@ -4,14 +4,12 @@ import {
   difference,
   distance,
   mapRegion,
-  nearestPointIn,
   offset,
   type Point,
-  type Region,
   regionArea,
   type Transform,
 } from '@bedledger/geometry';
-import type { Lands } from '../lands/lands.ts';
+import { type Lands, nearestIn } from '../lands/lands.ts';
 import { includes } from './intervals.ts';
 
 /** Places a site may take in the pattern `fewest`, nominal frame, and how their mirror images belong together. */
@@ -55,8 +53,9 @@ export function landCandidates(
   const step = Math.max(pitch / 7, Math.sqrt((width * depth) / WANTED));
   const comfort = offset(lands.nominal, -COMFORT);
   const roomy = comfort.length > 0 ? comfort : lands.nominal;
-  const free = difference(roomy, lands.kinds.bores);
-  const tight = difference(lands.nominal, lands.kinds.bores);
+  const free = nearestIn(difference(roomy, lands.kinds.bores));
+  const tight = nearestIn(difference(lands.nominal, lands.kinds.bores));
+  const wide = nearestIn(roomy);
   const edge = machine.fixing.layout.edge[1];
   const xs = lattice(board.minX, board.maxX, edge, step);
   const ys = lattice(board.minY, board.maxY, edge, step);
@@ -70,7 +69,8 @@ export function landCandidates(
       const outside = nearestWithin(free, p, 0.6 * step) ?? nearestWithin(tight, p, 0.6 * step);
       if (outside) raw.push(outside);
       if (!outside || distance(outside, p) > 0.3 * step) {
-        const inside = nearestWithin(roomy, p, 0.75 * step) ?? nearestWithin(lands.nominal, p, 0.75 * step);
+        const inside =
+          nearestWithin(wide, p, 0.75 * step) ?? nearestWithin(lands.nearestLand, p, 0.75 * step);
         if (inside) raw.push(inside);
       }
     }
@@ -130,8 +130,8 @@ function onLand(lands: Lands, p: Point): boolean {
   return includes(lands.scan.alongY(p[0]), p[1]);
 }
 
-function nearestWithin(region: Region, p: Point, reach: number): Point | null {
-  const q = nearestPointIn(region, p);
+function nearestWithin(nearest: (p: Point) => Point | null, p: Point, reach: number): Point | null {
+  const q = nearest(p);
   return q !== null && distance(p, q) <= reach ? q : null;
 }
 

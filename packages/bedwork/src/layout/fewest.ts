@@ -199,11 +199,23 @@ interface Settled {
   readonly lowerBound: number;
 }
 
-/** For every demand the groups with a candidate that meets it. */
-function groupRows(rows: readonly (readonly number[])[], groups: readonly (readonly number[])[]): number[][] {
+/** For every demand the groups with a candidate that meets it; `known` holds the first of them already. */
+function groupRows(
+  rows: readonly (readonly number[])[],
+  groups: readonly (readonly number[])[],
+  known: number[][] = [],
+): number[][] {
   const groupOf = new Map<number, number>();
   for (const [g, members] of groups.entries()) for (const i of members) groupOf.set(i, g);
-  return rows.map((row) => [...new Set(row.flatMap((i) => groupOf.get(i) ?? []))]);
+  for (let r = known.length; r < rows.length; r++) {
+    const met = new Set<number>();
+    for (const i of rows[r] as readonly number[]) {
+      const g = groupOf.get(i);
+      if (g !== undefined) met.add(g);
+    }
+    known.push([...met]);
+  }
+  return known;
 }
 
 /** The demands so far, each with the candidates that meet it. */
@@ -265,10 +277,11 @@ function settle(
   const members = (chosen: readonly number[]): number[] =>
     chosen.flatMap((g) => groups[g] as readonly number[]);
   let chosen: readonly number[] = first;
+  const rows: number[][] = [];
   for (let round = 0; round < ROUNDS; round++) {
     const instance: CoverInstance = {
       columns: groups.length,
-      rows: groupRows(demands.rows, groups),
+      rows: groupRows(demands.rows, groups, rows),
       cost,
       fixed,
     };
@@ -276,7 +289,12 @@ function settle(
     chosen = coverSet(instance, { start: chosen, proof: 0, steps: QUICK_STEPS, seed: 1 + round }).chosen;
     if (demands.cut(members(chosen))) continue;
     // Nothing is open: now the long search and the proof, which may find a smaller cover and go on.
-    const proof = coverSet(instance, { start: chosen, seed: 7, steps: LONG_STEPS, proof: budget });
+    const proof = coverSet(instance, {
+      start: chosen,
+      seed: 7,
+      steps: budget > 0 ? LONG_STEPS : QUICK_STEPS,
+      proof: budget,
+    });
     if (!demands.cut(members(proof.chosen))) {
       return { chosen: members(proof.chosen), lowerBound: Math.ceil(proof.lowerBound - 1e-9) };
     }

@@ -76,7 +76,7 @@ export async function figures(): Promise<Figure[]> {
     const aligned = withLayout(fresh, { pattern: 'aligned' });
     out.push({
       name: `aligned layout, ${id}`,
-      value: median(15, () => {
+      value: median(41, () => {
         alignedLayout(aligned, lands, pitch);
       }),
       unit: 'ms',

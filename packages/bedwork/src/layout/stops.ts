@@ -86,13 +86,20 @@ export function placeLines(
 ): { readonly lines: readonly number[]; readonly cost: number; readonly symmetric: boolean } | null {
   const windows = lineIntervals(rules, n);
   if (windows === null) return null;
-  const once = { ...cost, at: remembered(cost.at) };
+  const once = { ...cost, at: remembered(cost.at), candidates: ascending(cost.candidates) };
   const free = search(rules, n, once, outerShare, windows);
   const even = symmetricSearch(rules, n, once, outerShare, windows);
   if (even !== null && (free === null || even.cost <= free.cost + symmetryWorth)) {
     return { ...even, symmetric: true };
   }
   return free === null ? null : { ...free, symmetric: false };
+}
+
+function ascending(values: readonly number[]): readonly number[] {
+  const sorted = Float64Array.from(values.filter((v) => Number.isFinite(v))).sort();
+  const out: number[] = [];
+  for (const v of sorted) if (out.length === 0 || v > (out[out.length - 1] as number)) out.push(v);
+  return out;
 }
 
 function remembered(at: (x: number) => number): (x: number) => number {
@@ -107,9 +114,13 @@ function remembered(at: (x: number) => number): (x: number) => number {
   };
 }
 
+/** The gap before line `k` that counts as full: an outer panel bears a shorter one. */
+function gapSpan(rules: StopRules, k: number, n: number, share: number): number {
+  return k === 1 || k === n - 1 ? rules.pitch * share : rules.pitch;
+}
+
 function gapCost(rules: StopRules, gap: number, k: number, n: number, weight: number, share: number): number {
-  const span = k === 1 || k === n - 1 ? rules.pitch * share : rules.pitch;
-  const r = gap / span;
+  const r = gap / gapSpan(rules, k, n, share);
   return (weight * r * r * r * r) / n;
 }
 
@@ -121,7 +132,7 @@ function search(
   windows: readonly Intervals[],
 ): { lines: number[]; cost: number } | null {
   const chain = oneChain(rules, n, windows);
-  const places = windows.map((w, k) => clip([...cost.candidates, chain[k] as number], w));
+  const places = windows.map((w, k) => clip(cost.candidates, w, chain[k]));
   const { at } = cost;
   let best: number[] = (places[0] as number[]).map(at);
   const back: number[][] = [];
@@ -129,6 +140,7 @@ function search(
     const here = places[k] as number[];
     const before = places[k - 1] as number[];
     const limit = gapLimit(rules, k, n) + 1e-9;
+    const span = gapSpan(rules, k, n, share);
     const next: number[] = [];
     const from: number[] = [];
     let low = 0;
@@ -139,7 +151,10 @@ function search(
       for (let i = low; i < before.length; i++) {
         const gap = x - (before[i] as number);
         if (gap < rules.leastGap - 1e-9) break;
-        const total = (best[i] as number) + gapCost(rules, gap, k, n, cost.evenness, share);
+        // A gap never costs less than nothing.
+        if ((best[i] as number) >= least) continue;
+        const ratio = gap / span;
+        const total = (best[i] as number) + (cost.evenness * ratio * ratio * ratio * ratio) / n;
         if (total < least - 1e-9) {
           least = total;
           which = i;
@@ -221,8 +236,9 @@ function symmetricSearch(
     for (const x of here) {
       let least = FAR;
       let which = -1;
-      for (const [i, y] of before.entries()) {
-        const gap = x - y;
+      for (let i = 0; i < before.length; i++) {
+        if ((best[i] as number) >= least) continue;
+        const gap = x - (before[i] as number);
         if (gap > limit || gap < rules.leastGap - 1e-9) continue;
         const total = (best[i] as number) + 2 * gapCost(rules, gap, k, n, cost.evenness, share);
         if (total < least - 1e-9) {
@@ -259,12 +275,21 @@ function symmetricSearch(
   return { lines: [...left, ...(odd ? [middle] : []), ...right], cost: total };
 }
 
-/** Candidates inside the window, with the window's own ends and middles, ascending. */
-function clip(candidates: readonly number[], window: Intervals): number[] {
+/** Candidates (ascending) inside the window, with the window's own ends and middles, ascending. */
+function clip(candidates: readonly number[], window: Intervals, extra?: number): number[] {
   const out: number[] = [];
   for (const [a, b] of window) {
     out.push(a, b, (a + b) / 2);
-    for (const x of candidates) if (x > a && x < b) out.push(x); // a NaN fails both
+    if (extra !== undefined && extra > a && extra < b) out.push(extra);
+    let low = 0;
+    let high = candidates.length;
+    while (low < high) {
+      const mid = (low + high) >> 1;
+      if ((candidates[mid] as number) > a) high = mid;
+      else low = mid + 1;
+    }
+    for (let i = low; i < candidates.length && (candidates[i] as number) < b; i++)
+      out.push(candidates[i] as number);
   }
   out.sort((p, q) => p - q);
   return out.filter((x, i) => i === 0 || x - (out[i - 1] as number) > 1e-7);
