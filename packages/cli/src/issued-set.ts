@@ -3,7 +3,7 @@ import { planMachine, type WorkPlan } from '@bedledger/bedwork';
 import { type CheckReport, checkIssued } from '@bedledger/checker';
 import type { Diagnostic } from '@bedledger/diagnostics';
 import { InputError } from '@bedledger/diagnostics';
-import { bedDrawing, holeTable, runSheet, stackDrawing } from '@bedledger/drawings';
+import { holeTable, machinePictures, runSheet } from '@bedledger/drawings';
 import type { MachineRecord, Manifest } from '@bedledger/fleet';
 import { type PostedFile, post } from '@bedledger/posts';
 
@@ -62,9 +62,9 @@ export function issueMachine(record: MachineRecord): IssuedSet {
   const files = new Map<string, string>();
   for (const file of posted) files.set(`programs/${file.name}`, file.text);
   files.set('holes.csv', holeTable(plan));
-  files.set('bed.svg', bedDrawing(plan));
-  files.set('stack.svg', stackDrawing(plan));
-  files.set('run-sheet.html', runSheet(plan, posted));
+  const pictures = machinePictures(plan);
+  for (const { file, svg } of pictures) files.set(file, svg);
+  files.set('run-sheet.html', runSheet(plan, posted, pictures));
   const manifest = manifestOf(plan, posted, files);
   files.set('manifest.json', `${JSON.stringify(manifest, null, 2)}\n`);
 

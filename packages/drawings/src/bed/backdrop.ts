@@ -43,8 +43,8 @@ export function machineBox(machine: Machine, transform: Transform): Box {
   ]);
 }
 
-/** How much of the bed a picture shows behind its own matter: all of it, or the edges and keep-outs alone. */
-export type BackdropDetail = 'full' | 'edges';
+/** How much of the bed a picture shows behind its own matter: all of it, the edges and keep-outs alone, or the board's edge. */
+export type BackdropDetail = 'full' | 'edges' | 'board';
 
 /**
  * Zones, grooves, ports, keep-outs, the edges of bed and board and the reach of the spindle, mapped by `transform` from the drawing of
@@ -58,6 +58,7 @@ export function backdrop(
 ): string[] {
   const mapped = (region: Region): string => view.region(mapRegion(region, transform));
   const out: string[] = [];
+  if (detail === 'board') return [element('path', { d: view.region(boardRegion(machine)), ...LINE.wide })];
   if (detail === 'full') {
     for (const zone of machine.bed.zones) {
       out.push(element('path', { d: mapped(zoneRegion(zone)), ...LINE.hidden, stroke: INK.second }));

@@ -31,7 +31,7 @@ import { siteGlyph, siteLegend } from './site-glyph.ts';
 import { siteTable, TABLE_WIDTH } from './site-table.ts';
 
 /** Room for the running dimensions at the left of and below the bed, sheet millimetres. */
-const LEFT_ROOM = 26;
+const LEFT_ROOM = 24;
 const BELOW_ROOM = 32;
 const ABOVE_ROOM = 14;
 
@@ -96,7 +96,7 @@ export function bedDrawing(plan: WorkPlan): string {
 function chooseSheet(units: 'mm' | 'in', box: Box): { size: SheetSize; scale: Scale } {
   let best: { size: SheetSize; scale: Scale } | null = null;
   for (const size of sheetSizes(units)) {
-    const roomX = size.width - 2 * FRAME - LEFT_ROOM - TABLE_WIDTH - 12;
+    const roomX = size.width - 2 * FRAME - LEFT_ROOM - TABLE_WIDTH - 8;
     const roomY = size.height - 2 * FRAME - TITLE_HEIGHT - ABOVE_ROOM - BELOW_ROOM;
     const scale = fitScale(box.maxX - box.minX, box.maxY - box.minY, roomX, roomY);
     if (best === null || scale.ratio > best.scale.ratio + 1e-12) best = { size, scale };

@@ -1,6 +1,7 @@
 import type { AccountLine, WorkPlan, WorkStep } from '@bedledger/bedwork';
 import type { PostedFile } from '@bedledger/posts';
 import { lengthFormat } from '../format-length.ts';
+import type { MachinePicture } from '../machine-pictures.ts';
 import { fixed } from '../svg/markup.ts';
 import { lastFactDate } from '../title-fields.ts';
 import { h, page, table } from './page.ts';
@@ -9,9 +10,14 @@ import { h, page, table } from './page.ts';
  * The run sheet: what the operator does, step by step, with the number to key in as the largest thing in its step,
  * lines for what is measured, and each caution at the step where it matters. One page, HTML, stays useful printed.
  *
+ * @param pictures the drawings that stand beside it.
  * @param posted the programs as posted: their names, parts and times are what the sheet tells the operator to load.
  */
-export function runSheet(plan: WorkPlan, posted: readonly PostedFile[]): string {
+export function runSheet(
+  plan: WorkPlan,
+  posted: readonly PostedFile[],
+  pictures: readonly Pick<MachinePicture, 'file' | 'caption'>[],
+): string {
   const { machine, revision, state } = plan.record;
   const length = lengthFormat(machine.units);
   const board = state.board;
@@ -70,8 +76,10 @@ export function runSheet(plan: WorkPlan, posted: readonly PostedFile[]): string 
 
   body.push(
     '<h2>Drawings</h2>',
-    `<figure><img src="bed.svg" alt="Bed of ${h(machine.title)} from above"><figcaption>The bed from above, as surveyed (bed.svg).</figcaption></figure>`,
-    `<figure><img src="stack.svg" alt="Section through one site"><figcaption>Section through the tightest site (stack.svg).</figcaption></figure>`,
+    ...pictures.map(
+      ({ file, caption }) =>
+        `<figure><img src="${h(file)}" alt="${h(caption)}"><figcaption>${h(caption)} (${h(file)}).</figcaption></figure>`,
+    ),
   );
 
   const accounts: readonly (readonly [string, readonly AccountLine[]])[] = [

@@ -61,6 +61,37 @@ export function fitScale(width: number, height: number, roomX: number, roomY: nu
   throw new RangeError(`${width} × ${height} mm cannot be drawn on ${roomX} × ${roomY} mm of paper`);
 }
 
+/** What a drawing needs of the sheet around its picture, mm. */
+export interface SheetNeeds {
+  readonly width: number;
+  readonly height: number;
+}
+
+/**
+ * The sheet and arrangement that show a thing largest, the smallest sheet among equals.
+ *
+ * @param around room that the rest of the drawing takes beside and below the picture, for each arrangement worth trying
+ */
+export function chooseSheet(
+  units: 'mm' | 'in',
+  width: number,
+  height: number,
+  around: readonly SheetNeeds[],
+): { readonly size: SheetSize; readonly scale: Scale; readonly arrangement: number } {
+  let best: { size: SheetSize; scale: Scale; arrangement: number } | null = null;
+  for (const size of sheetSizes(units)) {
+    around.forEach((needs, arrangement) => {
+      const roomX = size.width - 2 * FRAME - needs.width;
+      const roomY = size.height - 2 * FRAME - TITLE_HEIGHT - needs.height;
+      if (roomX <= 0 || roomY <= 0) return;
+      const scale = fitScale(width, height, roomX, roomY);
+      if (best === null || scale.ratio > best.scale.ratio * (1 + 1e-9)) best = { size, scale, arrangement };
+    });
+  }
+  if (best === null) throw new RangeError('no sheet has that much room');
+  return best;
+}
+
 /** Fields of the title block after ISO 7200. */
 export interface TitleBlock {
   readonly title: string;
