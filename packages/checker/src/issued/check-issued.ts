@@ -15,7 +15,7 @@ import {
   checkSolids,
   checkTravel,
 } from '../rules/motion-rules.ts';
-import { checkRestarts, checkSpindle, checkVisiting } from '../rules/spindle-rules.ts';
+import { checkExtraction, checkRestarts, checkSpindle, checkVisiting } from '../rules/spindle-rules.ts';
 import { stackAt } from '../scene/fasteners.ts';
 import { buildScene, type Scene } from '../scene/scene.ts';
 import { flatShape } from '../simulation/cutter-shape.ts';
@@ -152,7 +152,7 @@ export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckRe
       findings.push(...visit.findings);
       noteSites(cutSites, entry, visit.visited);
     } else {
-      findings.push(...checkSpindle(c), ...checkFeeds(c));
+      findings.push(...checkSpindle(c), ...checkFeeds(c), ...checkExtraction(c));
       const mayCutBed =
         entry.operation === 'bed-mark' ||
         entry.operation === 'datum-mark' ||

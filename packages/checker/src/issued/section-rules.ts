@@ -32,7 +32,7 @@ interface Section {
 }
 
 /** Feeds of alike steps, put on the cutter's rim, may differ by this share: rounding of F and of small radii. */
-const FEED_SHARE = 0.2;
+const FEED_SHARE = 0.03;
 /** A section is odd when this share of the others, and at least three, are alike. */
 const MAJORITY = 0.75;
 
@@ -70,11 +70,18 @@ export function checkSections(c: Case): Diagnostic[] {
     const steps = group[0]!.tokens.length;
     for (let k = 0; k < steps; k++) {
       const heights = group.map((s) => s.tokens[k]!.z).sort((a, b) => a - b);
-      const feeds = group.map((s) => rimFeed(s.tokens[k]!, c)).sort((a, b) => a - b);
+      const rims = group.map((s) => rimFeed(s.tokens[k]!, c)).sort((a, b) => a - b);
+      const feeds = group.map((s) => s.tokens[k]!.feed).sort((a, b) => a - b);
       const height = heights[heights.length >> 1]!;
+      const rim = rims[rims.length >> 1]!;
       const feed = feeds[feeds.length >> 1]!;
       const offHeights = group.filter((s) => Math.abs(s.tokens[k]!.z - height) > rounding);
-      const offFeeds = group.filter((s) => Math.abs(rimFeed(s.tokens[k]!, c) - feed) > FEED_SHARE * feed);
+      // alike on the rim, or alike where another limit than the rim rules
+      const offFeeds = group.filter(
+        (s) =>
+          Math.abs(rimFeed(s.tokens[k]!, c) - rim) > FEED_SHARE * rim &&
+          Math.abs(s.tokens[k]!.feed - feed) > FEED_SHARE * feed,
+      );
       // one alone is a slip; several are a pattern of their own (a second pass, another depth)
       if (offHeights.length === 1) {
         const token = offHeights[0]!.tokens[k]!;

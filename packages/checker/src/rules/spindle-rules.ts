@@ -263,3 +263,41 @@ export function checkRestarts(c: Case): Diagnostic[] {
   }
   return found;
 }
+
+/** Where the controller has an extraction, it runs whenever something is cut, and is off at the end. */
+export function checkExtraction(c: Case): Diagnostic[] {
+  const { controller } = c.record.machine;
+  if (!Object.hasOwn(controller.auxiliary, 'extraction')) return [];
+  const { trace, simulation } = c;
+  const found: Diagnostic[] = [];
+  let on = false;
+  let at = 0;
+  let told = false;
+  const follow = (before: number): void => {
+    while (at < trace.events.length && trace.events[at]!.at <= before) {
+      const e = trace.events[at++]!;
+      if (e.kind === 'auxiliary' && e.text.startsWith('extraction ')) on = e.text === 'extraction on';
+    }
+  };
+  for (let i = 0; i < trace.length; i++) {
+    follow(i);
+    if (!on && !told && simulation.removed[i]! > 0.005) {
+      told = true;
+      found.push(
+        finding('work/extraction', c.record.house, c.file, {
+          line: trace.line[i]!,
+          message: 'this motion cuts while the extraction is off',
+        }),
+      );
+    }
+  }
+  follow(Number.MAX_SAFE_INTEGER);
+  if (on) {
+    found.push(
+      finding('work/extraction', c.record.house, c.file, {
+        message: 'the program ends with the extraction running',
+      }),
+    );
+  }
+  return found;
+}

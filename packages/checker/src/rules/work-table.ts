@@ -165,6 +165,15 @@ export const WORK_RULES: readonly Rule[] = [
     remedy: 'use the return to the initial height',
   },
   {
+    id: 'work/extraction',
+    group: 'C',
+    severity: 'warn',
+    title: 'The extraction is not switched on while the cutter cuts, or not off at the end',
+    explanation:
+      'Where the controller switches the extraction, every cutting program does so itself: MDF dust is harmful to breathe and combustible.',
+    remedy: 'regenerate the machine',
+  },
+  {
     id: 'work/restart',
     group: 'C',
     severity: 'stop',

@@ -16,6 +16,8 @@ interface Prepared {
   readonly maxY: number;
   /** x1 y1 x2 y2 of every edge that is not level. */
   readonly edges: Float64Array;
+  /** The polygon is its own box. */
+  readonly isBox: boolean;
 }
 
 /** One entry a polygon, so that a bed of a thousand grooves only costs where a tile meets one. */
@@ -44,6 +46,10 @@ function prepare(layer: Layer): Prepared[] {
       maxX,
       maxY,
       edges: Float64Array.from(edges),
+      isBox:
+        polygon.holes.length === 0 &&
+        polygon.outer.length === 4 &&
+        polygon.outer.every(([x, y]) => (x === minX || x === maxX) && (y === minY || y === maxY)),
     };
   });
 }
@@ -57,9 +63,21 @@ export function layeredSurface(layers: readonly Layer[]): InitialSurface {
   return {
     highest,
     fillTile(out, x0, y0, cell) {
-      out.fill(NOTHING);
       const side = TILE * cell;
-      for (const p of prepared) {
+      // whatever lies under a box that covers the whole tile does not show
+      let first = 0;
+      let ground = NOTHING;
+      for (let k = prepared.length - 1; k >= 0; k--) {
+        const p = prepared[k]!;
+        if (p.isBox && p.minX <= x0 && p.minY <= y0 && p.maxX >= x0 + side && p.maxY >= y0 + side) {
+          first = k + 1;
+          ground = p.height;
+          break;
+        }
+      }
+      out.fill(ground);
+      for (let k = first; k < prepared.length; k++) {
+        const p = prepared[k]!;
         if (p.minX > x0 + side || p.maxX < x0 || p.minY > y0 + side || p.maxY < y0) continue;
         for (let row = 0; row < TILE; row++) {
           const y = y0 + (row + 0.5) * cell;

@@ -28,84 +28,51 @@ export class ProximityMap {
   private readonly solids: readonly Solid[];
   private readonly parts: readonly Turning[];
   private readonly best: (Approach | undefined)[];
-  private readonly buckets = new Map<number, number[]>();
-  private readonly bucket = 96;
   private readonly reach: number;
-  private readonly highest: number;
-  private readonly outer = { minX: Infinity, minY: Infinity, maxX: -Infinity, maxY: -Infinity };
 
   constructor(solids: readonly Solid[], parts: readonly Turning[]) {
     this.solids = solids;
     this.parts = parts;
     this.best = new Array<Approach | undefined>(solids.length);
     this.reach = HORIZON + parts.reduce((m, p) => Math.max(m, p.radius), 0);
-    this.highest = solids.reduce((m, s) => Math.max(m, s.top), -Infinity);
-    solids.forEach((solid, index) => {
-      const b = solid.box;
-      const o = this.outer;
-      o.minX = Math.min(o.minX, b.minX);
-      o.minY = Math.min(o.minY, b.minY);
-      o.maxX = Math.max(o.maxX, b.maxX);
-      o.maxY = Math.max(o.maxY, b.maxY);
-      this.eachBucket(b.minX, b.minY, b.maxX, b.maxY, (key) => {
-        const list = this.buckets.get(key);
-        if (list) list.push(index);
-        else this.buckets.set(key, [index]);
-      });
-    });
   }
 
-  private eachBucket(
-    minX: number,
-    minY: number,
-    maxX: number,
-    maxY: number,
-    visit: (key: number) => void,
+  /**
+   * Takes motion `i` into account, cut into straight pieces by `pieces`. Its box is looked at first, so that the many
+   * chords of an arc are only made where a solid may be nearer than it has been.
+   */
+  addMotion(
+    motion: number,
+    box: { minX: number; minY: number; maxX: number; maxY: number; minZ: number; maxZ: number },
+    pieces: (visit: (ax: number, ay: number, az: number, bx: number, by: number, bz: number) => void) => void,
   ): void {
-    for (let j = Math.floor(minY / this.bucket); j <= Math.floor(maxY / this.bucket); j++) {
-      for (let i = Math.floor(minX / this.bucket); i <= Math.floor(maxX / this.bucket); i++) {
-        visit(i * 65536 + j);
-      }
-    }
-  }
-
-  /** Takes the straight move of the tip from a to b into account. */
-  add(motion: number, ax: number, ay: number, az: number, bx: number, by: number, bz: number): void {
-    if (this.solids.length === 0 || Math.min(az, bz) > this.highest + HORIZON) return;
     const r = this.reach;
-    const o = this.outer;
-    if (
-      Math.max(ax, bx) + r < o.minX ||
-      Math.max(ay, by) + r < o.minY ||
-      Math.min(ax, bx) - r > o.maxX ||
-      Math.min(ay, by) - r > o.maxY
-    ) {
-      return;
+    const near: number[] = [];
+    for (let index = 0; index < this.solids.length; index++) {
+      const solid = this.solids[index]!;
+      const b = solid.box;
+      if (box.maxX + r < b.minX || box.minX - r > b.maxX || box.maxY + r < b.minY || box.minY - r > b.maxY)
+        continue;
+      const best = this.best[index];
+      // the tip is the lowest part: nothing can come nearer than the tip is above the solid
+      if (box.minZ - solid.top > Math.min(HORIZON, best ? best.distance : Infinity)) continue;
+      near.push(index);
     }
-    const span = Math.max(Math.abs(bx - ax), Math.abs(by - ay));
-    if (span > 4000) {
-      // a long diagonal would visit every bucket of its box: halve it
-      const mx = (ax + bx) / 2;
-      const my = (ay + by) / 2;
-      const mz = (az + bz) / 2;
-      this.add(motion, ax, ay, az, mx, my, mz);
-      this.add(motion, mx, my, mz, bx, by, bz);
-      return;
-    }
-    const seen = new Set<number>();
-    this.eachBucket(
-      Math.min(ax, bx) - r,
-      Math.min(ay, by) - r,
-      Math.max(ax, bx) + r,
-      Math.max(ay, by) + r,
-      (key) => {
-        for (const index of this.buckets.get(key) ?? []) {
-          if (seen.has(index)) continue;
-          seen.add(index);
-          this.measure(index, motion, ax, ay, az, bx, by, bz);
+    if (near.length === 0) return;
+    pieces((ax, ay, az, bx, by, bz) => {
+      for (const index of near) {
+        const b = this.solids[index]!.box;
+        if (
+          Math.max(ax, bx) + r < b.minX ||
+          Math.min(ax, bx) - r > b.maxX ||
+          Math.max(ay, by) + r < b.minY ||
+          Math.min(ay, by) - r > b.maxY
+        ) {
+          continue;
         }
-      },
-    );
+        this.measure(index, motion, ax, ay, az, bx, by, bz);
+      }
+    });
   }
 
   private measure(

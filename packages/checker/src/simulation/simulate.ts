@@ -57,6 +57,8 @@ export interface Simulation {
 
 /** Chords of arcs stay within this of the arc, mm. */
 const CHORD = 0.002;
+/** The same where distances to solids are measured. */
+const NEAR_CHORD = 0.02;
 /** Cells that one simulation may hold, and the finest and coarsest cell, mm. */
 const CELL_BUDGET = 12_000_000;
 const FINEST = 0.1;
@@ -133,10 +135,12 @@ export function simulate(
       }
     }
     let volume = 0;
-    forEachPiece(m, i, CHORD, (ax, ay, az, bx, by, bz) => {
-      if (field && Math.min(az, bz) < top) volume += sweepLine(field, shape, ax, ay, az, bx, by, bz);
-      proximity?.add(i, ax, ay, az, bx, by, bz);
-    });
+    if (field && own.minZ < top) {
+      forEachPiece(m, i, Math.max(CHORD, field.cell / 20), (ax, ay, az, bx, by, bz) => {
+        if (Math.min(az, bz) < top) volume += sweepLine(field, shape, ax, ay, az, bx, by, bz);
+      });
+    }
+    proximity?.addMotion(i, own, (visit) => forEachPiece(m, i, NEAR_CHORD, visit));
     removed[i] = volume;
     removedVolume += volume;
     if (rapid && volume > RAPID_VOLUME) cuttingRapids.push({ motion: i, volume, unsure: false });

@@ -1,6 +1,9 @@
 import type { CutterShape } from './cutter-shape.ts';
 import { type HeightField, UNITS } from './height-field.ts';
 
+/** A piece that falls less than this is swept at its lower end, mm: chords of a helix. */
+const LEVEL = 0.02;
+
 /**
  * Lowers the field by the cutter moved in a straight line from a to b (tip positions, mm) and returns the removed
  * volume, mm³. Cells count by their centres.
@@ -37,7 +40,7 @@ export function sweepLine(
   const ux = straightDown ? 1 : dx / length;
   const uy = straightDown ? 0 : dy / length;
   const lowest = Math.min(az, bz);
-  const level = straightDown || Math.abs(bz - az) < 1e-9;
+  const level = straightDown || Math.abs(bz - az) <= LEVEL;
   const oneHeight = shape.form === 'flat' && level;
   const zUnits = Math.round(lowest * UNITS);
   const slopeAlong = straightDown ? 0 : (bz - az) / length;
