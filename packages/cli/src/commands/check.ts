@@ -74,9 +74,18 @@ function staleLines(id: string, { path, change, difference }: StaleFile): string
   if (difference === null) return [`${file}: differs`];
   return [
     `${file}:${difference.line}:${difference.column}: out of date or edited by hand`,
-    `  here     ${difference.committed ?? '(the file ends before this line)'}`,
-    `  expected ${difference.expected ?? '(nothing: the file should end before this line)'}`,
+    `  here     ${around(difference.committed, difference.column) ?? '(the file ends before this line)'}`,
+    `  expected ${around(difference.expected, difference.column) ?? '(nothing: the file should end before this line)'}`,
   ];
+}
+
+/** The part of a long line round the column where it differs: a drawing has lines of many thousand characters. */
+function around(line: string | null, column: number): string | null {
+  const most = 160;
+  if (line === null || line.length <= most) return line;
+  const from = Math.max(0, Math.min(column - 1 - most / 4, line.length - most));
+  const part = line.slice(from, from + most);
+  return `${from > 0 ? '…' : ''}${part}${from + most < line.length ? '…' : ''}`;
 }
 
 function exitCode(outcomes: readonly MachineOutcome[]): ExitCode {

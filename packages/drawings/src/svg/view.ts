@@ -25,7 +25,8 @@ export class View {
   }
 
   point(p: Point): string {
-    return `${num(this.x(p[0]))} ${num(this.y(p[1]))}`;
+    // A hundredth of a millimetre on paper is finer than any line is wide.
+    return `${num(this.x(p[0]), 2)} ${num(this.y(p[1]), 2)}`;
   }
 
   /** Path data of a region: every ring closed. */
