@@ -59,7 +59,7 @@ test('a router from the bare bed to its second board: what is issued, and the ha
   expect(lowest).toBeLessThan(0);
   expect(lowest).toBeGreaterThanOrEqual(-machine.bed.cutLimit);
 
-  s = step(board('2026-01-04', [17.75, 17.7], true));
+  s = step({ fact: 'pocket', date: '2026-01-04' });
   expect(s.issued).toBe('datum-mark air-pass');
   expect(s.next).toMatch(/glue the inserts/);
 
@@ -101,8 +101,9 @@ test('a router from the bare bed to its second board: what is issued, and the ha
   expect(s.plan.withheld.find((w) => w.form === 'first-fit')!.reason).toContain('4 inserts');
   expect(s.next).toMatch(/break through and ream/);
 
-  s = step(board('2026-07-02', [18.05, 18.0], true));
+  s = step({ fact: 'pocket', date: '2026-07-02' });
   expect(s.issued).toBe('datum-mark air-pass surface');
+  expect(machineStatus(s.plan).board!.ordinal).toBe(2);
 });
 
 describe('the run sheet', () => {

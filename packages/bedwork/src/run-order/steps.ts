@@ -201,9 +201,9 @@ export function workSteps(
             'lift the board off the bed',
             `break through the skin of ${lengthText(house.stack.refitSkin, units)} by hand from the underside`,
             'ream every hole to its full diameter (see the hole table), chamfer the underside lightly',
-            'record the board as pocketed',
+            'record the pockets',
           ]
-        : ['lift the board off the bed', 'clear the burrs on the underside', 'record the board as pocketed'],
+        : ['lift the board off the bed', 'clear the burrs on the underside', 'record the pockets'],
       cautions: [CAUTIONS.chips],
       minutes:
         handMinutes(context, 'lift-board', 10) + (refit ? n * handMinutes(context, 'ream-hole', 1) : 0),
@@ -237,7 +237,7 @@ export function workSteps(
       ],
       cautions: [CAUTIONS.chips],
       minutes: handMinutes(context, 'drive-screw', 0.7) * n,
-      done: pocketed && allSet && (board?.skims ?? 0) > 0,
+      done: pocketed && allSet && skimmedFixed(context),
     });
   }
   program('trim');
@@ -272,6 +272,20 @@ export function workSteps(
     });
   }
   return steps;
+}
+
+/** True when the board on the bed was skimmed after it was pocketed: its screws must have been driven for that. */
+function skimmedFixed(context: WorkContext): boolean {
+  let pocketed = false;
+  let skimmed = false;
+  for (const fact of context.record.ledger.facts) {
+    if (fact.fact === 'board') {
+      pocketed = fact.pocketed;
+      skimmed = false;
+    } else if (fact.fact === 'pocket') pocketed = true;
+    else if (fact.fact === 'skim' && pocketed) skimmed = true;
+  }
+  return skimmed;
 }
 
 /** The next thing a person must do, one sentence. */
