@@ -1,4 +1,4 @@
-import { checkIssued, type IssuedFiles } from '@bedledger/checker';
+import { checkIssued, type IssuedFiles, readProgram } from '@bedledger/checker';
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord, ManifestProgram } from '@bedledger/fleet';
 import { seededRandom } from '@bedledger/geometry';
@@ -54,6 +54,7 @@ interface Prepared extends Subject {
   readonly issuedText: string;
   readonly only: IssuedFiles;
   readonly baseline: ReadonlyMap<string, number>;
+  readonly readBaseline: ReadonlyMap<string, number>;
   readonly radius: number;
   /** Box of board or bed, mm. */
   readonly within: readonly [number, number, number, number];
@@ -101,6 +102,7 @@ function prepare(set: Issued, random: () => number): Prepared[] {
       entry,
       issuedText: file.text,
       only,
+      readBaseline: count(readProgram(file.text, file.path, controller).findings),
       baseline: count(checkIssued(record, only).findings),
       radius: entry.cutter === null ? 0.5 : record.cutters.get(entry.cutter)!.diameter / 2,
     });
@@ -139,12 +141,24 @@ function renumbered(p: Prepared, lines: readonly string[]): string[] {
   });
 }
 
-/** Everything new that a mutant's check says, by rule. */
-function newRules(p: Prepared, text: string, record: MachineRecord): string[] {
-  const counts = count(checkIssued(record, withText(p.only, p.entry, text)).findings);
+/** What is new in `counts` over the unchanged program, by rule. */
+function fresh(counts: ReadonlyMap<string, number>, baseline: ReadonlyMap<string, number>): string[] {
   const rules: string[] = [];
-  for (const [code, n] of counts) if (n > (p.baseline.get(code) ?? 0)) rules.push(code);
+  for (const [code, n] of counts) if (n > (baseline.get(code) ?? 0)) rules.push(code);
   return rules.sort();
+}
+
+/**
+ * Everything new that a mutant's check says, by rule. A change that the reader alone finds is not simulated as well:
+ * it is dead already, and there are a hundred thousand of them.
+ */
+function newRules(p: Prepared, text: string, record: MachineRecord): string[] {
+  if (record === p.record) {
+    const read = readProgram(text, p.program.path, record.machine.controller).findings;
+    const early = fresh(count(read), p.readBaseline);
+    if (early.length > 0) return early;
+  }
+  return fresh(count(checkIssued(record, withText(p.only, p.entry, text)).findings), p.baseline);
 }
 
 function sampleOf<T>(list: readonly T[], most: number, random: () => number): T[] {
