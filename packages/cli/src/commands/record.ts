@@ -23,6 +23,7 @@ const FACTS = [
   'vacuum',
   'moisture',
   'survey',
+  'datum',
   'time',
   'note',
 ] as const;
@@ -94,6 +95,13 @@ export const record: Command = {
       placeholder: 'FILE',
       help: 'heights, survey: the readings, below the machine’s folder',
     },
+    {
+      name: 'mark',
+      value: 'text',
+      placeholder: 'X,Y',
+      help: 'datum: where the datum mark is found now, after the machine was moved or rehomed',
+    },
+    { name: 'second', value: 'text', placeholder: 'X,Y', help: 'datum: where the second mark is found now' },
     { name: 'zone', value: 'text', placeholder: 'ID', help: 'vacuum: the zone that was open' },
     {
       name: 'covered',
@@ -118,6 +126,7 @@ export const record: Command = {
     'bedledger record heron insert B3 --date 2026-03-14',
     'bedledger record heron board --thickness 18.04 --thickness 18.00 --thickness 18.06',
     'bedledger record plover skim --commanded 0.4 --thickness 12.1',
+    'bedledger record heron datum --mark 0.12,-0.05 --second 1200.1,0.4',
     'bedledger record heron vacuum --zone A --covered "24 inHg"',
   ],
   positional: [2, Number.POSITIVE_INFINITY],
@@ -136,7 +145,7 @@ export const record: Command = {
     const facts = factsOf(kind, args, sites, machine, ledgerUnits(root, id));
     const written: FactWritten[] = [];
     for (const fact of facts) {
-      const found = recordFact(root, id, fact, machine.machine);
+      const found = recordFact(root, id, fact, machine.machine, machine.house.survey.limit);
       output.diagnostics(found);
       if (found.some((d) => d.severity === 'stop')) {
         output.marked(
@@ -257,6 +266,11 @@ function factsOf(
         ...optional('uncovered', 'uncovered'),
       });
     }
+    case 'datum':
+      return fact({
+        mark: parsePoint(need(text('mark'), 'mark', kind), 'mark'),
+        second: parsePoint(need(text('second'), 'second', kind), 'second'),
+      });
     case 'moisture':
       return fact({ percent: need(number('percent'), 'percent', kind) });
     case 'time': {
@@ -336,7 +350,7 @@ function siteFacts(
           : `it has ${known.map((s) => s.id).join(', ')}`,
       );
     }
-    const place = at === undefined ? inUnits(site.actual, units) : parsePoint(at);
+    const place = at === undefined ? inUnits(site.actual, units) : parsePoint(at, 'at');
     if (kind === 'mark') return { fact: 'mark', date, site: id, at: place } as FactWritten;
     if (kind === 'insert')
       return {
@@ -374,10 +388,10 @@ function inUnits(p: readonly [number, number], units: 'mm' | 'in'): [number, num
   return [length(p[0], units), length(p[1], units)];
 }
 
-function parsePoint(text: string): [Quantity, Quantity] {
+function parsePoint(text: string, option: string): [Quantity, Quantity] {
   const parts = text.split(',').map((s) => s.trim());
   if (parts.length !== 2 || parts.some((p) => p === ''))
-    throw new UsageError(`--at takes X,Y, not \`${text}\``, 'write e.g. --at 402.5,611.2');
+    throw new UsageError(`--${option} takes X,Y, not \`${text}\``, `write e.g. --${option} 402.5,611.2`);
   return [quantity(parts[0] as string), quantity(parts[1] as string)];
 }
 

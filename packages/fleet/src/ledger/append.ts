@@ -6,14 +6,20 @@ import type { Machine } from '../model/machine.ts';
 import { normaliseLedger } from '../normal/ledger.ts';
 import { validateYaml } from '../source/validate.ts';
 import { type FactWritten, type LedgerWritten, ledgerSchema } from '../written/ledger.ts';
+import { inForce } from './datum.ts';
 import { formatFact } from './format-fact.ts';
 import { foldLedger } from './state.ts';
+
+/** Where no house rule is at hand, mm (ours). */
+const SURVEY_LIMIT = 1;
 
 export interface AppendOptions {
   /** Path shown in findings. Default: `ledger.yaml`. */
   readonly file?: string;
   /** Lets the checks know the zones of the bed. */
   readonly machine?: Machine;
+  /** Greatest change of the distance between the datum marks, mm: the house's survey limit. */
+  readonly surveyLimit?: number;
 }
 
 export interface Appended {
@@ -106,8 +112,12 @@ export function tryAppendFact(ledgerText: string, fact: FactWritten, options: Ap
   }
 
   const last = after.written.facts.length - 1;
-  const diagnostics = foldLedger(normaliseLedger(after.written), options.machine)
-    .faults.filter((f) => f.path[1] === last)
+  const written = normaliseLedger(after.written);
+  const today = options.machine
+    ? inForce(written, null, options.machine, options.surveyLimit ?? SURVEY_LIMIT)
+    : { ledger: written, faults: [] };
+  const diagnostics = [...today.faults, ...foldLedger(today.ledger, options.machine).faults]
+    .filter((f) => f.path[1] === last)
     .map((f) => faultToDiagnostic(f, after.source, 'ledger'));
   return { text: hasStop(diagnostics) ? null : text, diagnostics };
 }

@@ -7,6 +7,8 @@ const ORDER = [
   'site',
   'zone',
   'at',
+  'mark',
+  'second',
   'diameter',
   'depth',
   'insert',

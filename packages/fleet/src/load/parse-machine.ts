@@ -6,6 +6,7 @@ import { machineFaults } from '../checks/machine.ts';
 import { resolveControllerFaults } from '../controller/resolve.ts';
 import { parseHeights } from '../csv/heights.ts';
 import { parseSurvey } from '../csv/survey.ts';
+import { inForce } from '../ledger/datum.ts';
 import { examineLedger } from '../ledger/recover.ts';
 import { foldLedger } from '../ledger/state.ts';
 import type { Machine } from '../model/machine.ts';
@@ -164,9 +165,13 @@ export function parseMachine(files: MachineFiles, shared: SharedData): ParsedMac
     }
     if (parsed.written) {
       ledger = normaliseLedger(parsed.written);
-      const folded = foldLedger(ledger, sound ?? undefined);
+      const limit = shared.house?.survey.limit ?? 0;
+      const today = sound ? inForce(ledger, survey, sound, limit) : { ledger, survey, faults: [] };
+      survey = today.survey;
+      const folded = foldLedger(today.ledger, sound ?? undefined);
       state = folded.state;
       const faults = [
+        ...today.faults,
         ...folded.faults,
         ...missingMaps(ledger, files),
         ...(sound ? ledgerFaults(ledger, sound, shared) : []),

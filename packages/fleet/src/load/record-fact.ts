@@ -17,6 +17,7 @@ export function recordFact(
   id: string,
   fact: FactWritten,
   machine?: Machine,
+  surveyLimit?: number,
 ): readonly Diagnostic[] {
   const path = `machines/${id}/ledger.yaml`;
   const lock = join(root, `machines/${id}/.ledger.lock`);
@@ -62,6 +63,7 @@ export function recordFact(
     const { text, diagnostics } = tryAppendFact(file.text, fact, {
       file: path,
       ...(machine ? { machine } : {}),
+      ...(surveyLimit === undefined ? {} : { surveyLimit }),
     });
     if (text !== null) writeFileAtomic(join(root, path), text);
     return diagnostics;

@@ -65,6 +65,8 @@ export type Fact =
     }
   | { readonly fact: 'moisture'; readonly date: IsoDate; readonly percent: number }
   | { readonly fact: 'survey'; readonly date: IsoDate; readonly file: string }
+  /** Both datum marks measured anew after the machine was moved or rehomed: earlier positions are mapped along. */
+  | { readonly fact: 'datum'; readonly date: IsoDate; readonly mark: Point; readonly second: Point }
   | {
       readonly fact: 'time';
       readonly date: IsoDate;

@@ -70,6 +70,8 @@ export function normaliseFact(f: FactWritten, read: Reader): Fact {
         covered: read.of('pressure', f.covered),
         ...(f.uncovered === undefined ? {} : { uncovered: read.of('pressure', f.uncovered) }),
       };
+    case 'datum':
+      return { fact: 'datum', date: f.date, mark: read.point(f.mark), second: read.point(f.second) };
     case 'fill':
     case 'heights':
     case 'moisture':

@@ -106,6 +106,12 @@ export const factSchema = z
       file: filePath('The readings', 'survey.csv'),
     }),
     z.strictObject({
+      fact: kind('datum', 'Both datum marks were measured anew, after the machine was moved or rehomed'),
+      date: day(),
+      mark: point('Where the datum mark is found now, in the work offset in force', [0.12, -0.05]),
+      second: point('Where the second mark is found now', [1200.1, 0.4]),
+    }),
+    z.strictObject({
       fact: kind('time', 'A program was run and timed'),
       date: day(),
       operation: id('Operation', 'surface'),

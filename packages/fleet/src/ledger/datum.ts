@@ -1,0 +1,112 @@
+import {
+  applyTransform,
+  composeTransforms,
+  distance,
+  IDENTITY,
+  type Point,
+  register,
+  type Transform,
+} from '@bedledger/geometry';
+import type { Fault } from '../checks/fault.ts';
+import type { Fact, Ledger } from '../model/ledger.ts';
+import type { Machine } from '../model/machine.ts';
+import type { Survey } from '../model/record.ts';
+
+/** A ledger and a survey brought into the frame of the newest datum measurement. */
+export interface InForce {
+  readonly ledger: Ledger;
+  readonly survey: Survey | null;
+  readonly faults: readonly Fault[];
+}
+
+/**
+ * Positions as they are today. A machine that was moved or rehomed finds the bed shifted and turned: measuring the two datum
+ * marks anew (`datum` facts) gives the rigid map from the frame before to the frame after. Everything recorded earlier, and a
+ * survey taken earlier, is mapped along; the layout on the drawing of the bed stays what it is.
+ *
+ * Without a survey, the two marks are one: the drawing's marks against the measured ones.
+ *
+ * @param limit - greatest change of the distance between the marks that is still the same pair of marks, mm
+ */
+export function inForce(ledger: Ledger, survey: Survey | null, machine: Machine, limit: number): InForce {
+  const faults: Fault[] = [];
+  const { facts } = ledger;
+  if (!facts.some((f) => f.fact === 'datum')) return { ledger, survey, faults };
+
+  // Map of each datum fact: from the frame before it to the frame after it.
+  const steps = new Map<number, Transform>();
+  let before: readonly [Point, Point] = [machine.datum.mark, machine.datum.second];
+  for (const [i, f] of facts.entries()) {
+    if (f.fact !== 'datum') continue;
+    const [was, is] = [distance(before[0], before[1]), distance(f.mark, f.second)];
+    if (!(is > 0) || Math.abs(was - is) > limit) {
+      faults.push({
+        word: 'datum-distance',
+        path: ['facts', i, 'second'],
+        severity: 'stop',
+        message: `the two datum marks are ${is.toFixed(3)} mm apart, but were ${was.toFixed(3)} mm apart before`,
+        help: 'measure both marks again, in the order mark, second; check the units',
+      });
+      continue;
+    }
+    const fit = register(
+      [
+        { id: 'datum mark', from: before[0], to: f.mark },
+        { id: 'second mark', from: before[1], to: f.second },
+      ],
+      { sigma: limit, model: 'rigid' },
+    );
+    steps.set(i, fit.transform);
+    before = [f.mark, f.second];
+  }
+
+  let since: Transform = IDENTITY;
+  let sinceSurvey: Transform | null = null;
+  const mapped: Fact[] = [];
+  for (let i = facts.length - 1; i >= 0; i -= 1) {
+    const f = facts[i] as Fact;
+    // The survey's own readings hold from its day on; a survey that no fact dates is older than every datum fact.
+    if (f.fact === 'survey' && sinceSurvey === null) sinceSurvey = since;
+    mapped.push(mapFact(f, since));
+    const step = steps.get(i);
+    if (step) since = composeTransforms(since, step);
+  }
+  mapped.reverse();
+  return {
+    ledger: { facts: mapped },
+    survey: mapSurvey(survey, sinceSurvey ?? since, machine, before),
+    faults,
+  };
+}
+
+function mapFact(f: Fact, t: Transform): Fact {
+  return f.fact === 'mark' || f.fact === 'bore' || f.fact === 'insert'
+    ? { ...f, at: applyTransform(t, f.at) }
+    : f;
+}
+
+function mapSurvey(
+  survey: Survey | null,
+  t: Transform,
+  machine: Machine,
+  marks: readonly [Point, Point],
+): Survey | null {
+  if (survey !== null && survey.features.some((f) => f.measured !== null)) {
+    return {
+      ...survey,
+      features: survey.features.map((f) => ({
+        ...f,
+        measured: f.measured === null ? null : applyTransform(t, f.measured),
+      })),
+    };
+  }
+  const { mark, second } = machine.datum;
+  return {
+    file: survey?.file ?? `machines/${machine.id}/ledger.yaml`,
+    features: [
+      ...(survey?.features ?? []),
+      { id: 'datum mark', nominal: mark, measured: marks[0] },
+      { id: 'second mark', nominal: second, measured: marks[1] },
+    ],
+  };
+}
