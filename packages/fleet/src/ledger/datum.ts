@@ -91,7 +91,7 @@ function mapSurvey(
   machine: Machine,
   marks: readonly [Point, Point],
 ): Survey | null {
-  if (survey !== null && survey.features.some((f) => f.measured !== null)) {
+  if (survey?.features.some((f) => f.measured !== null)) {
     return {
       ...survey,
       features: survey.features.map((f) => ({
