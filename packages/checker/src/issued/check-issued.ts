@@ -17,7 +17,7 @@ import {
 } from '../rules/motion-rules.ts';
 import { checkExtraction, checkRestarts, checkSpindle, checkVisiting } from '../rules/spindle-rules.ts';
 import { stackAt } from '../scene/fasteners.ts';
-import { buildScene, type Scene } from '../scene/scene.ts';
+import { buildScene, type Scene, type Setting } from '../scene/scene.ts';
 import { flatShape } from '../simulation/cutter-shape.ts';
 import { type SimulatedCutter, simulate } from '../simulation/simulate.ts';
 import { checkDocuments, isFile } from './documents.ts';
@@ -44,6 +44,53 @@ const POINTER: SimulatedCutter = {
   parts: [{ name: 'tip', radius: 0.005, from: 0, to: 1 }],
 };
 
+const sceneMemory = new WeakMap<MachineRecord, Map<string, Scene>>();
+
+/** Scenes of a record by what stands on the bed; each is built once for as long as the record lives. */
+function scenesOf(record: MachineRecord): (setting: Setting) => Scene {
+  const known = sceneMemory.get(record) ?? new Map<string, Scene>();
+  sceneMemory.set(record, known);
+  return (setting) => {
+    const key = `${setting.board} ${setting.screws} ${setting.clamps}`;
+    const scene = known.get(key) ?? buildScene(record, setting);
+    known.set(key, scene);
+    return scene;
+  };
+}
+
+/** The hole table read and judged, and the checker's own stack of each of its sites. */
+interface Table {
+  readonly record: MachineRecord;
+  readonly holes: readonly HoleRow[];
+  readonly stacks: ReadonlyMap<string, Stack>;
+  readonly findings: readonly Diagnostic[];
+}
+
+const tableMemory = new WeakMap<ProgramFile, Table>();
+
+function tableOf(record: MachineRecord, issued: IssuedFiles): Table {
+  const known = tableMemory.get(issued.holes);
+  if (known?.record === record) return known;
+  const findings: Diagnostic[] = [];
+  let holes: HoleRow[] = [];
+  try {
+    holes = readHoleTable(issued.holes);
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    findings.push(...error.diagnostics);
+  }
+  const scene = scenesOf(record)({ board: 'none', screws: false, clamps: false });
+  const stacks = new Map<string, Stack>();
+  for (const hole of holes) {
+    const solved = stackAt(record, [hole.x, hole.y], uncertaintyOf(scene, hole));
+    if (solved.feasible) stacks.set(hole.site, solved.stack);
+  }
+  findings.push(...checkHoles(record, issued, holes, scene, stacks));
+  const table = { record, holes, stacks, findings };
+  tableMemory.set(issued.holes, table);
+  return table;
+}
+
 /** Uncertainty (k = 2) of a site's place: the survey's, for its nominal position. */
 function uncertaintyOf(scene: Scene, hole: HoleRow): number {
   return scene.placement.uncertaintyAt([hole.nominalX, hole.nominalY]);
@@ -59,34 +106,11 @@ export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckRe
   const figures: ProgramFigures[] = [];
   const { house, machine } = record;
 
-  let holes: HoleRow[] = [];
-  try {
-    holes = readHoleTable(issued.holes);
-  } catch (error) {
-    if (!(error instanceof InputError)) throw error;
-    findings.push(...error.diagnostics);
-  }
-
-  const scenes = new Map<string, Scene>();
-  const sceneFor = (entry: ManifestProgram): Scene => {
-    const setting = settingOf(entry.operation, record);
-    const key = JSON.stringify(setting);
-    let scene = scenes.get(key);
-    if (!scene) {
-      scene = buildScene(record, setting);
-      scenes.set(key, scene);
-    }
-    return scene;
-  };
-  const anyScene = buildScene(record, { board: 'none', screws: false, clamps: false });
-  scenes.set(JSON.stringify(anyScene.setting), anyScene);
-
-  const stacks = new Map<string, Stack>();
-  for (const hole of holes) {
-    const solved = stackAt(record, [hole.x, hole.y], uncertaintyOf(anyScene, hole));
-    if (solved.feasible) stacks.set(hole.site, solved.stack);
-  }
-  findings.push(...checkHoles(record, issued, holes, anyScene, stacks));
+  const table = tableOf(record, issued);
+  const { holes, stacks } = table;
+  findings.push(...table.findings);
+  const scenes = scenesOf(record);
+  const sceneFor = (entry: ManifestProgram): Scene => scenes(settingOf(entry.operation, record));
 
   const cases: { entry: ManifestProgram; file: ProgramFile; c: Case }[] = [];
   const cutSites = new Map<string, Set<string>>();

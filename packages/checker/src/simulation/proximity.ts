@@ -90,7 +90,7 @@ export class ProximityMap {
     const dxy = Math.sqrt((bx - ax) * (bx - ax) + (by - ay) * (by - ay));
     // where height changes along the way, short pieces keep "lowest point of the piece" honest
     const pieces =
-      dz < 1e-9 || dxy < 1e-9 ? 1 : Math.min(400, Math.max(1, Math.ceil(Math.min(dz / 0.05, dxy / 0.05))));
+      dz < 1e-9 || dxy < 1e-9 ? 1 : Math.min(4000, Math.max(1, Math.ceil(Math.min(dz, dxy) / 0.02)));
     for (let k = 0; k < pieces; k++) {
       const f0 = k / pieces;
       const f1 = (k + 1) / pieces;
