@@ -78,6 +78,15 @@ function countPositional(command: Command, args: ParsedArguments): void {
   );
 }
 
+/** A file or folder that the system refuses: trouble of the disk, not of this program. */
+function isFileTrouble(error: unknown): error is NodeJS.ErrnoException & { path: string } {
+  return (
+    error instanceof Error &&
+    typeof (error as NodeJS.ErrnoException).code === 'string' &&
+    typeof (error as NodeJS.ErrnoException).path === 'string'
+  );
+}
+
 function report(error: unknown, json: boolean, command: string | undefined): ExitCode {
   const output = new Output({ json, noColor: false, quiet: false });
   if (error instanceof UsageError) {
@@ -88,6 +97,13 @@ function report(error: unknown, json: boolean, command: string | undefined): Exi
   if (error instanceof InputError) {
     output.diagnostics(error.diagnostics);
     output.object({ command, findings: error.diagnostics });
+    return EXIT.wrong;
+  }
+  if (isFileTrouble(error)) {
+    const message = `${error.path} cannot be opened or written: ${error.code}`;
+    const advice = 'look at the folder and its permissions, then give the command again';
+    if (json) output.object({ command, error: { message, help: advice } });
+    else process.stderr.write(`bedledger: ${message}\nhelp: ${advice}\n`);
     return EXIT.wrong;
   }
   const fault = error instanceof Error ? error : new Error(String(error));

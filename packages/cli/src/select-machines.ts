@@ -2,6 +2,9 @@ import { suggest } from '@bedledger/diagnostics';
 import { listMachines } from '@bedledger/fleet';
 import { UsageError } from './arguments.ts';
 
+/** What a fleet without machines is told. */
+export const NO_MACHINE = 'no machine in this fleet yet: `bedledger new <id>` starts one';
+
 /**
  * The machines a call means: those named, or every machine of the fleet, each once, in the fleet's order.
  *

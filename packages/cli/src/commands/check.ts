@@ -5,7 +5,7 @@ import { EXIT, type ExitCode } from '../exit.ts';
 import type { MachineOutcome, StaleFile } from '../machine-task.ts';
 import type { Output } from '../output.ts';
 import { runTasks } from '../pool.ts';
-import { selectMachines } from '../select-machines.ts';
+import { NO_MACHINE, selectMachines } from '../select-machines.ts';
 import { machineObject } from './machine-object.ts';
 
 export const check: Command = {
@@ -28,6 +28,7 @@ export const check: Command = {
     if (format !== 'text' && format !== 'annotations')
       throw new UsageError(`unknown format \`${format}\``, 'write --format text or --format annotations');
     const ids = selectMachines(root, args.positional);
+    if (ids.length === 0) output.say(NO_MACHINE);
     const outcomes = await runTasks(
       ids.map((id) => ({ kind: 'check', root, id })),
       (n, id) => output.progress(`check: ${n} of ${ids.length} (${id})`),

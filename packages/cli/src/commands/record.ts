@@ -38,7 +38,7 @@ export const record: Command = {
       name: 'date',
       value: 'text',
       placeholder: 'DATE',
-      help: 'day it was done, 2026-03-14 (default: today)',
+      help: 'day it was done, as 2026-03-14 (default: today)',
     },
     { name: 'all', value: 'none', help: 'every site that is due for this fact' },
     {

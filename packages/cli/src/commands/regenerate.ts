@@ -2,7 +2,7 @@ import type { Command } from '../command.ts';
 import { EXIT, type ExitCode } from '../exit.ts';
 import type { MachineOutcome } from '../machine-task.ts';
 import { runTasks } from '../pool.ts';
-import { selectMachines } from '../select-machines.ts';
+import { NO_MACHINE, selectMachines } from '../select-machines.ts';
 import { machineObject } from './machine-object.ts';
 
 export const regenerate: Command = {
@@ -15,6 +15,7 @@ export const regenerate: Command = {
   needsFleet: true,
   run: async ({ args, output, root }) => {
     const ids = selectMachines(root, args.positional);
+    if (ids.length === 0) output.say(NO_MACHINE);
     const outcomes = await runTasks(
       ids.map((id) => ({ kind: 'regenerate', root, id })),
       (n, id) => output.progress(`regenerate: ${n} of ${ids.length} (${id})`),

@@ -6,7 +6,7 @@ import { flag, textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import { EXIT } from '../exit.ts';
 import type { Output } from '../output.ts';
-import { selectMachines } from '../select-machines.ts';
+import { NO_MACHINE, selectMachines } from '../select-machines.ts';
 
 export const status: Command = {
   name: 'status',
@@ -29,6 +29,7 @@ export const status: Command = {
     if (asOf !== undefined && !isDate(asOf))
       throw new UsageError(`\`${asOf}\` is not a date`, 'write it as 2026-03-14');
     const ids = selectMachines(root, args.positional);
+    if (ids.length === 0) output.say(NO_MACHINE);
     const loaded = loadFleet(root, { only: ids });
     const statuses: MachineStatus[] = [];
     const unreadable: string[] = [];

@@ -1,0 +1,44 @@
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { bedledger, ROOT, type Run } from '../support/command.ts';
+
+/** A fleet in a temporary folder with some machines of the demo fleet, or none. The caller removes `root`. */
+export interface SmallFleet {
+  readonly root: string;
+  run(...args: string[]): Run;
+  /** Runs with `--json`, and returns the object; fails when standard output is anything but one JSON object. */
+  json(...args: string[]): { status: number | null; object: Record<string, unknown>; stderr: string };
+  read(path: string): string;
+  write(path: string, text: string): void;
+  /** Changes a file's text; the pattern must be there. */
+  edit(path: string, pattern: RegExp, replacement: string): void;
+}
+
+export function smallFleet(...machines: string[]): SmallFleet {
+  const root = mkdtempSync(join(tmpdir(), 'bedledger-small-'));
+  mkdirSync(join(root, 'machines'));
+  cpSync(join(ROOT, 'shared'), join(root, 'shared'), { recursive: true });
+  for (const id of machines) {
+    cpSync(join(ROOT, 'machines', id), join(root, 'machines', id), {
+      recursive: true,
+      filter: (source) => !source.includes('node_modules') && !source.includes('.turbo'),
+    });
+  }
+  const read = (path: string): string => readFileSync(join(root, path), 'utf8');
+  return {
+    root,
+    run: (...args) => bedledger(root, args),
+    json: (...args) => {
+      const run = bedledger(root, [...args, '--json']);
+      return { status: run.status, object: JSON.parse(run.stdout), stderr: run.stderr };
+    },
+    read,
+    write: (path, text) => writeFileSync(join(root, path), text),
+    edit: (path, pattern, replacement) => {
+      const text = read(path);
+      if (!pattern.test(text)) throw new Error(`${path} has nothing like ${pattern}`);
+      writeFileSync(join(root, path), text.replace(pattern, replacement));
+    },
+  };
+}
