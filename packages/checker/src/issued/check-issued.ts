@@ -164,7 +164,7 @@ export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckRe
       ...checkSolids(c),
       ...checkLinks(c),
       ...checkRestarts(c),
-      ...checkSections(c),
+      ...checkSections(c, entry.operation === 'datum-mark'),
     );
     let sites: ProgramFigures['sites'] = [];
     let unsurfacedArea: number | null = null;

@@ -39,10 +39,12 @@ const MAJORITY = 0.75;
 /**
  * Sections of one program do the same thing in different places: a site after a site, a row after a row. One that has a
  * step too few or too many, another height or another feed than all its like is a slip of the text.
+ *
+ * @param allAlike - two sections are enough to compare: the marks of one program are made alike
  */
-export function checkSections(c: Case): Diagnostic[] {
+export function checkSections(c: Case, allAlike: boolean): Diagnostic[] {
   const sections = sectionsOf(c);
-  if (sections.length < 4) return [];
+  if (sections.length < (allAlike ? 2 : 4)) return [];
   const { house, machine } = c.record;
   const rounding = 2 * roundingOf(machine.controller);
   const groups = new Map<string, Section[]>();
@@ -55,7 +57,7 @@ export function checkSections(c: Case): Diagnostic[] {
   for (const group of groups.values()) {
     if (group.length === 1) {
       const most = [...groups.values()].reduce((a, b) => (b.length > a.length ? b : a));
-      if (most.length >= 3 && most.length >= MAJORITY * (sections.length - 1)) {
+      if (allAlike || (most.length >= 3 && most.length >= MAJORITY * (sections.length - 1))) {
         found.push(
           finding('work/odd-section', house, c.file, {
             line: group[0]!.line,
@@ -66,7 +68,7 @@ export function checkSections(c: Case): Diagnostic[] {
       }
       continue;
     }
-    if (group.length < 3) continue;
+    if (group.length < (allAlike ? 2 : 3)) continue;
     const steps = group[0]!.tokens.length;
     for (let k = 0; k < steps; k++) {
       const heights = group.map((s) => s.tokens[k]!.z).sort((a, b) => a - b);
