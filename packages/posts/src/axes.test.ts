@@ -113,10 +113,54 @@ describe('start and end', () => {
   test('home by G53 before anything else and after the spindle is off; by G28 at the end only', () => {
     const g53 = blocks(CUTS, { ...NGC, home: 'G53' });
     expect(g53.slice(1, 3)).toEqual(['G53 G0 Z0.000', 'G0 Z40.000']);
-    expect(g53.slice(-4)).toEqual(['M5', 'G53 G0 Z0.000', 'G0 X0.000 Y0.000', 'M30']);
+    expect(g53.slice(-4)).toEqual(['M5', 'G0 X0.000 Y0.000', 'G53 G0 Z0.000', 'M30']);
     const g28 = blocks(CUTS, { ...NGC, home: 'G28' });
     expect(g28.filter((b) => b.includes('G28'))).toHaveLength(1);
-    expect(g28.slice(-6)).toEqual(['M5', 'G91', 'G28 Z0.000', 'G90', 'G0 X0.000 Y0.000', 'M30']);
+    expect(g28.slice(-6)).toEqual(['M5', 'G0 X0.000 Y0.000', 'G91', 'G28 Z0.000', 'G90', 'M30']);
+  });
+  test('a spindle started by hand is not stopped by hand where it never turned', () => {
+    const visit = blocks(
+      [
+        { kind: 'rapid-xy', x: 10, y: 20 },
+        { kind: 'stop', message: 'LOOK', optional: false },
+      ],
+      {
+        ...NGC,
+        spindle: { ...NGC.spindle, start: 'manual' },
+      },
+    );
+    expect(visit.filter((b) => b === 'M0')).toHaveLength(1);
+  });
+  test('a feed is never written above what was asked: 2500 mm/min is 41 mm/s, not 42', () => {
+    const text = blocks(
+      [
+        { kind: 'rapid-xy', x: 10, y: 20 },
+        { kind: 'feed', x: 30, y: 20, z: 40, feed: 2500 },
+      ],
+      {
+        ...NGC,
+        feed: { ...NGC.feed, per: 'second' },
+        numbers: { ...NGC.numbers, feed: { decimals: 0, integers: 5 } },
+      },
+    );
+    expect(text.some((b) => b.endsWith('F41'))).toBe(true);
+  });
+  test('minutes of a visiting program in parts follow its stops', () => {
+    const moves: Move[] = [];
+    for (let i = 1; i <= 12; i++) {
+      moves.push(
+        { kind: 'section', title: `SITE A${i}`, restart: true },
+        { kind: 'rapid-xy', x: 10 * i, y: 20 },
+        { kind: 'stop', message: 'LOOK', optional: false },
+      );
+    }
+    const files = post(programOf(moves), { ...NGC, maxLines: 60 });
+    expect(files.length).toBeGreaterThan(1);
+    const minutes = files.reduce((sum, f) => sum + f.claims.minutes, 0);
+    for (const file of files) {
+      const stops = file.text.split('\n').filter((l) => l === 'M0').length;
+      expect(Math.abs(file.claims.minutes / minutes - stops / 12)).toBeLessThan(0.1);
+    }
   });
 });
 

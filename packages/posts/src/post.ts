@@ -81,9 +81,12 @@ function assemble(setup: Setup, body: PartWriter, part: number, parts: number, s
 }
 
 function assembleAll(setup: Setup, parts: readonly PartWriter[]): readonly PostedFile[] {
-  const total = parts.reduce((sum, p) => sum + p.feedMinutes, 0);
+  // Cutting time is shared out by feed and dwell; a program that only visits spends its time at its stops.
+  const cutting = parts.some((p) => p.feedMinutes > 0);
+  const weights = parts.map((p) => (cutting ? p.feedMinutes : p.stops));
+  const total = weights.reduce((sum, w) => sum + w, 0);
   return parts.map((body, i) =>
-    assemble(setup, body, i + 1, parts.length, total > 0 ? body.feedMinutes / total : 1 / parts.length),
+    assemble(setup, body, i + 1, parts.length, total > 0 ? weights[i]! / total : 1 / parts.length),
   );
 }
 

@@ -13,6 +13,15 @@ export function quantise(value: number, scale: number): number {
   return y < 0 ? 0 - Math.floor(0.5 - y) : Math.floor(y + 0.5);
 }
 
+/**
+ * Whole number of grid steps at or below `value × scale`, for limits that rounding must not pass; a value that is a
+ * few units in the last place short of a step counts as that step.
+ */
+export function quantiseDown(value: number, scale: number): number {
+  const y = value * scale;
+  return Math.floor(y + Math.max(1e-9, Math.abs(y) * 1e-12));
+}
+
 /** 10 to the power of `digits` (0…15), from multiplications alone. */
 export function powerOfTen(digits: number): number {
   let p = 1;

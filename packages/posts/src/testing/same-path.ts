@@ -36,7 +36,7 @@ export function difference(program: NeutralProgram, c: Controller, read: readonl
     if (m !== undefined && m.kind === kind && near(m.to, to)) {
       k++;
       at = to;
-      if (kind === 'feed' && Math.abs(m.feed - feed) > feedHalf(c))
+      if (kind === 'feed' && (m.feed > feed + feedSlack(c, feed) || m.feed < feed - feedStep(c) - 1e-6))
         return `${what}: feed ${m.feed} for ${feed}`;
       return null;
     }
@@ -60,7 +60,7 @@ export function difference(program: NeutralProgram, c: Controller, read: readonl
       const m = text[k];
       if (m === undefined || m.kind === 'rapid' || turned > whole + slack)
         return `${what}: turned ${turned} of ${whole}, then ${m?.kind} line ${m?.line}`;
-      if (m.feed > move.feed + feedHalf(c)) return `${what}: feed ${m.feed} for ${move.feed}`;
+      if (m.feed > move.feed + feedSlack(c, move.feed)) return `${what}: feed ${m.feed} for ${move.feed}`;
       if (m.kind === 'arc') {
         if (m.clockwise !== move.clockwise) return `${what}: turns the other way`;
         const sweep =
@@ -172,10 +172,15 @@ export function difference(program: NeutralProgram, c: Controller, read: readonl
   );
 }
 
-/** Half a step of the feed's grid, mm/min. */
-function feedHalf(c: Controller): number {
+/** One step of the feed's grid, mm/min. */
+function feedStep(c: Controller): number {
   let step =
     (c.units === 'mm' ? 1 : 25.4) * (((c.feed as { per?: string }).per ?? 'minute') === 'second' ? 60 : 1);
   for (let i = 0; i < c.numbers.feed.decimals; i++) step /= 10;
-  return step / 2 + 1e-6;
+  return step;
+}
+
+/** A feed is written down to the grid, never above what was asked, unless that would be below the controller's least. */
+function feedSlack(c: Controller, feed: number): number {
+  return (feed < c.feed.min + feedStep(c) ? feedStep(c) / 2 : 0) + 1e-6;
 }

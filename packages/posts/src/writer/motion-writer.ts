@@ -1,5 +1,5 @@
 import { fault } from '../fault.ts';
-import { quantise } from '../numbers/grid.ts';
+import { quantise, quantiseDown } from '../numbers/grid.ts';
 import type { NumberForm } from '../numbers/number-form.ts';
 import { ByteText } from '../text/byte-text.ts';
 import { BlockWriter } from './block-writer.ts';
@@ -122,7 +122,9 @@ export abstract class MotionWriter {
         { feed, min: controller.feed.min, max: controller.feed.max },
       );
     }
-    const q = quantise(feed, feedScale);
+    // Down, not to the nearest: with whole units per second a feed at an axis's limit would land beyond it.
+    const down = quantiseDown(feed, feedScale);
+    const q = down < controller.feed.min * feedScale ? quantise(feed, feedScale) : down;
     if (q === 0) {
       throw fault(
         'feed',

@@ -25,6 +25,7 @@ interface Break extends Carried {
   readonly spindleStated: boolean;
   readonly extents: Extents;
   readonly feedMinutes: number;
+  readonly stops: number;
   readonly sections: number;
   readonly px: number;
   readonly py: number;
@@ -87,9 +88,10 @@ export class PartWriter extends StateWriter {
     const clear = this.gridZ(program.clearHeight);
     this.distance(true);
     if (this.qz !== clear || !this.state.zKnown) this.clear();
-    if (this.rpm !== null || !this.spindleStated) this.spindleOff();
+    // A spindle that is started by hand and never was need not be stopped by hand.
+    if (this.rpm !== null || (!this.spindleStated && controller.spindle.start !== 'manual'))
+      this.spindleOff();
     for (const name of [...this.auxiliaries].reverse()) this.auxiliary(name, false);
-    this.home();
     const [x, y] = program.park;
     const qx = this.gridXy(x, 'X');
     const qy = this.gridXy(y, 'Y');
@@ -97,6 +99,8 @@ export class PartWriter extends StateWriter {
       this.state.restateXy = true;
       this.writeRapidXy(qx, qy);
     }
+    // After the park move: from here on the program's own heights are not known any more.
+    this.home();
     if (controller.feed.word === 'modal') this.state.feed = Number.NaN;
   }
 
@@ -130,6 +134,7 @@ export class PartWriter extends StateWriter {
         this.dwell(move.seconds);
         break;
       case 'stop':
+        this.stops++;
         this.stop(move.message, move.optional);
         break;
       case 'spindle':
@@ -196,6 +201,7 @@ export class PartWriter extends StateWriter {
       spindleStated: this.spindleStated,
       extents: this.extents.copy(),
       feedMinutes: this.feedMinutes,
+      stops: this.stops,
       sections: this.sections.length,
       px,
       py,
@@ -213,6 +219,7 @@ export class PartWriter extends StateWriter {
     this.spindleStated = b.spindleStated;
     this.extents = b.extents;
     this.feedMinutes = b.feedMinutes;
+    this.stops = b.stops;
     this.sections.length = b.sections;
     this.px = b.px;
     this.py = b.py;

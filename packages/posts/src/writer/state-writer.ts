@@ -11,6 +11,8 @@ const Z = 90;
 export abstract class StateWriter extends MotionWriter {
   /** Minutes of feed and dwell so far, to share the expected time out among parts. */
   feedMinutes = 0;
+  /** Stops for the operator so far: what a visiting program spends its time on. */
+  stops = 0;
   /** Titles of the sections the part has anything of. */
   readonly sections: string[] = [];
 
