@@ -2,9 +2,16 @@ import type { MachineRecord } from '@bedledger/fleet';
 import type { LineFacts } from './line-facts.ts';
 import type { Line, Program } from './program-text.ts';
 
+/** A change of a few lines: a program of ten thousand lines has as many mutants, and they are not all to be held whole. */
+export interface Patch {
+  readonly at: number;
+  readonly remove: number;
+  readonly insert: readonly string[];
+}
+
 export interface Mutant {
-  /** Lines without endings; `raw` instead when the bytes themselves are the point. */
-  readonly lines?: readonly string[];
+  /** Lines without endings, or what changes in them; `raw` instead when the bytes themselves are the point. */
+  readonly lines?: readonly string[] | Patch;
   readonly raw?: string;
   /** First changed line, from 1. */
   readonly line: number;
@@ -44,16 +51,25 @@ export function linesOf(s: Subject): string[] {
   return s.program.lines.map((line) => line.text);
 }
 
-export function replaced(s: Subject, index: number, ...by: string[]): string[] {
-  const lines = linesOf(s);
-  lines.splice(index, 1, ...by);
-  return lines;
+export function replaced(_s: Subject, index: number, ...by: string[]): Patch {
+  return { at: index, remove: 1, insert: by };
 }
 
-export function inserted(s: Subject, index: number, ...what: string[]): string[] {
-  const lines = linesOf(s);
-  lines.splice(index, 0, ...what);
-  return lines;
+/** Two neighbouring lines replaced. */
+export function replacedPair(index: number, ...by: string[]): Patch {
+  return { at: index, remove: 2, insert: by };
+}
+
+export function inserted(_s: Subject, index: number, ...what: string[]): Patch {
+  return { at: index, remove: 0, insert: what };
+}
+
+/** The whole lines of a mutant. */
+export function patched(s: Subject, lines: readonly string[] | Patch): readonly string[] {
+  if (!('at' in lines && 'insert' in lines)) return lines;
+  const out = linesOf(s);
+  out.splice(lines.at, lines.remove, ...lines.insert);
+  return out;
 }
 
 export function eachLine(

@@ -4,7 +4,7 @@ import type { MachineRecord, ManifestProgram } from '@bedledger/fleet';
 import { seededRandom } from '@bedledger/geometry';
 import { compare } from './equivalence.ts';
 import { lineFacts } from './line-facts.ts';
-import type { Mutant, Operator, Subject } from './operator.ts';
+import { type Mutant, type Operator, patched, type Subject } from './operator.ts';
 import { GEOMETRY_OPERATORS } from './operators/geometry.ts';
 import { STATE_OPERATORS } from './operators/state.ts';
 import { TEXT_OPERATORS } from './operators/text.ts';
@@ -113,7 +113,7 @@ function prepare(set: Issued, random: () => number): Prepared[] {
 /** Puts line numbers and footer of a mutant right, so that only its meaning can give it away. */
 function mutantText(p: Prepared, mutant: Mutant): string {
   if (mutant.raw !== undefined) return mutant.raw;
-  let lines = [...(mutant.lines ?? [])];
+  let lines = [...patched(p, mutant.lines ?? [])];
   const { lineNumbers } = p.record.machine.controller;
   if (!mutant.keepNumbers && lineNumbers.use === 'every' && !mutant.keepFooter) lines = renumbered(p, lines);
   const text = textOf(lines, p.program.eol);
@@ -255,14 +255,22 @@ export function scoreMutants(sets: readonly Issued[], options: MutationOptions):
         if (!lines) continue;
         const between = {
           ...p,
-          program: parseProgram(p.program.path, textOf(lines, p.program.eol), p.record.machine.controller),
+          program: parseProgram(
+            p.program.path,
+            textOf(patched(p, lines), p.program.eol),
+            p.record.machine.controller,
+          ),
         };
         const again = { ...between, facts: lineFacts(between.program) };
         const second = OPERATORS.filter((o) => ['46h', '46g', '27a', '23aX'].includes(o.id)).flatMap((o) =>
           o.make(again),
         );
-        for (const two of sampleOf(second, 1, random))
-          pairs.push({ mutant: two, what: `${one.what}; ${two.what}` });
+        for (const two of sampleOf(second, 1, random)) {
+          pairs.push({
+            mutant: { ...two, ...(two.lines ? { lines: patched(again, two.lines) } : {}) },
+            what: `${one.what}; ${two.what}`,
+          });
+        }
       }
       const pairOperator: Operator = {
         id: '50',

@@ -6,6 +6,7 @@ import {
   type Mutant,
   type Operator,
   replaced,
+  replacedPair,
   type Subject,
 } from '../operator.ts';
 import { numberText, withNumber, without, withValue, wordValue } from '../program-text.ts';
@@ -229,9 +230,11 @@ export const GEOMETRY_OPERATORS: readonly Operator[] = [
         );
         const number = has(line.words, 'N');
         const text = [...(number ? [number] : []), ...merged].map((w) => w.letter + w.text).join(gap);
-        const lines = replaced(s, k, text);
-        lines.splice(k + 1, 1);
-        return { lines, line: k + 1, what: `\`${line.text}\` and \`${next.text}\` in one block` };
+        return {
+          lines: replacedPair(k, text),
+          line: k + 1,
+          what: `\`${line.text}\` and \`${next.text}\` in one block`,
+        };
       }),
   },
   {
@@ -243,9 +246,11 @@ export const GEOMETRY_OPERATORS: readonly Operator[] = [
         const next = s.program.lines[k + 1];
         const g = s.facts[k + 1];
         if (!next || !g || f.motion !== 0 || g.motion !== 0 || !f.moves || !g.moves) return null;
-        const lines = replaced(s, k, next.text);
-        lines[k + 1] = line.text;
-        return { lines, line: k + 1, what: `\`${line.text}\` and \`${next.text}\` swapped` };
+        return {
+          lines: replacedPair(k, next.text, line.text),
+          line: k + 1,
+          what: `\`${line.text}\` and \`${next.text}\` swapped`,
+        };
       }),
   },
   {
@@ -406,13 +411,11 @@ export const GEOMETRY_OPERATORS: readonly Operator[] = [
         if (!has(line.words, 'G', 2) && !has(line.words, 'G', 3))
           text = text.replace(/(?=[XYZ])/, s.program.controller.spacing === 'space' ? 'G1 ' : 'G1');
         const next = s.program.lines[k + 1];
-        const lines = replaced(s, k, text);
-        if (next && isArc(s, k + 1) && !next.words.some((w) => w.letter === 'G')) {
-          lines[k + 1] = next.text.replace(
-            /(?=[XYZ])/,
-            `G${s.facts[k + 1]!.motion}${s.program.controller.spacing === 'space' ? ' ' : ''}`,
-          );
-        }
+        const nextArc = next && isArc(s, k + 1) && !next.words.some((w) => w.letter === 'G');
+        const gap = s.program.controller.spacing === 'space' ? ' ' : '';
+        const lines = nextArc
+          ? replacedPair(k, text, next.text.replace(/(?=[XYZ])/, `G${s.facts[k + 1]!.motion}${gap}`))
+          : replaced(s, k, text);
         return { lines, line: k + 1, what: `chord instead of \`${line.text}\`` };
       }),
   },

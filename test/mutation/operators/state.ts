@@ -1,5 +1,13 @@
 import { has } from '../line-facts.ts';
-import { eachLine, inserted, type Mutant, type Operator, replaced, type Subject } from '../operator.ts';
+import {
+  eachLine,
+  inserted,
+  linesOf,
+  type Mutant,
+  type Operator,
+  replaced,
+  type Subject,
+} from '../operator.ts';
 import { isEmptyBlock, numberText, withNumber, without, withValue, wordValue } from '../program-text.ts';
 
 const SPINDLE = [
@@ -169,7 +177,8 @@ export const STATE_OPERATORS: readonly Operator[] = [
       if (first < 0 || units < 0 || unitWords(s) === null) return [];
       const line = s.program.lines[first]!;
       const word = has(line.words, 'F')!;
-      const lines = replaced(s, first, without(line, word));
+      const lines = linesOf(s);
+      lines[first] = without(line, word);
       lines.splice(units, 0, `F${word.text}`);
       return [{ lines, line: units + 1, what: `F${word.text} stands before the units word` }];
     },

@@ -6,6 +6,7 @@ import {
   type Mutant,
   type Operator,
   replaced,
+  replacedPair,
   type Subject,
 } from '../operator.ts';
 import { textOf } from '../program-text.ts';
@@ -68,9 +69,13 @@ export const TEXT_OPERATORS: readonly Operator[] = [
         const a = s.program.lines[k]!;
         const b = s.program.lines[k + 1];
         if (!b || b.comment || b.words.length === 0 || a.text === b.text) return [];
-        const lines = replaced(s, k, b.text);
-        lines[k + 1] = a.text;
-        return [{ lines, line: k + 1, what: `\`${a.text}\` and \`${b.text}\` exchanged` }];
+        return [
+          {
+            lines: replacedPair(k, b.text, a.text),
+            line: k + 1,
+            what: `\`${a.text}\` and \`${b.text}\` exchanged`,
+          },
+        ];
       }),
   },
   {
@@ -115,8 +120,8 @@ export const TEXT_OPERATORS: readonly Operator[] = [
         l.comment && k > 0 && s.facts[k]!.started ? [k] : [],
       );
       for (let n = 0; n + 1 < starts.length; n++) {
-        const lines = linesOf(s);
-        const part = lines.splice(starts[n]!, starts[n + 1]! - starts[n]!);
+        const part = linesOf(s).slice(starts[n]!, starts[n + 1]!);
+        const lines = { at: starts[n]!, remove: part.length, insert: [] };
         if (part.length > 1)
           out.push({ lines, line: starts[n]! + 1, what: `section \`${part[0]}\` left out` });
       }

@@ -164,7 +164,7 @@ export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckRe
       ...checkSolids(c),
       ...checkLinks(c),
       ...checkRestarts(c),
-      ...checkSections(c, entry.operation === 'datum-mark'),
+      ...checkSections(c, sectionsAre(entry)),
     );
     let sites: ProgramFigures['sites'] = [];
     let unsurfacedArea: number | null = null;
@@ -216,6 +216,14 @@ const RANK = { note: 0, warn: 1, stop: 2 } as const;
 function raised(d: Diagnostic, house: House): Diagnostic {
   const by = house.raise[d.code];
   return by !== undefined && RANK[by] > RANK[d.severity] ? { ...d, severity: by } : d;
+}
+
+/** How alike the sections of an operation must be. */
+function sectionsAre(entry: ManifestProgram): 'sites' | 'marks' | 'rows' {
+  if (entry.operation === 'datum-mark') return 'marks';
+  return entry.operation === 'surface' || entry.operation === 'underside-skim' || entry.operation === 'trim'
+    ? 'rows'
+    : 'sites';
 }
 
 function noteSites(into: Map<string, Set<string>>, entry: ManifestProgram, sites: readonly string[]): void {

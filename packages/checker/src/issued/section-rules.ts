@@ -37,79 +37,164 @@ const FEED_SHARE = 0.03;
 const MAJORITY = 0.75;
 
 /**
- * Sections of one program do the same thing in different places: a site after a site, a row after a row. One that has a
- * step too few or too many, another height or another feed than all its like is a slip of the text.
+ * Sections of one program do the same thing in different places: a site after a site, a row after a row. One alone that
+ * comes down or goes up otherwise, has a step too few or too many, or runs a step at another feed than all its like, is a
+ * slip of the text. What differs for a reason is left alone: heights of passes and floors, methods of other diameters.
  *
- * @param allAlike - two sections are enough to compare: the marks of one program are made alike
+ * @param work - `sites`: the steps of a section are compared; `marks`: two are enough, they are made alike; `rows`: only
+ *   how a section comes down and goes up, and its feeds
  */
-export function checkSections(c: Case, allAlike: boolean): Diagnostic[] {
+export function checkSections(c: Case, work: 'sites' | 'marks' | 'rows'): Diagnostic[] {
   const sections = sectionsOf(c);
-  if (sections.length < (allAlike ? 2 : 4)) return [];
-  const { house, machine } = c.record;
-  const rounding = 2 * roundingOf(machine.controller);
+  const least = work === 'marks' ? 2 : 4;
+  if (sections.length < least) return [];
+  const found: Diagnostic[] = [];
+  if (work !== 'rows') checkSteps(c, sections, work === 'marks', found);
+  checkLinksAlike(c, sections, work === 'marks', found);
+  checkLike(c, sections, work, found);
+  return found;
+}
+
+type Groups = ReadonlyMap<string, readonly Section[]>;
+
+function grouped(sections: readonly Section[], key: (s: Section) => string): Groups {
   const groups = new Map<string, Section[]>();
   for (const section of sections) {
-    const list = groups.get(section.key);
+    const list = groups.get(key(section));
     if (list) list.push(section);
-    else groups.set(section.key, [section]);
+    else groups.set(key(section), [section]);
   }
-  const found: Diagnostic[] = [];
+  return groups;
+}
+
+/** The largest group when it is a clear majority, or when two are to be alike and are not. */
+function majorityOf(groups: Groups, total: number, allAlike: boolean): readonly Section[] | null {
+  const most = [...groups.values()].reduce((a, b) => (b.length > a.length ? b : a));
+  if (allAlike) return groups.size > 1 ? most : null;
+  return most.length >= 3 && most.length >= MAJORITY * (total - 1) ? most : null;
+}
+
+/** Steps of one section against the majority: one step too few, too many or of another kind. */
+function checkSteps(c: Case, sections: readonly Section[], allAlike: boolean, found: Diagnostic[]): void {
+  const groups = grouped(sections, (s) => s.key);
+  const most = majorityOf(groups, sections.length, allAlike);
+  if (!most) return;
   for (const group of groups.values()) {
-    if (group.length === 1) {
-      const most = [...groups.values()].reduce((a, b) => (b.length > a.length ? b : a));
-      if (allAlike || (most.length >= 3 && most.length >= MAJORITY * (sections.length - 1))) {
-        found.push(
-          finding('work/odd-section', house, c.file, {
-            line: group[0]!.line,
-            message: `the section that begins here has the steps ${spell(group[0]!.key)}; ${most.length} others have ${spell(most[0]!.key)}`,
-            facts: { found: group[0]!.key, expected: most[0]!.key },
-          }),
-        );
-      }
-      continue;
-    }
-    if (group.length < (allAlike ? 2 : 3)) continue;
-    const steps = group[0]!.tokens.length;
-    for (let k = 0; k < steps; k++) {
-      const heights = group.map((s) => s.tokens[k]!.z).sort((a, b) => a - b);
-      const rims = group.map((s) => rimFeed(s.tokens[k]!, c)).sort((a, b) => a - b);
-      const feeds = group.map((s) => s.tokens[k]!.feed).sort((a, b) => a - b);
-      const height = heights[heights.length >> 1]!;
-      const rim = rims[rims.length >> 1]!;
-      const feed = feeds[feeds.length >> 1]!;
-      const offHeights = group.filter((s) => Math.abs(s.tokens[k]!.z - height) > rounding);
+    if (group === most || group.length > 1 || !oneStepApart(group[0]!.key, most[0]!.key)) continue;
+    found.push(
+      finding('work/odd-section', c.record.house, c.file, {
+        line: group[0]!.line,
+        message: `the section that begins here has the steps ${spell(group[0]!.key)}; ${most.length} others have ${spell(most[0]!.key)}`,
+        facts: { found: group[0]!.key, expected: most[0]!.key },
+      }),
+    );
+  }
+}
+
+/** How a section comes down before its first feed and goes up after its last: rapids and their heights. */
+function checkLinksAlike(
+  c: Case,
+  sections: readonly Section[],
+  allAlike: boolean,
+  found: Diagnostic[],
+): void {
+  const step = 2 * gridStep(c.record.machine.controller);
+  const height = (t: Token): string => `${Math.round(t.z / step)}`;
+  const key = (s: Section): string => {
+    const first = s.tokens.findIndex((t) => t.kind !== 'r');
+    const last = s.tokens.findLastIndex((t) => t.kind !== 'r');
+    return `${s.tokens.slice(0, first).map(height).join(' ')} | ${s.tokens
+      .slice(last + 1)
+      .map(height)
+      .join(' ')}`;
+  };
+  const groups = grouped(sections, key);
+  const most = majorityOf(groups, sections.length, allAlike);
+  if (!most) return;
+  for (const group of groups.values()) {
+    if (group === most || group.length > 1) continue;
+    found.push(
+      finding('work/odd-section', c.record.house, c.file, {
+        line: group[0]!.line,
+        message: `the section that begins here comes down or goes up otherwise than ${most.length} others`,
+      }),
+    );
+  }
+}
+
+/** Feeds and heights within groups of the same steps. */
+function checkLike(
+  c: Case,
+  sections: readonly Section[],
+  work: 'sites' | 'marks' | 'rows',
+  found: Diagnostic[],
+): void {
+  const { house, machine } = c.record;
+  const rounding = 2 * roundingOf(machine.controller);
+  for (const group of grouped(sections, (s) => s.key).values()) {
+    if (group.length < (work === 'marks' ? 2 : 3)) continue;
+    const odd = new Map<Section, { token: Token; height: number }[]>();
+    const floors = group.map((s) => s.tokens.reduce((low, t) => Math.min(low, t.z), Infinity));
+    for (let k = 0; k < group[0]!.tokens.length; k++) {
+      const at = (s: Section): Token => s.tokens[k]!;
+      const height = medianOf(group.map((s) => at(s).z));
+      const above = medianOf(group.map((s, n) => at(s).z - floors[n]!));
+      const rim = medianOf(group.map((s) => rimFeed(at(s), c)));
+      const feed = medianOf(group.map((s) => at(s).feed));
+      // the same height above the bed, or the same above the section's own floor
+      const offHeights = group.filter(
+        (s, n) => Math.abs(at(s).z - height) > rounding && Math.abs(at(s).z - floors[n]! - above) > rounding,
+      );
       // alike on the rim, or alike where another limit than the rim rules
       const offFeeds = group.filter(
         (s) =>
-          Math.abs(rimFeed(s.tokens[k]!, c) - rim) > FEED_SHARE * rim &&
-          Math.abs(s.tokens[k]!.feed - feed) > FEED_SHARE * feed,
+          Math.abs(rimFeed(at(s), c) - rim) > FEED_SHARE * rim &&
+          Math.abs(at(s).feed - feed) > FEED_SHARE * feed,
       );
-      // one alone is a slip; several are a pattern of their own (a second pass, another depth)
-      if (offHeights.length === 1) {
-        const token = offHeights[0]!.tokens[k]!;
-        found.push(
-          finding('work/odd-section', house, c.file, {
-            line: token.line,
-            word: 'Z',
-            message: `this step goes to Z ${mm(token.z)} above the bed, the same step of ${group.length - 1} like sections to ${mm(height)}`,
-            facts: { found: token.z, expected: height },
-          }),
-        );
+      // one alone is a slip; several are a pattern of their own
+      if (work !== 'rows' && offHeights.length === 1) {
+        const list = odd.get(offHeights[0]!) ?? [];
+        list.push({ token: at(offHeights[0]!), height });
+        odd.set(offHeights[0]!, list);
       }
       if (offFeeds.length === 1) {
-        const token = offFeeds[0]!.tokens[k]!;
+        const token = at(offFeeds[0]!);
         found.push(
           finding('work/odd-section', house, c.file, {
             line: token.line,
             word: 'F',
-            message: `this step runs at ${Math.round(token.feed)} mm/min, the same step of ${group.length - 1} like sections differs`,
-            facts: { found: token.feed },
+            message: `this step runs at ${Math.round(token.feed)} mm/min, the same step of ${group.length - 1} like sections at about ${Math.round(feed)}`,
+            facts: { found: token.feed, expected: feed },
           }),
         );
       }
     }
+    for (const steps of odd.values()) {
+      // one wrong height stays in force until the next; several different ones are levels of another kind
+      const { token, height } = steps[0]!;
+      if (steps.some((other) => Math.abs(other.token.z - token.z) > rounding)) continue;
+      found.push(
+        finding('work/odd-section', house, c.file, {
+          line: token.line,
+          word: 'Z',
+          message: `this step goes to Z ${mm(token.z)} above the bed, the same step of ${group.length - 1} like sections to ${mm(height)}`,
+          facts: { found: token.z, expected: height },
+        }),
+      );
+    }
   }
-  return found;
+}
+
+function medianOf(values: number[]): number {
+  return values.sort((a, b) => a - b)[values.length >> 1]!;
+}
+
+/** True when one step inserted, left out or replaced makes the one of the other. */
+function oneStepApart(a: string, b: string): boolean {
+  if (Math.abs(a.length - b.length) > 1 || a === b) return false;
+  let k = 0;
+  while (k < a.length && k < b.length && a[k] === b[k]) k++;
+  return a.slice(k + 1) === b.slice(k + 1) || a.slice(k) === b.slice(k + 1) || a.slice(k + 1) === b.slice(k);
 }
 
 /** Feed where it cuts: on the rim of a round path, (path radius + cutter radius) / path radius. */
