@@ -7,6 +7,7 @@ import { flag, listOption, type ParsedArguments, textOption, UsageError } from '
 import type { Command } from '../command.ts';
 import { EXIT } from '../exit.ts';
 import { loadMachine } from '../load-machine.ts';
+import { checkReferences } from '../record/references.ts';
 
 /** Quantities as typed: a bare number is in the ledger's unit, text carries its own (`0.7 in`, `24 inHg`). */
 type Quantity = number | string;
@@ -143,6 +144,7 @@ export const record: Command = {
     const { record: machine } = loadMachine(root, name);
     const id = machine.machine.id;
     const facts = factsOf(kind, args, sites, machine, ledgerUnits(root, id));
+    for (const fact of facts) checkReferences(root, machine, fact);
     const written: FactWritten[] = [];
     for (const fact of facts) {
       const found = recordFact(root, id, fact, machine.machine, machine.house.survey.limit);
