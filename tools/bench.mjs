@@ -51,6 +51,7 @@ try {
       banner: {
         js: "import { createRequire as __createRequire } from 'node:module'; const require = __createRequire(import.meta.url);",
       },
+      // A bench finds its data from where it stands in the tree, not from where its bundle runs.
       define: { 'import.meta.dirname': JSON.stringify(join(ROOT, file, '..')) },
       logLevel: 'error',
     });

@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { resolve } from 'node:path';
 import { parseDocument } from 'yaml';
 import { listMachines, loadFleet } from './load/load-fleet.ts';
 
-const ROOT = fileURLToPath(new URL('../../../', import.meta.url));
+const ROOT = resolve(import.meta.dirname, '../../..');
 
 function median(values: number[]): number {
   const sorted = [...values].sort((a, b) => a - b);
