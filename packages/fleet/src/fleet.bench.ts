@@ -3,7 +3,7 @@ import { resolve } from 'node:path';
 import { parseDocument } from 'yaml';
 import { listMachines, loadFleet } from './load/load-fleet.ts';
 
-const ROOT = resolve(import.meta.dirname, '../../..');
+const ROOT = `${resolve(import.meta.dirname, '../../..')}/`;
 
 function median(values: number[]): number {
   const sorted = [...values].sort((a, b) => a - b);
