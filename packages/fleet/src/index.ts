@@ -6,6 +6,7 @@ export { type GridGroove, gridGrooves, gridLines } from './features/grooves.ts';
 export { bedRegion, boardRegion, shapeRegion, zoneRegion } from './features/regions.ts';
 export type { Appended, AppendOptions } from './ledger/append.ts';
 export { appendFact, tryAppendFact } from './ledger/append.ts';
+export { currentHeights } from './ledger/current-map.ts';
 export { formatFact } from './ledger/format-fact.ts';
 export type { LedgerDamage } from './ledger/recover.ts';
 export { examineLedger } from './ledger/recover.ts';

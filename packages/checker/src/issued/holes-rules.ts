@@ -39,19 +39,25 @@ export function checkHoles(
         );
       }
     } else {
-      const [x, y] = applyTransform(scene.placement.transform, [hole.nominalX, hole.nominalY]);
+      // What was found on an air pass was measured where the machine stood: it is added in the surveyed frame.
+      const nudge = machine.fixing.nudges.find((n) => n.site === hole.site);
+      const [mappedX, mappedY] = applyTransform(scene.placement.transform, [hole.nominalX, hole.nominalY]);
+      const x = mappedX + (nudge?.by[0] ?? 0);
+      const y = mappedY + (nudge?.by[1] ?? 0);
       if (Math.abs(x - hole.x) > FIT || Math.abs(y - hole.y) > FIT) {
         add(
           hole.line,
-          `site ${hole.site} stands at X ${mm(hole.x)}, Y ${mm(hole.y)}; the survey maps its nominal place to X ${mm(x)}, Y ${mm(y)}`,
+          `site ${hole.site} stands at X ${mm(hole.x)}, Y ${mm(hole.y)}; the survey maps its nominal place to X ${mm(x)}, Y ${mm(y)}${nudge ? ' with its nudge' : ''}`,
           { site: hole.site },
         );
       }
     }
-    if ((known?.state ?? 'none') !== hole.state) {
+    // A filled hole leaves the site free to be made anew.
+    const expected = known === undefined || known.state === 'filled' ? 'none' : known.state;
+    if (expected !== hole.state) {
       add(
         hole.line,
-        `site ${hole.site} is \`${hole.state}\` in the table and \`${known?.state ?? 'none'}\` in the ledger`,
+        `site ${hole.site} is \`${hole.state}\` in the table, the ledger makes it \`${expected}\``,
         {
           site: hole.site,
         },

@@ -22,6 +22,92 @@ function writtenPath(written: ControllerWritten, path: Path): Path {
 /** M words the programs use themselves: an output cannot be switched by them. */
 const RESERVED = new Set([0, 1, 2, 3, 4, 5, 6, 19, 30, 60, 98, 99]);
 
+/** Words and signs that a dialect's standard does not have, though the profile asks for them. */
+function textOfDialect(c: Controller, written: ControllerWritten): Fault[] {
+  const faults: Fault[] = [];
+  const fault = (path: Path, message: string, help: string) =>
+    faults.push({ word: 'controller', path: writtenPath(written, path), message, help });
+  const { dialect } = c;
+  if (c.comments === 'semicolon' && (dialect === 'rs274ngc' || dialect === 'iso6983')) {
+    fault(
+      ['comments'],
+      `${dialect} writes comments in parentheses, found \`comments: semicolon\``,
+      'write `comments: paren` or `comments: none`',
+    );
+  }
+  if (c.pathMode !== undefined && c.pathMode !== 'none' && dialect !== 'rs274ngc') {
+    fault(
+      ['path_mode'],
+      `${dialect} has no path control word, found ${c.pathMode}`,
+      'write `path_mode: none`, or choose another `dialect`',
+    );
+  }
+  if (c.toolLength !== 'none' && dialect === 'linear') {
+    fault(['tool_length'], 'a linear controller has no tool length word', 'write `tool_length: none`');
+  }
+  if (dialect === 'rs274ngc') {
+    if (c.arcs.form === 'centre-absolute') {
+      fault(
+        ['arcs', 'form'],
+        'in rs274ngc arc centres count from the start of the arc (NISTIR 6556 §3.5.3), found `form: centre-absolute`',
+        'write `form: centre`, or choose another `dialect`',
+      );
+    }
+    if (c.start.programWord === ':') {
+      fault(
+        ['start', 'program_word'],
+        'rs274ngc has no program word (NISTIR 6556 §3.1), found `:`',
+        'write `program_word: none`',
+      );
+    }
+    if (c.dwell.word !== 'P' && c.dwell.word !== 'none') {
+      fault(
+        ['dwell', 'word'],
+        `the time of a dwell is a P word in rs274ngc (NISTIR 6556 §3.5.4), found ${c.dwell.word}`,
+        'write `word: P`',
+      );
+    }
+    if (c.start.percent !== c.end.percent) {
+      fault(
+        [c.start.percent ? 'start' : 'end', 'percent'],
+        'a line `%` stands at both ends of an rs274ngc program or at neither (NISTIR 6556 §3.1)',
+        'write the same `percent` under `start` and under `end`',
+      );
+    }
+    if (c.lineNumbers.use !== 'off' && (c.lineNumbers.width ?? 0) > 5) {
+      fault(
+        ['line_numbers', 'width'],
+        `rs274ngc takes block numbers of up to 5 digits (NISTIR 6556 §3.3.1), found ${c.lineNumbers.width}`,
+        'write 5 or less',
+      );
+    }
+  }
+  if (dialect === 'rs274d') {
+    if (c.unitsWord === 'G20/G21') {
+      fault(
+        ['units_word'],
+        'rs274d states its unit by G70 and G71 (EIA RS-274-D), found G20/G21',
+        'write `units_word: G70/G71` or `units_word: none`',
+      );
+    }
+    if (c.cycles.use !== 'none') {
+      fault(
+        ['cycles', 'use'],
+        'in rs274d the height after a drilling cycle cannot be chosen (EIA RS-274-D has no G98 and G99)',
+        'write `use: none`: holes are then written as plain moves',
+      );
+    }
+    if (c.arcs.form === 'centre-absolute' && c.arcs.quadrants === 'single') {
+      fault(
+        ['arcs', 'form'],
+        'the centre of a single-quadrant arc counts from its start, found `form: centre-absolute`',
+        'write `form: centre`, or `quadrants: multi`',
+      );
+    }
+  }
+  return faults;
+}
+
 /** Combinations of options that no controller can have, or that no program could be written for. */
 export function controllerFaults(c: Controller, written: ControllerWritten): Fault[] {
   const faults: Fault[] = [];
@@ -97,6 +183,7 @@ export function controllerFaults(c: Controller, written: ControllerWritten): Fau
       'write `home: none` or `home: G28`',
     );
   }
+  faults.push(...textOfDialect(c, written).map((f) => ({ ...f, path: ['controller', ...f.path] })));
   if (!never && written.numbers?.suppress !== undefined && written.numbers.suppress !== 'none') {
     fault(
       ['numbers', 'suppress'],

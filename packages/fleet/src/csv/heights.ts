@@ -4,20 +4,23 @@ import type { HeightMap } from '../model/record.ts';
 import type { Units } from '../written/quantity.ts';
 import { cellNumber, readCsv } from './table.ts';
 
+export interface ParsedHeights {
+  readonly heights: HeightMap | null;
+  /** Line of each point in the file. */
+  readonly lines: readonly number[];
+  readonly diagnostics: readonly Diagnostic[];
+}
+
 const COLUMNS = ['x', 'y', 'z'] as const;
 
 /** `heights/*.csv`: points on the board's top, Z above the bed, in the unit of the machine's profile, in any order. `name`: path below the machine's folder. */
-export function parseHeights(
-  file: string,
-  text: string,
-  units: Units,
-  name = file,
-): { heights: HeightMap | null; diagnostics: readonly Diagnostic[] } {
+export function parseHeights(file: string, text: string, units: Units, name = file): ParsedHeights {
   const table = readCsv(file, text, COLUMNS);
   const diagnostics = [...table.diagnostics];
   const factor = units === 'in' ? 25.4 : 1;
   const index = COLUMNS.map((c) => table.columns.indexOf(c));
   const points: (readonly [number, number, number])[] = [];
+  const lines: number[] = [];
   const seen = new Map<string, number>();
   for (const row of table.rows) {
     const values: number[] = [];
@@ -52,6 +55,7 @@ export function parseHeights(
       continue;
     }
     seen.set(key, row.line);
+    lines.push(row.line);
     points.push([values[0]!, values[1]!, values[2]!]);
   }
   if (points.length === 0 && diagnostics.length === 0) {
@@ -63,5 +67,5 @@ export function parseHeights(
       help: 'add the readings, or delete the file',
     });
   }
-  return { heights: diagnostics.length > 0 ? null : { file: name, points }, diagnostics };
+  return { heights: diagnostics.length > 0 ? null : { file: name, points }, lines, diagnostics };
 }

@@ -71,7 +71,8 @@ export function foldLedger(ledger: Ledger, machine?: Machine): { state: BedState
         'facts are read in the order of the file; correct the date, or leave it when it was written down late',
       );
     }
-    if (last === null || f.date > last) last = f.date;
+    // Against the fact before it, not the latest of all: one wrong date is one finding.
+    last = f.date;
 
     switch (f.fact) {
       case 'mark':

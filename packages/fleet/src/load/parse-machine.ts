@@ -1,11 +1,13 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import { hasStop, sortDiagnostics } from '@bedledger/diagnostics';
 import { type Fault, faultToDiagnostic } from '../checks/fault.ts';
+import { heightFindings } from '../checks/heights.ts';
 import { ledgerFaults } from '../checks/ledger.ts';
 import { machineFaults } from '../checks/machine.ts';
 import { resolveControllerFaults } from '../controller/resolve.ts';
 import { parseHeights } from '../csv/heights.ts';
 import { parseSurvey } from '../csv/survey.ts';
+import { currentHeights } from '../ledger/current-map.ts';
 import { inForce } from '../ledger/datum.ts';
 import { examineLedger } from '../ledger/recover.ts';
 import { foldLedger } from '../ledger/state.ts';
@@ -136,10 +138,14 @@ export function parseMachine(files: MachineFiles, shared: SharedData): ParsedMac
     survey = parsed.survey;
   }
   const heights: HeightMap[] = [];
+  const maps: { map: HeightMap; lines: readonly number[]; path: string }[] = [];
   for (const file of files.heights) {
     const parsed = parseHeights(file.path, file.text, units, file.path.slice(folder.length + 1));
     diagnostics.push(...parsed.diagnostics);
-    if (parsed.heights) heights.push(parsed.heights);
+    if (parsed.heights) {
+      heights.push(parsed.heights);
+      maps.push({ map: parsed.heights, lines: parsed.lines, path: file.path });
+    }
   }
 
   let ledger: MachineRecord['ledger'] | null = null;
@@ -177,6 +183,9 @@ export function parseMachine(files: MachineFiles, shared: SharedData): ParsedMac
         ...(sound ? ledgerFaults(ledger, sound, shared) : []),
       ];
       diagnostics.push(...faults.map((f) => faultToDiagnostic(f, parsed.source, 'ledger')));
+      const current = currentHeights(heights, state);
+      const own = maps.find((m) => m.map === current);
+      if (own && sound) diagnostics.push(...heightFindings(own.map, own.lines, own.path, sound, state.board));
     }
   }
 
