@@ -52,7 +52,7 @@ export interface OperatorScore {
 interface Prepared extends Subject {
   readonly entry: ManifestProgram;
   readonly issuedText: string;
-  readonly only: IssuedFiles;
+  readonly whole: IssuedFiles;
   readonly baseline: ReadonlyMap<string, number>;
   readonly readBaseline: ReadonlyMap<string, number>;
   readonly radius: number;
@@ -101,7 +101,7 @@ function prepare(set: Issued, random: () => number): Prepared[] {
       random,
       entry,
       issuedText: file.text,
-      only,
+      whole: issued,
       readBaseline: count(readProgram(file.text, file.path, controller).findings),
       baseline: count(checkIssued(record, only).findings),
       radius: entry.cutter === null ? 0.5 : record.cutters.get(entry.cutter)!.diameter / 2,
@@ -158,7 +158,7 @@ function newRules(p: Prepared, text: string, record: MachineRecord): string[] {
     const early = fresh(count(read), p.readBaseline);
     if (early.length > 0) return early;
   }
-  return fresh(count(checkIssued(record, withText(p.only, p.entry, text)).findings), p.baseline);
+  return fresh(count(checkIssued(record, withText(p.whole, p.entry, text)).findings), p.baseline);
 }
 
 function sampleOf<T>(list: readonly T[], most: number, random: () => number): T[] {

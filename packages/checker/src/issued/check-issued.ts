@@ -25,10 +25,12 @@ import { type HoleRow, readHoleTable } from './hole-table.ts';
 import { checkHoles } from './holes-rules.ts';
 import { forbidden } from './interlocks.ts';
 import { dutyOf, onlyVisits, settingOf, zeroHeightOf } from './operation.ts';
+import { checkRows } from './row-rules.ts';
 import { checkSections } from './section-rules.ts';
 import { checkLeak } from './sequence.ts';
 import { checkSurface } from './surface-rules.ts';
 import { checkTrim } from './trim-rules.ts';
+import { checkTurning } from './turning-rules.ts';
 import {
   checkBedMarks,
   checkBreakThrough,
@@ -96,6 +98,135 @@ function uncertaintyOf(scene: Scene, hole: HoleRow): number {
   return scene.placement.uncertaintyAt([hole.nominalX, hole.nominalY]);
 }
 
+/** One program checked on its own: everything that does not need the other files. */
+interface CheckedAlone {
+  readonly record: MachineRecord;
+  readonly entry: ManifestProgram;
+  readonly findings: readonly Diagnostic[];
+  /** Null when the cutter is not known and nothing could be simulated. */
+  readonly c: Case | null;
+  readonly figures: ProgramFigures | null;
+  /** Sites that it visits or cuts. */
+  readonly sites: readonly string[];
+}
+
+const programMemory = new WeakMap<ProgramFile, CheckedAlone>();
+
+/** Checks one program; the same file object with the same entry and record is not checked twice. */
+function checkProgram(
+  record: MachineRecord,
+  entry: ManifestProgram,
+  file: ProgramFile,
+  { holes, stacks }: Table,
+): CheckedAlone {
+  const known = programMemory.get(file);
+  if (known && known.record === record && known.entry === entry) return known;
+  const done = checkProgramAnew(record, entry, file, holes, stacks);
+  programMemory.set(file, done);
+  return done;
+}
+
+function checkProgramAnew(
+  record: MachineRecord,
+  entry: ManifestProgram,
+  file: ProgramFile,
+  holes: readonly HoleRow[],
+  stacks: ReadonlyMap<string, Stack>,
+): CheckedAlone {
+  const { house, machine } = record;
+  const findings: Diagnostic[] = [];
+  const trace = readProgram(file.text, file.path, machine.controller);
+  findings.push(...trace.findings);
+  findings.push(...checkLeak(record, file, trace));
+
+  const scene = scenesOf(record)(settingOf(entry.operation, record));
+  const zeroHeight = zeroHeightOf(entry.operation, entry, record);
+  const duty = dutyOf(entry.operation, record);
+  const cutter = duty === null ? null : (record.cutters.get(duty) ?? null);
+  if (duty !== null && !cutter) {
+    findings.push(
+      finding('program/cutter', house, file, {
+        message: `cutter \`${duty}\` of the profile is not in the shared list`,
+        facts: { cutter: duty },
+      }),
+    );
+    return { record, entry, findings, c: null, figures: null, sites: [] };
+  }
+  const simulation = simulate(trace, scene, cutter ? simulatedCutter(record, cutter) : POINTER, {
+    zeroHeight,
+    cuts: cutter !== null,
+  });
+  const c: Case = { record, file, trace, scene, simulation, cutter, zeroHeight };
+  const why = forbidden(entry, record);
+  if (why !== null) {
+    const rule =
+      entry.operation === 'clearance-holes' && entry.form === 'first-fit'
+        ? 'interlock/first-fit'
+        : entry.operation === 'bed-mark'
+          ? 'interlock/bed-mark'
+          : 'interlock/withheld';
+    findings.push(
+      finding(rule, house, file, {
+        message: `${entry.operation}${entry.form ? ` (${entry.form})` : ''} may not be issued: ${why}`,
+      }),
+    );
+  }
+  findings.push(
+    ...checkTravel(c),
+    ...checkPlaces(c),
+    ...checkRapids(c),
+    ...checkSolids(c),
+    ...checkLinks(c),
+    ...checkRestarts(c),
+  );
+  const done = (
+    sites: readonly string[],
+    measures: ProgramFigures['sites'],
+    unsurfacedArea: number | null,
+  ): CheckedAlone => ({
+    record,
+    entry,
+    findings,
+    c,
+    figures: figuresOf(c, measures, unsurfacedArea),
+    sites,
+  });
+  if (onlyVisits(entry.operation, record)) {
+    findings.push(...checkVisiting(c));
+    const visit = checkVisits(c, placesToVisit(record, entry, holes), { complete: entry.parts === 1 });
+    findings.push(...visit.findings);
+    return done(visit.visited, [], null);
+  }
+
+  findings.push(...checkSpindle(c), ...checkFeeds(c), ...checkExtraction(c));
+  const mayCutBed =
+    entry.operation === 'bed-mark' ||
+    entry.operation === 'datum-mark' ||
+    (entry.operation === 'clearance-holes' && entry.form === 'first-fit');
+  findings.push(...checkBedDepth(c, mayCutBed ? 'to-cut-limit' : 'not-at-all'));
+  if (entry.operation === 'surface' || entry.operation === 'underside-skim') {
+    const report = checkSurface(c, entry, entry.part === entry.parts);
+    findings.push(...report.findings, ...checkRows(c));
+    return done([], [], report.unsurfacedArea);
+  }
+  if (entry.operation === 'trim') {
+    findings.push(...checkTrim(c));
+    return done([], [], null);
+  }
+  const marks = entry.operation === 'datum-mark';
+  const rows = marks ? datumRows(record) : holes;
+  const named = marks ? { ...entry, sites: rows.map((r) => r.site) } : entry;
+  const report = checkSites(c, named, rows, targetsOf(record, entry, stacks, c));
+  findings.push(...report.findings, ...checkTurning(c));
+  if (entry.operation === 'bed-mark') findings.push(...checkBedMarks(c, report.cuts));
+  if (entry.operation === 'clearance-holes') findings.push(...checkBreakThrough(c, report.cuts));
+  return done(
+    report.cuts.map((cut) => cut.hole.site),
+    report.measures,
+    null,
+  );
+}
+
 /**
  * Reads the issued files of one machine as its controller and its operator would, and proves them against the record:
  * each program simulated over the bed as the ledger has it, the operations by what they are to make, the documents
@@ -104,110 +235,33 @@ function uncertaintyOf(scene: Scene, hole: HoleRow): number {
 export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckReport {
   const findings: Diagnostic[] = [];
   const figures: ProgramFigures[] = [];
-  const { house, machine } = record;
-
   const table = tableOf(record, issued);
-  const { holes, stacks } = table;
   findings.push(...table.findings);
-  const scenes = scenesOf(record);
-  const sceneFor = (entry: ManifestProgram): Scene => scenes(settingOf(entry.operation, record));
 
   const cases: { entry: ManifestProgram; file: ProgramFile; c: Case }[] = [];
   const cutSites = new Map<string, Set<string>>();
   for (const entry of issued.manifest.programs) {
     const file = issued.programs.find((p) => isFile(p, entry.file));
     if (!file) continue; // told by the document rules
-    const trace = readProgram(file.text, file.path, machine.controller);
-    findings.push(...trace.findings);
-    findings.push(...checkLeak(record, file, trace));
-
-    const scene = sceneFor(entry);
-    const zeroHeight = zeroHeightOf(entry.operation, entry, record);
-    const duty = dutyOf(entry.operation, record);
-    const cutter = duty === null ? null : (record.cutters.get(duty) ?? null);
-    if (duty !== null && !cutter) {
-      findings.push(
-        finding('program/cutter', house, file, {
-          message: `cutter \`${duty}\` of the profile is not in the shared list`,
-          facts: { cutter: duty },
-        }),
-      );
-      continue;
-    }
-    const simulation = simulate(trace, scene, cutter ? simulatedCutter(record, cutter) : POINTER, {
-      zeroHeight,
-      cuts: cutter !== null,
-    });
-    const c: Case = { record, file, trace, scene, simulation, cutter, zeroHeight };
-    cases.push({ entry, file, c });
-
-    const why = forbidden(entry, record);
-    if (why !== null) {
-      findings.push(
-        finding(
-          entry.operation === 'clearance-holes' && entry.form === 'first-fit'
-            ? 'interlock/first-fit'
-            : entry.operation === 'bed-mark'
-              ? 'interlock/bed-mark'
-              : 'interlock/withheld',
-          house,
-          file,
-          { message: `${entry.operation}${entry.form ? ` (${entry.form})` : ''} may not be issued: ${why}` },
-        ),
-      );
-    }
-
-    findings.push(
-      ...checkTravel(c),
-      ...checkPlaces(c),
-      ...checkRapids(c),
-      ...checkSolids(c),
-      ...checkLinks(c),
-      ...checkRestarts(c),
-      ...checkSections(c, sectionsAre(entry)),
-    );
-    let sites: ProgramFigures['sites'] = [];
-    let unsurfacedArea: number | null = null;
-    if (onlyVisits(entry.operation, record)) {
-      findings.push(...checkVisiting(c));
-      const visit = checkVisits(c, placesToVisit(record, entry, holes), {
-        complete: entry.parts === 1,
-      });
-      findings.push(...visit.findings);
-      noteSites(cutSites, entry, visit.visited);
-    } else {
-      findings.push(...checkSpindle(c), ...checkFeeds(c), ...checkExtraction(c));
-      const mayCutBed =
-        entry.operation === 'bed-mark' ||
-        entry.operation === 'datum-mark' ||
-        (entry.operation === 'clearance-holes' && entry.form === 'first-fit');
-      findings.push(...checkBedDepth(c, mayCutBed ? 'to-cut-limit' : 'not-at-all'));
-      if (entry.operation === 'surface' || entry.operation === 'underside-skim') {
-        const report = checkSurface(c, entry, entry.part === entry.parts);
-        findings.push(...report.findings);
-        unsurfacedArea = report.unsurfacedArea;
-      } else if (entry.operation === 'trim') {
-        findings.push(...checkTrim(c));
-      } else {
-        const targets = targetsOf(record, entry, stacks, c);
-        const rows = entry.operation === 'datum-mark' ? datumRows(record) : holes;
-        const named = entry.operation === 'datum-mark' ? { ...entry, sites: rows.map((r) => r.site) } : entry;
-        const report = checkSites(c, named, rows, targets);
-        findings.push(...report.findings);
-        sites = report.measures;
-        if (entry.operation === 'bed-mark') findings.push(...checkBedMarks(c, report.cuts));
-        if (entry.operation === 'clearance-holes') findings.push(...checkBreakThrough(c, report.cuts));
-        noteSites(
-          cutSites,
-          entry,
-          report.cuts.map((cut) => cut.hole.site),
-        );
-      }
-    }
-    figures.push(figuresOf(c, sites, unsurfacedArea));
+    const alone = checkProgram(record, entry, file, table);
+    findings.push(...alone.findings);
+    if (alone.figures) figures.push(alone.figures);
+    if (alone.c) cases.push({ entry, file, c: alone.c });
+    if (!['surface', 'underside-skim', 'trim'].includes(entry.operation))
+      noteSites(cutSites, entry, alone.sites);
+  }
+  // the parts of one operation are one program
+  const operations = new Map<string, { entry: ManifestProgram; c: Case }[]>();
+  for (const one of cases) {
+    const key = `${one.entry.operation} ${one.entry.form ?? ''}`;
+    operations.set(key, [...(operations.get(key) ?? []), one]);
+  }
+  for (const parts of operations.values()) {
+    const cases = parts.map((p) => p.c);
+    findings.push(...checkSections(cases, sectionsAre(parts[0]!.entry)));
   }
   findings.push(...checkDocuments(record, issued, cases, cutSites));
-  return { findings: findings.map((d) => raised(d, house)), figures };
+  return { findings: findings.map((d) => raised(d, record.house)), figures };
 }
 
 const RANK = { note: 0, warn: 1, stop: 2 } as const;

@@ -1,6 +1,6 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import { type Case, gridStep, roundingOf } from '../rules/case.ts';
-import { finding, mm } from '../rules/finding.ts';
+import { type FindingDetail, finding, mm } from '../rules/finding.ts';
 import { isPlaced, resolveArc } from '../simulation/motions.ts';
 import { ARC, RAPID } from '../trace.ts';
 
@@ -26,6 +26,7 @@ interface Chain {
 }
 
 interface Section {
+  readonly c: Case;
   readonly tokens: Token[];
   readonly key: string;
   readonly line: number;
@@ -41,17 +42,18 @@ const MAJORITY = 0.75;
  * comes down or goes up otherwise, has a step too few or too many, or runs a step at another feed than all its like, is a
  * slip of the text. What differs for a reason is left alone: heights of passes and floors, methods of other diameters.
  *
+ * @param parts - the parts of one operation, in order: they are one program, cut up for a small memory
  * @param work - `sites`: the steps of a section are compared; `marks`: two are enough, they are made alike; `rows`: only
  *   how a section comes down and goes up, and its feeds
  */
-export function checkSections(c: Case, work: 'sites' | 'marks' | 'rows'): Diagnostic[] {
-  const sections = sectionsOf(c);
+export function checkSections(parts: readonly Case[], work: 'sites' | 'marks' | 'rows'): Diagnostic[] {
+  const sections = parts.flatMap(sectionsOf);
   const least = work === 'marks' ? 2 : 4;
   if (sections.length < least) return [];
   const found: Diagnostic[] = [];
-  if (work !== 'rows') checkSteps(c, sections, work === 'marks', found);
-  checkLinksAlike(c, sections, work === 'marks', found);
-  checkLike(c, sections, work, found);
+  if (work !== 'rows') checkSteps(sections, work === 'marks', found);
+  checkLinksAlike(sections, work === 'marks', found);
+  checkLike(sections, work, found);
   return found;
 }
 
@@ -74,15 +76,19 @@ function majorityOf(groups: Groups, total: number, allAlike: boolean): readonly 
   return most.length >= 3 && most.length >= MAJORITY * (total - 1) ? most : null;
 }
 
+function odd(section: Section, detail: FindingDetail): Diagnostic {
+  return finding('work/odd-section', section.c.record.house, section.c.file, detail);
+}
+
 /** Steps of one section against the majority: one step too few, too many or of another kind. */
-function checkSteps(c: Case, sections: readonly Section[], allAlike: boolean, found: Diagnostic[]): void {
+function checkSteps(sections: readonly Section[], allAlike: boolean, found: Diagnostic[]): void {
   const groups = grouped(sections, (s) => s.key);
   const most = majorityOf(groups, sections.length, allAlike);
   if (!most) return;
   for (const group of groups.values()) {
     if (group === most || group.length > 1 || !oneStepApart(group[0]!.key, most[0]!.key)) continue;
     found.push(
-      finding('work/odd-section', c.record.house, c.file, {
+      odd(group[0]!, {
         line: group[0]!.line,
         message: `the section that begins here has the steps ${spell(group[0]!.key)}; ${most.length} others have ${spell(most[0]!.key)}`,
         facts: { found: group[0]!.key, expected: most[0]!.key },
@@ -92,13 +98,8 @@ function checkSteps(c: Case, sections: readonly Section[], allAlike: boolean, fo
 }
 
 /** How a section comes down before its first feed and goes up after its last: rapids and their heights. */
-function checkLinksAlike(
-  c: Case,
-  sections: readonly Section[],
-  allAlike: boolean,
-  found: Diagnostic[],
-): void {
-  const step = 2 * gridStep(c.record.machine.controller);
+function checkLinksAlike(sections: readonly Section[], allAlike: boolean, found: Diagnostic[]): void {
+  const step = 2 * gridStep(sections[0]!.c.record.machine.controller);
   const height = (t: Token): string => `${Math.round(t.z / step)}`;
   const key = (s: Section): string => {
     const first = s.tokens.findIndex((t) => t.kind !== 'r');
@@ -114,7 +115,7 @@ function checkLinksAlike(
   for (const group of groups.values()) {
     if (group === most || group.length > 1) continue;
     found.push(
-      finding('work/odd-section', c.record.house, c.file, {
+      odd(group[0]!, {
         line: group[0]!.line,
         message: `the section that begins here comes down or goes up otherwise than ${most.length} others`,
       }),
@@ -124,22 +125,21 @@ function checkLinksAlike(
 
 /** Feeds and heights within groups of the same steps. */
 function checkLike(
-  c: Case,
   sections: readonly Section[],
   work: 'sites' | 'marks' | 'rows',
   found: Diagnostic[],
 ): void {
-  const { house, machine } = c.record;
+  const { machine } = sections[0]!.c.record;
   const rounding = 2 * roundingOf(machine.controller);
   for (const group of grouped(sections, (s) => s.key).values()) {
     if (group.length < (work === 'marks' ? 2 : 3)) continue;
-    const odd = new Map<Section, { token: Token; height: number }[]>();
+    const offs = new Map<Section, { token: Token; height: number }[]>();
     const floors = group.map((s) => s.tokens.reduce((low, t) => Math.min(low, t.z), Infinity));
     for (let k = 0; k < group[0]!.tokens.length; k++) {
       const at = (s: Section): Token => s.tokens[k]!;
       const height = medianOf(group.map((s) => at(s).z));
       const above = medianOf(group.map((s, n) => at(s).z - floors[n]!));
-      const rim = medianOf(group.map((s) => rimFeed(at(s), c)));
+      const rim = medianOf(group.map((s) => rimFeed(at(s), s.c)));
       const feed = medianOf(group.map((s) => at(s).feed));
       // the same height above the bed, or the same above the section's own floor
       const offHeights = group.filter(
@@ -148,19 +148,19 @@ function checkLike(
       // alike on the rim, or alike where another limit than the rim rules
       const offFeeds = group.filter(
         (s) =>
-          Math.abs(rimFeed(at(s), c) - rim) > FEED_SHARE * rim &&
+          Math.abs(rimFeed(at(s), s.c) - rim) > FEED_SHARE * rim &&
           Math.abs(at(s).feed - feed) > FEED_SHARE * feed,
       );
       // one alone is a slip; several are a pattern of their own
       if (work !== 'rows' && offHeights.length === 1) {
-        const list = odd.get(offHeights[0]!) ?? [];
+        const list = offs.get(offHeights[0]!) ?? [];
         list.push({ token: at(offHeights[0]!), height });
-        odd.set(offHeights[0]!, list);
+        offs.set(offHeights[0]!, list);
       }
       if (offFeeds.length === 1) {
         const token = at(offFeeds[0]!);
         found.push(
-          finding('work/odd-section', house, c.file, {
+          odd(offFeeds[0]!, {
             line: token.line,
             word: 'F',
             message: `this step runs at ${Math.round(token.feed)} mm/min, the same step of ${group.length - 1} like sections at about ${Math.round(feed)}`,
@@ -169,12 +169,12 @@ function checkLike(
         );
       }
     }
-    for (const steps of odd.values()) {
+    for (const [section, steps] of offs) {
       // one wrong height stays in force until the next; several different ones are levels of another kind
       const { token, height } = steps[0]!;
       if (steps.some((other) => Math.abs(other.token.z - token.z) > rounding)) continue;
       found.push(
-        finding('work/odd-section', house, c.file, {
+        odd(section, {
           line: token.line,
           word: 'Z',
           message: `this step goes to Z ${mm(token.z)} above the bed, the same step of ${group.length - 1} like sections to ${mm(height)}`,
@@ -232,7 +232,7 @@ function sectionsOf(c: Case): Section[] {
   const close = (): void => {
     if (tokens?.some((t) => t.kind !== 'r')) {
       fixRadii(tokens);
-      sections.push({ tokens, key: tokens.map((t) => t.kind).join(''), line });
+      sections.push({ c, tokens, key: tokens.map((t) => t.kind).join(''), line });
     }
     tokens = null;
   };

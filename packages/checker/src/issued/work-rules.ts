@@ -74,6 +74,16 @@ export function checkSites(
         }),
       );
     }
+    const label = labelAt(c, cut.firstLine);
+    if (label !== null && !names(label, hole.site)) {
+      found.push(
+        finding('work/label', house, c.file, {
+          line: cut.firstLine,
+          message: `site ${hole.site} is cut under the comment of site ${label}`,
+          facts: { site: hole.site, label },
+        }),
+      );
+    }
     if (cut.arrivals > 1) {
       found.push(
         finding('work/site-twice', house, c.file, {
@@ -249,7 +259,19 @@ export function checkVisits(
           facts: { x: stop.x, y: stop.y },
         }),
       );
-    } else visited.set(place.name, (visited.get(place.name) ?? 0) + 1);
+    } else {
+      visited.set(place.name, (visited.get(place.name) ?? 0) + 1);
+      const label = labelAt(c, stop.line);
+      if (label !== null && !names(label, place.name)) {
+        found.push(
+          finding('work/label', house, c.file, {
+            line: stop.line,
+            message: `${place.name} is visited under the comment of ${label}`,
+            facts: { place: place.name, label },
+          }),
+        );
+      }
+    }
   }
   for (const [name, times] of visited) {
     if (times > 1) {
@@ -287,4 +309,26 @@ export function checkVisits(
     }
   }
   return { findings: found, visited: [...visited.keys()] };
+}
+
+/** Name in the last comment `SITE …` or `FEATURE …` before a line, upper case; null when the program has none. */
+function labelAt(c: Case, line: number): string | null {
+  let label: string | null = null;
+  for (const e of c.trace.events) {
+    if (e.line > line) break;
+    if (e.kind !== 'comment') continue;
+    const match = /^(?:SITE|FEATURE) (.+)$/i.exec(e.text.trim());
+    if (match) label = match[1]!.trim().toUpperCase();
+  }
+  return label;
+}
+
+/** Does a comment begin with that name? Comments are upper case and may leave signs out. */
+function names(label: string, name: string): boolean {
+  const plain = (text: string): string =>
+    text
+      .toUpperCase()
+      .replace(/[^A-Z0-9]+/g, ' ')
+      .trim();
+  return `${plain(label)} `.startsWith(`${plain(name)} `);
 }

@@ -91,7 +91,23 @@ export function checkFeeds(c: Case): Diagnostic[] {
         { xy: axisXY, z: axisZ },
       );
     }
-    if (inside[i] !== 1 && !(removed[i]! > 0.005)) continue;
+    if (inside[i] !== 1 && !(removed[i]! > 0.005)) {
+      // in the air a crawl does no harm, but no one means it
+      const crawl = chip && cutter ? Math.abs(trace.rpm[i]!) * cutter.flutes * chip[0] * RUBBING : 0;
+      if (across > c.simulation.cutter.shape.radius && feed < crawl - feedRounding) {
+        add(
+          'program/feed-low',
+          line,
+          'F',
+          `F is ${Math.round(feed * 10) / 10} mm/min outside the material, below ${Math.round(crawl)} the cutter would rub`,
+          {
+            found: feed,
+            needed: crawl,
+          },
+        );
+      }
+      continue;
+    }
 
     const rpm = Math.abs(trace.rpm[i]!);
     const down = dz < -step / 2;

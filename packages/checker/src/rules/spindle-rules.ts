@@ -249,8 +249,24 @@ export function checkRestarts(c: Case): Diagnostic[] {
   const { trace } = c;
   const found: Diagnostic[] = [];
   let startAt = -1;
+  let waited = 0;
   for (const e of trace.events) {
-    if (e.kind === 'spindle' && e.value !== 0 && e.text !== 'S') startAt = e.at;
+    if (e.kind === 'spindle' && e.value !== 0 && e.text !== 'S') {
+      startAt = e.at;
+      waited = 0;
+    }
+    if (e.kind === 'dwell') {
+      waited += e.value;
+      if (waited > 1.5 * c.record.machine.spindle.spinUp + 1) {
+        found.push(
+          finding('work/restart', c.record.house, c.file, {
+            line: e.line,
+            word: 'G',
+            message: `${waited} s of dwell after one spindle start, spin-up takes ${c.record.machine.spindle.spinUp} s`,
+          }),
+        );
+      }
+    }
     if (e.kind === 'dwell' && (trace.flags[e.at] ?? 0) === 0 && startAt !== e.at) {
       found.push(
         finding('work/restart', c.record.house, c.file, {

@@ -138,6 +138,41 @@ export const WORK_RULES: readonly Rule[] = [
     remedy: 'regenerate the machine',
   },
   {
+    id: 'work/rows',
+    group: 'D',
+    severity: 'warn',
+    title: 'A row of a surfacing lies or ends otherwise than the rest',
+    explanation:
+      'The rows of a pass have one even step and the same ends. A row that is shifted, left out or cut twice may still leave a clean board, but the cutter takes more than was planned, and the text is not what was made.',
+    remedy: 'regenerate the machine',
+  },
+  {
+    id: 'work/direction',
+    group: 'D',
+    severity: 'warn',
+    title: 'A round cut turns clockwise',
+    explanation:
+      'Inside a hole a clockwise spindle climbs when the path turns counter-clockwise. The other way it cuts conventionally, tears the rim and pulls the board.',
+    remedy: 'turn the path round',
+  },
+  {
+    id: 'work/engagement',
+    group: 'D',
+    severity: 'stop',
+    title: 'A cut takes more than a slot one diameter deep',
+    explanation:
+      'Deeper, a cutter of this size packs its flutes with chips, heats up and breaks. Usually a level has been left out.',
+    remedy: 'cut in more levels',
+  },
+  {
+    id: 'work/label',
+    group: 'F',
+    severity: 'stop',
+    title: 'A section is named after another place than the one it works at',
+    explanation: 'The operator finds a site by its comment, and starts again there.',
+    remedy: 'regenerate the machine',
+  },
+  {
     id: 'work/odd-section',
     group: 'D',
     severity: 'warn',

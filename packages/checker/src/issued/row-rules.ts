@@ -1,0 +1,74 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Case, roundingOf } from '../rules/case.ts';
+import { finding, mm } from '../rules/finding.ts';
+import { isPlaced } from '../simulation/motions.ts';
+import { RAPID } from '../trace.ts';
+
+interface Row {
+  /** Place across the rows, and the two ends along them, mm. */
+  readonly across: number;
+  readonly low: number;
+  readonly high: number;
+  readonly line: number;
+}
+
+/** Rows lie evenly and end alike: what differs by more than this is a slip of the text, mm. */
+const SLACK = 0.2;
+
+/**
+ * The rows of each pass: an even step, no wider than the profile's stepover, and the same ends. Rows that a pass on the
+ * perimeter lays over the outermost ones, and rows that follow another outline than a rectangle, are left alone.
+ */
+export function checkRows(c: Case): Diagnostic[] {
+  const { surfacing } = c.record.machine;
+  if (surfacing.style === 'inward') return [];
+  const { trace, simulation } = c;
+  const { motions: m, inside, cutter } = simulation;
+  const rounding = roundingOf(c.record.machine.controller);
+  const alongX = surfacing.rows === 'x';
+  const levels = new Map<number, Row[]>();
+  for (let i = 0; i < m.length; i++) {
+    if (trace.kind[i] === RAPID || inside[i] !== 1 || !isPlaced(m, i)) continue;
+    if (Math.abs(m.toZ(i) - m.fromZ(i)) > rounding) continue;
+    const [a, b, p, q] = alongX
+      ? [m.fromX(i), m.toX(i), m.fromY(i), m.toY(i)]
+      : [m.fromY(i), m.toY(i), m.fromX(i), m.toX(i)];
+    if (Math.abs(q - p) > rounding || Math.abs(b - a) < 4 * cutter.shape.radius) continue;
+    const key = Math.round(m.toZ(i) / (2 * rounding));
+    const list = levels.get(key) ?? [];
+    list.push({ across: p, low: Math.min(a, b), high: Math.max(a, b), line: trace.line[i]! });
+    levels.set(key, list);
+  }
+  const found: Diagnostic[] = [];
+  for (const rows of levels.values()) {
+    if (rows.length < 6) continue;
+    const sorted = [...rows].sort((p, q) => p.across - q.across || p.line - q.line);
+    const gaps = sorted.slice(1).map((row, k) => row.across - sorted[k]!.across);
+    const median = [...gaps].sort((p, q) => p - q)[gaps.length >> 1]!;
+    const odd = gaps.findIndex((gap, k) => k >= 2 && k < gaps.length - 2 && Math.abs(gap - median) > SLACK);
+    if (odd >= 0) {
+      found.push(
+        finding('work/rows', c.record.house, c.file, {
+          line: sorted[odd + 1]!.line,
+          message: `this row lies ${mm(gaps[odd]!)} from its neighbour, the others ${mm(median)}`,
+          facts: { found: gaps[odd]!, expected: median },
+        }),
+      );
+    }
+    for (const end of ['low', 'high'] as const) {
+      const values = sorted.map((row) => row[end]).sort((p, q) => p - q);
+      const middle = values[values.length >> 1]!;
+      const off = sorted.filter((row) => Math.abs(row[end] - middle) > SLACK);
+      if (off.length === 1) {
+        found.push(
+          finding('work/rows', c.record.house, c.file, {
+            line: off[0]!.line,
+            message: `this row ends at ${mm(off[0]![end])}, the others at ${mm(middle)}`,
+            facts: { found: off[0]![end], expected: middle },
+          }),
+        );
+      }
+    }
+  }
+  return found;
+}

@@ -1,0 +1,72 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
+import type { Case } from '../rules/case.ts';
+import { finding, mm } from '../rules/finding.ts';
+import { forEachPiece, isPlaced, motionLength } from '../simulation/motions.ts';
+import { ARC, RAPID } from '../trace.ts';
+
+/** A cut may be this share of the squared diameter in cross-section: a slot one diameter deep is 1 (common practice), and what a helix leaves on its slope comes on top. */
+const ENGAGEMENT = 1.3;
+/** Shorter motions than this share of the diameter only press the flank into the wall. */
+const SHORT = 0.3;
+
+/**
+ * Round cuts turn counter-clockwise, so that a clockwise spindle climbs inside a hole, and no level takes more than a slot
+ * one diameter deep.
+ */
+export function checkTurning(c: Case): Diagnostic[] {
+  const { house } = c.record;
+  const { simulation, trace } = c;
+  const { motions: m, inside, removed, cutter } = simulation;
+  const d = 2 * cutter.shape.radius;
+  const found: Diagnostic[] = [];
+  let area = 0;
+  let startX = Number.NaN;
+  let startY = Number.NaN;
+  let from = 0;
+  let told = false;
+  let deep = false;
+  // signed area of each run of feed motions at one height: the sense of the path, as arcs or as chords
+  const close = (end: number): void => {
+    if (!told && area < -0.05) {
+      told = true;
+      found.push(
+        finding('work/direction', house, c.file, {
+          line: trace.line[Math.min(from, end - 1)]!,
+          message: 'this path turns clockwise: a clockwise spindle cuts conventionally inside a hole',
+        }),
+      );
+    }
+    area = 0;
+    startX = Number.NaN;
+    from = end;
+  };
+  for (let i = 0; i < m.length; i++) {
+    if (trace.kind[i] === RAPID || !isPlaced(m, i)) {
+      close(i + 1);
+      continue;
+    }
+    if (inside[i] !== 1) continue;
+    if (Number.isNaN(startX)) {
+      startX = m.fromX(i);
+      startY = m.fromY(i);
+    }
+    forEachPiece(m, i, 0.05, (ax, ay, _az, bx, by) => {
+      area += ((ax - startX) * (by - startY) - (bx - startX) * (ay - startY)) / 2;
+    });
+    const length = motionLength(m, i);
+    // on small circles the rim makes far more way than the axis: only straight ways are measured
+    const level = trace.kind[i] !== ARC && Math.abs(m.toZ(i) - m.fromZ(i)) < 0.02;
+    if (!deep && level && length > SHORT * d && removed[i]! / length > ENGAGEMENT * d * d) {
+      deep = true;
+      found.push(
+        finding('work/engagement', house, c.file, {
+          line: trace.line[i]!,
+          message: `this motion takes ${Math.round((removed[i]! / length) * 10) / 10} mm² across its way, allowed are ${Math.round(ENGAGEMENT * d * d * 10) / 10} mm² with this cutter of ${mm(d)}`,
+          facts: { found: removed[i]! / length, allowed: ENGAGEMENT * d * d },
+        }),
+      );
+    }
+  }
+  close(m.length);
+  return found;
+}
