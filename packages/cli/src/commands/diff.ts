@@ -42,7 +42,11 @@ export const diff: Command = {
       const before = setsOf(base);
       const after = setsOf(head);
       output.progressDone();
-      const ids = [...new Set([...before.sets.keys(), ...after.sets.keys()])].sort();
+      // What one side cannot be read for is neither new nor gone: it is not compared, and that is said.
+      const unread = new Set([...before.unreadable, ...after.unreadable]);
+      const ids = [...new Set([...before.sets.keys(), ...after.sets.keys()])]
+        .filter((id) => !unread.has(id))
+        .sort();
       const changes = ids.map((id) =>
         compareMachine(before.sets.get(id) ?? null, after.sets.get(id) ?? null),
       );
@@ -53,6 +57,9 @@ export const diff: Command = {
         machines: changes satisfies MachineChange[],
         unreadable: { base: before.unreadable, head: after.unreadable },
       });
+      for (const id of before.unreadable)
+        if (!after.unreadable.includes(id))
+          output.marked('note', `${id}: could not be read at ${args.positional[0]}, so it is not compared`);
       for (const id of after.unreadable) output.marked('stop', `${id}: cannot be read any more`);
       return after.unreadable.length > 0
         ? EXIT.wrong

@@ -1,0 +1,135 @@
+import { rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { type SmallFleet, smallFleet } from './small-fleet.ts';
+
+let fleet: SmallFleet;
+/** A pocketed board over inserts, Z 0 on the bed, 18 mm thick: A1 has a screw. */
+let site: readonly [number, number];
+beforeAll(() => {
+  fleet = smallFleet('heron');
+  expect(fleet.run('record', 'heron', 'pocket', '--date', '2026-12-01').status).toBe(0);
+  expect(fleet.run('regenerate', 'heron').status).toBe(0);
+  const row = fleet.read('machines/heron/issued/holes.csv').split('\n')[6]?.split(',') as string[];
+  expect(row[0]).toBe('B2');
+  site = [Number(row[4]), Number(row[5])];
+});
+afterAll(() => rmSync(fleet.root, { recursive: true, force: true }));
+
+const START = 'G21 G17 G40 G49 G80 G90 G94 G54\nG0 Z60\nS12000 M3\nG4 P6\n';
+const END = 'G0 Z60\nM5\nM30\n';
+
+interface Verdict {
+  readonly verdict: string;
+  readonly deepest: readonly { what: string; z: number; line: number }[];
+  readonly nearest: readonly { name: string; distance: number; line: number }[];
+  readonly findings: readonly { code: string; severity: string; place?: { line?: number } }[];
+}
+
+function guard(text: string | Uint8Array, ...options: string[]): { status: number | null; seen: Verdict } {
+  writeFileSync(join(fleet.root, 'job.ngc'), text);
+  const { status, object } = fleet.json('guard', 'heron', 'job.ngc', ...options);
+  return { status, seen: object as unknown as Verdict };
+}
+
+describe('three jobs', () => {
+  it('a safe one may run: how deep it goes and what it passes nearest', () => {
+    // Into the board by 0.3 mm, in the middle of zone A, 100 mm from the next screw.
+    const [x, y] = [site[0] - 100, site[1] - 100];
+    const { status, seen } = guard(
+      `${START}G0 X${x} Y${y}\nG1 Z17.5 F1500\nG1 X${x + 60} F4000\n${END}`,
+      '--cutter',
+      'upcut-6',
+      '--depth',
+      '0.5',
+    );
+    expect(seen.findings.filter((f) => f.severity === 'stop')).toEqual([]);
+    expect(seen.verdict).toBe('may-run');
+    expect(status).toBe(0);
+    expect(Math.min(...seen.deepest.map((d) => d.z))).toBeCloseTo(17.5, 6);
+    for (const { distance } of seen.nearest) expect(distance).toBeGreaterThan(50);
+  });
+
+  it('one through a screw may not, and the line that meets it is named', () => {
+    const { status, seen } = guard(
+      `${START}G0 X${site[0] - 60} Y${site[1]}\nG1 Z7 F1500\nG1 X${site[0] + 60} F4000\n${END}`,
+      '--cutter',
+      'upcut-6',
+      '--depth',
+      '12',
+    );
+    expect(seen.verdict).toBe('may-not');
+    expect(status).toBe(1);
+    expect(seen.nearest[0]?.distance).toBeLessThanOrEqual(0);
+    expect(seen.nearest[0]?.name).toContain('B2');
+    expect(seen.nearest[0]?.line).toBe(7);
+    expect(seen.findings.some((f) => f.severity === 'stop' && f.place?.line === 7)).toBe(true);
+  });
+
+  it('one that is not understood is not vouched for, and what was not understood is quoted', () => {
+    const { status, seen } = guard(`${START}G7.7 X1\nG0 X100 Y100\n${END}`, '--cutter', 'upcut-6');
+    expect(seen.verdict).toBe('cannot-vouch');
+    expect(status).toBe(1);
+    const run = fleet.run('guard', 'heron', 'job.ngc', '--cutter', 'upcut-6');
+    expect(run.stdout).toMatch(/^warn +job\.ngc cannot be vouched for/m);
+    expect(run.stdout + run.stderr).toMatch(/G7\.7/);
+  });
+
+  it('the same cut deeper than was stated may not run', () => {
+    const job = `${START}G0 X${site[0] - 100} Y${site[1] - 100}\nG1 Z17.0 F1500\n${END}`;
+    expect(guard(job, '--cutter', 'upcut-6', '--depth', '0.5').seen.verdict).toBe('may-not');
+    expect(guard(job, '--cutter', 'upcut-6', '--depth', '1').seen.verdict).toBe('may-run');
+  });
+
+  it('into the bed is never allowed, whatever depth is stated', () => {
+    const job = `${START}G0 X${site[0] - 100} Y${site[1] - 100}\nG1 Z-1 F1500\n${END}`;
+    expect(guard(job, '--cutter', 'upcut-6', '--depth', '30').seen.verdict).toBe('may-not');
+  });
+
+  it('zero on the board reads the same figures another way', () => {
+    const job = `${START}G0 X${site[0] - 100} Y${site[1] - 100}\nG1 Z-0.3 F1500\n${END}`;
+    expect(guard(job, '--cutter', 'upcut-6', '--depth', '0.5', '--zero', 'board-top').seen.verdict).toBe(
+      'may-run',
+    );
+    expect(guard(job, '--cutter', 'upcut-6', '--depth', '0.5', '--zero', 'bed').seen.verdict).toBe('may-not');
+  });
+
+  it('inches by the program', () => {
+    const inch = (mm: number): string => (mm / 25.4).toFixed(4);
+    const job = `G20 G17 G40 G49 G80 G90 G94 G54\nG0 Z2.4\nS12000 M3\nG4 P6\nG0 X${inch(site[0] - 100)} Y${inch(site[1] - 100)}\nG1 Z${inch(17.5)} F60\nG0 Z2.4\nM5\nM30\n`;
+    const { seen } = guard(job, '--cutter', 'upcut-6', '--depth', '0.5');
+    expect(Math.min(...seen.deepest.map((d) => d.z))).toBeCloseTo(17.5, 2);
+    expect(seen.verdict).toBe('may-run');
+  });
+});
+
+describe('odd files never get a clean bill', () => {
+  it.each([
+    ['empty', ''],
+    ['blank lines', '\n\n\r\n   \n'],
+    ['a comment only', '(nothing to do)\n'],
+    ['binary', new Uint8Array([0, 255, 1, 254, 71, 48, 90, 45, 53, 48, 10, 0, 7])],
+    ['letters that look alike', `${START}Ԍ1 X10\n${END}`],
+    ['a file cut off in the middle of a word', `${START}G0 X100 Y100\nG1 Z17.9 F1000\nG1 X1`],
+    ['a page', '<!doctype html><html></html>\n'],
+    ['one endless line', 'G1 X1 '.repeat(20_000)],
+  ] as const)('%s', (_, text) => {
+    const { status, seen } = guard(text, '--cutter', 'upcut-6', '--depth', '1');
+    expect(['may-not', 'cannot-vouch']).toContain(seen.verdict);
+    expect(status).toBe(1);
+    const run = fleet.run('guard', 'heron', 'job.ngc', '--cutter', 'upcut-6', '--depth', '1');
+    expect(run.stdout + run.stderr).not.toMatch(/a fault of this program/);
+    expect(run.stdout + run.stderr).not.toMatch(/[\u0000-\u0008\u000e-\u001f]/);
+  });
+
+  it('line ends of any kind say the same', () => {
+    const job = `${START}G0 X${site[0] - 100} Y${site[1] - 100}\nG1 Z17.5 F1500\n${END}`;
+    const options = ['--cutter', 'upcut-6', '--depth', '0.5'] as const;
+    const verdicts = ['\n', '\r\n', '\r'].map((end) => guard(job.replace(/\n/g, end), ...options).seen);
+    for (const seen of verdicts) {
+      expect(Math.min(...seen.deepest.map((d) => d.z))).toBeCloseTo(17.5, 6);
+      expect(seen.deepest.map((d) => d.line)).toEqual(verdicts[0]?.deepest.map((d) => d.line));
+    }
+    expect(verdicts[1]?.verdict).toBe(verdicts[0]?.verdict);
+  });
+});
