@@ -5,6 +5,7 @@ import type { Point } from '@bedledger/geometry';
 import type { CheckReport, IssuedFiles, ProgramFigures, ProgramFile } from '../model.ts';
 import { readProgram } from '../reader/read-program.ts';
 import { type Case, roundingOf, simulatedCutter } from '../rules/case.ts';
+import { explainRule } from '../rules/explain.ts';
 import { checkFeeds } from '../rules/feed-rules.ts';
 import { finding } from '../rules/finding.ts';
 import {
@@ -102,12 +103,20 @@ function uncertaintyOf(scene: Scene, hole: HoleRow): number {
 interface CheckedAlone {
   readonly record: MachineRecord;
   readonly entry: ManifestProgram;
+  /** The part of the same skim that ran before it. */
+  readonly before: CheckedAlone | null;
   readonly findings: readonly Diagnostic[];
   /** Null when the cutter is not known and nothing could be simulated. */
   readonly c: Case | null;
   readonly figures: ProgramFigures | null;
   /** Sites that it visits or cuts. */
   readonly sites: readonly string[];
+  /** Heights of the passes of a skim so far, this part's included, mm above the bed. */
+  readonly levels: readonly number[];
+}
+
+function isSkim(entry: ManifestProgram): boolean {
+  return entry.operation === 'surface' || entry.operation === 'underside-skim';
 }
 
 const programMemory = new WeakMap<ProgramFile, CheckedAlone>();
@@ -118,10 +127,11 @@ function checkProgram(
   entry: ManifestProgram,
   file: ProgramFile,
   { holes, stacks }: Table,
+  before: CheckedAlone | null,
 ): CheckedAlone {
   const known = programMemory.get(file);
-  if (known && known.record === record && known.entry === entry) return known;
-  const done = checkProgramAnew(record, entry, file, holes, stacks);
+  if (known && known.record === record && known.entry === entry && known.before === before) return known;
+  const done = checkProgramAnew(record, entry, file, holes, stacks, before);
   programMemory.set(file, done);
   return done;
 }
@@ -132,6 +142,7 @@ function checkProgramAnew(
   file: ProgramFile,
   holes: readonly HoleRow[],
   stacks: ReadonlyMap<string, Stack>,
+  before: CheckedAlone | null,
 ): CheckedAlone {
   const { house, machine } = record;
   const findings: Diagnostic[] = [];
@@ -150,11 +161,12 @@ function checkProgramAnew(
         facts: { cutter: duty },
       }),
     );
-    return { record, entry, findings, c: null, figures: null, sites: [] };
+    return { record, entry, before, findings, c: null, figures: null, sites: [], levels: [] };
   }
   const simulation = simulate(trace, scene, cutter ? simulatedCutter(record, cutter) : POINTER, {
     zeroHeight,
     cuts: cutter !== null,
+    field: before?.c?.simulation.field?.copy() ?? null,
   });
   const c: Case = { record, file, trace, scene, simulation, cutter, zeroHeight };
   const why = forbidden(entry, record);
@@ -183,10 +195,13 @@ function checkProgramAnew(
     sites: readonly string[],
     measures: ProgramFigures['sites'],
     unsurfacedArea: number | null,
+    levels: readonly number[] = [],
   ): CheckedAlone => ({
     record,
     entry,
+    before,
     findings,
+    levels,
     c,
     figures: figuresOf(c, measures, unsurfacedArea),
     sites,
@@ -204,10 +219,10 @@ function checkProgramAnew(
     entry.operation === 'datum-mark' ||
     (entry.operation === 'clearance-holes' && entry.form === 'first-fit');
   findings.push(...checkBedDepth(c, mayCutBed ? 'to-cut-limit' : 'not-at-all'));
-  if (entry.operation === 'surface' || entry.operation === 'underside-skim') {
-    const report = checkSurface(c, entry, entry.part === entry.parts);
+  if (isSkim(entry)) {
+    const report = checkSurface(c, entry, entry.part === entry.parts, before?.levels);
     findings.push(...report.findings, ...checkRows(c));
-    return done([], [], report.unsurfacedArea);
+    return done([], [], report.unsurfacedArea, report.levels);
   }
   if (entry.operation === 'trim') {
     findings.push(...checkTrim(c));
@@ -240,10 +255,14 @@ export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckRe
 
   const cases: { entry: ManifestProgram; file: ProgramFile; c: Case }[] = [];
   const cutSites = new Map<string, Set<string>>();
+  const skims = new Map<string, CheckedAlone>();
   for (const entry of issued.manifest.programs) {
     const file = issued.programs.find((p) => isFile(p, entry.file));
     if (!file) continue; // told by the document rules
-    const alone = checkProgram(record, entry, file, table);
+    // The parts of one skim cut one board: each goes on where the one before it ended.
+    const before = entry.part > 1 ? (skims.get(entry.operation) ?? null) : null;
+    const alone = checkProgram(record, entry, file, table, before);
+    if (isSkim(entry)) skims.set(entry.operation, alone);
     findings.push(...alone.findings);
     if (alone.figures) figures.push(alone.figures);
     if (alone.c) cases.push({ entry, file, c: alone.c });
@@ -260,8 +279,38 @@ export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckRe
     const cases = parts.map((p) => p.c);
     findings.push(...checkSections(cases, sectionsAre(parts[0]!.entry)));
   }
-  findings.push(...checkDocuments(record, issued, cases, cutSites));
+  findings.push(...checkDocuments(record, issued, cases, cutSites), ...checkRaise(record));
   return { findings: findings.map((d) => raised(d, record.house)), figures };
+}
+
+/** Areas of the checker's own rules; other names in the house's list belong to other parts of the work. */
+const AREAS = ['text', 'grammar', 'state', 'program', 'work', 'documents', 'sequence', 'interlock', 'guard'];
+
+/** What the house wants raised and cannot be: no such rule, or a lower severity than the rule has. */
+function checkRaise(record: MachineRecord): Diagnostic[] {
+  const file: ProgramFile = { path: 'shared/house.yaml', text: '' };
+  const found: Diagnostic[] = [];
+  for (const [id, severity] of Object.entries(record.house.raise)) {
+    const rule = explainRule(id);
+    if (!rule) {
+      if (AREAS.includes(id.split('/')[0]!)) {
+        found.push(
+          finding('documents/house', record.house, file, {
+            message: `the house raises \`${id}\`, and no rule is called so`,
+            facts: { rule: id },
+          }),
+        );
+      }
+    } else if (RANK[severity] < RANK[rule.severity]) {
+      found.push(
+        finding('documents/house', record.house, file, {
+          message: `the house sets \`${id}\` to ${severity}, and the rule is a ${rule.severity}: a rule is never lowered`,
+          facts: { rule: id, found: severity, least: rule.severity },
+        }),
+      );
+    }
+  }
+  return found;
 }
 
 const RANK = { note: 0, warn: 1, stop: 2 } as const;

@@ -25,8 +25,10 @@ export interface OwnClaims {
 
 /** Hand time at one stop of an operation by the house's figures. */
 function stopMinutesOf(c: Case, entry: ManifestProgram): number {
-  const stops = c.trace.events.filter((e) => e.kind === 'stop').length;
-  if (stops === 0) return 0;
+  // the stop at which the cutter is changed is hand work of its own on the run sheet
+  const change = c.record.machine.controller.toolChange === 'manual-stop' && c.cutter !== null ? 1 : 0;
+  const stops = c.trace.events.filter((e) => e.kind === 'stop').length - change;
+  if (stops <= 0) return 0;
   const kind =
     entry.operation === 'air-pass'
       ? 'air-pass-site'

@@ -13,18 +13,21 @@ export interface SurfaceReport {
   readonly unsurfacedArea: number;
   /** Height of the finished surface above the bed, mm; null when nothing is surfaced. */
   readonly floor: number | null;
+  /** Heights of the passes in this part and the parts before it, mm above the bed. */
+  readonly levels: readonly number[];
 }
 
-/** Everything reachable cut to one height, in passes that are not too deep, with cover and thickness left. */
-export function checkSurface(c: Case, entry: ManifestProgram, lastPart: boolean): SurfaceReport {
-  const { house, machine, state } = c.record;
-  const { simulation, scene } = c;
-  const { motions: m, inside, field } = simulation;
-  const found: Diagnostic[] = [];
-  const rounding = roundingOf(machine.controller);
+interface Levels {
+  /** Heights of the level cutting motions, each with the first line that runs there. */
+  readonly levels: readonly { readonly z: number; readonly line: number }[];
+  readonly lowest: number;
+  readonly lowestLine: number;
+}
 
-  // heights of the level cutting motions, deepest last
-  const levels = new Map<number, { z: number; length: number; line: number }>();
+function levelsOf(c: Case): Levels {
+  const { motions: m, inside } = c.simulation;
+  const rounding = roundingOf(c.record.machine.controller);
+  const levels = new Map<number, { z: number; line: number }>();
   let lowest = Infinity;
   let lowestLine = 0;
   for (let i = 0; i < m.length; i++) {
@@ -35,23 +38,40 @@ export function checkSurface(c: Case, entry: ManifestProgram, lastPart: boolean)
       lowestLine = c.trace.line[i]!;
     }
     if (Math.abs(m.toZ(i) - m.fromZ(i)) > rounding) continue;
-    const dx = m.toX(i) - m.fromX(i);
-    const dy = m.toY(i) - m.fromY(i);
     const key = Math.round(z / (2 * rounding));
-    const level = levels.get(key);
-    const length = Math.sqrt(dx * dx + dy * dy);
-    if (level) level.length += length;
-    else levels.set(key, { z, length, line: c.trace.line[i]! });
+    if (!levels.has(key)) levels.set(key, { z, line: c.trace.line[i]! });
   }
+  return { levels: [...levels.values()], lowest, lowestLine };
+}
+
+/**
+ * Everything reachable cut to one height, in passes that are not too deep, with cover and thickness left.
+ * @param earlier heights of the passes that earlier parts of the program cut, mm above the bed
+ */
+export function checkSurface(
+  c: Case,
+  entry: ManifestProgram,
+  lastPart: boolean,
+  earlier: readonly number[] = [],
+): SurfaceReport {
+  const { house, machine, state } = c.record;
+  const { simulation, scene } = c;
+  const { field } = simulation;
+  const found: Diagnostic[] = [];
+  const rounding = roundingOf(machine.controller);
+
+  const { levels, lowest: ownLowest, lowestLine } = levelsOf(c);
+  const lowest = Math.min(ownLowest, ...earlier);
   if (lowest === Infinity) {
     found.push(finding('work/unsurfaced', house, c.file, { message: 'the program surfaces nothing' }));
-    return { findings: found, unsurfacedArea: 0, floor: null };
+    return { findings: found, unsurfacedArea: 0, floor: null, levels: earlier };
   }
-  const sorted = [...levels.values()].sort((a, b) => b.z - a.z);
-  let before = scene.boardTop;
-  for (const level of sorted) {
-    const step = before - level.z;
-    if (step > machine.surfacing.depthPerPass + 2 * rounding + 1e-3) {
+  // every level of this part against the one above it, in this part or an earlier one
+  const all = [scene.boardTop, ...earlier, ...levels.map((level) => level.z)];
+  for (const level of levels) {
+    const next = Math.min(...all.filter((z) => z > level.z + 2 * rounding));
+    const step = next - level.z;
+    if (Number.isFinite(step) && step > machine.surfacing.depthPerPass + 2 * rounding + 1e-3) {
       found.push(
         finding('work/pass-depth', house, c.file, {
           line: level.line,
@@ -61,7 +81,6 @@ export function checkSurface(c: Case, entry: ManifestProgram, lastPart: boolean)
         }),
       );
     }
-    before = level.z;
   }
 
   const board = state.board;
@@ -153,7 +172,12 @@ export function checkSurface(c: Case, entry: ManifestProgram, lastPart: boolean)
       );
     }
   }
-  return { findings: found, unsurfacedArea, floor: lowest };
+  return {
+    findings: found,
+    unsurfacedArea,
+    floor: lowest,
+    levels: [...earlier, ...levels.map((level) => level.z)],
+  };
 }
 
 /** True when every cell left standing is farther than the cutter's radius from the box of the travel. */

@@ -1,4 +1,5 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
+import { RAPID } from '../trace.ts';
 import type { Case } from './case.ts';
 import { finding, mm } from './finding.ts';
 
@@ -208,7 +209,16 @@ export function checkVisiting(c: Case): Diagnostic[] {
   const { trace } = c;
   const m = c.simulation.motions;
   const found: Diagnostic[] = [];
-  const rests = trace.events.some((e) => e.kind === 'spindle' && e.value === 0 && e.at <= 1);
+  // Up is allowed before: home and clear height may be two motions of Z alone.
+  let lifts = 0;
+  while (
+    lifts < m.length &&
+    trace.kind[lifts] === RAPID &&
+    Number.isNaN(m.toX(lifts)) &&
+    Number.isNaN(m.toY(lifts))
+  )
+    lifts++;
+  const rests = trace.events.some((e) => e.kind === 'spindle' && e.value === 0 && e.at <= lifts);
   if (!rests && machine.controller.spindle.start !== 'manual') {
     found.push(
       finding('program/spindle-must-rest', house, c.file, {

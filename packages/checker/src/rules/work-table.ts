@@ -253,6 +253,15 @@ export const WORK_RULES: readonly Rule[] = [
     remedy: 'regenerate the machine',
   },
   {
+    id: 'documents/house',
+    group: 'F',
+    severity: 'warn',
+    title: 'The house raises a rule that does not exist, or would lower one',
+    explanation:
+      'A misspelt rule stays as it was, and a severity below the rule’s own has no effect: nothing of the kind passes in silence.',
+    remedy: 'correct the entry under `raise` in the house rules',
+  },
+  {
     id: 'documents/holes',
     group: 'F',
     severity: 'stop',

@@ -43,6 +43,19 @@ export class HeightField {
     this.tiles = new Array<Int32Array | undefined>(this.tilesAcross * Math.ceil(this.rows / TILE));
   }
 
+  /** The same heights, to be cut on their own. */
+  copy(): HeightField {
+    const box = {
+      minX: this.x0,
+      minY: this.y0,
+      maxX: this.x0 + this.columns * this.cell,
+      maxY: this.y0 + this.rows * this.cell,
+    };
+    const other = new HeightField(box, this.cell, this.surface);
+    for (const [at, tile] of this.tiles.entries()) if (tile) other.tiles[at] = tile.slice();
+    return other;
+  }
+
   /** Number of tiles that something has touched. */
   get touchedTiles(): number {
     let count = 0;

@@ -85,7 +85,13 @@ export function simulate(
   trace: Trace,
   scene: Scene,
   cutter: SimulatedCutter,
-  options: { zeroHeight: number; cuts?: boolean; nearMetal?: boolean },
+  options: {
+    zeroHeight: number;
+    cuts?: boolean;
+    nearMetal?: boolean;
+    /** The material as the parts before this one left it; it is cut further, in place. */
+    field?: HeightField | null;
+  },
 ): Simulation {
   const m = motionsOf(trace, options.zeroHeight);
   const { shape } = cutter;
@@ -110,7 +116,7 @@ export function simulate(
   const field =
     options.cuts === false || !(cutLength > 0) || !(area > 0)
       ? null
-      : new HeightField(scene.box, chooseCell(r, cutLength, area), surface);
+      : (options.field ?? new HeightField(scene.box, chooseCell(r, cutLength, area), surface));
 
   let deepestBed: Deepest | null = null;
   let deepestBoard: Deepest | null = null;
