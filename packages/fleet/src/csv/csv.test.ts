@@ -22,6 +22,16 @@ describe('survey', () => {
     ]);
   });
 
+  test('old line ends, and a spreadsheet of another country named for what it is', () => {
+    expect(
+      parseSurvey('s', `${HEAD}P1,1,2,3,4\r`.replaceAll('\n', '\r'), 'mm').survey?.features,
+    ).toHaveLength(1);
+    const { diagnostics } = parseSurvey('s', `${HEAD.replaceAll(',', ';')}P1;1;2;3,5;4\n`, 'mm');
+    expect(diagnostics.map((d) => `${d.code} ${d.place?.line}:${d.place?.column}`)).toEqual([
+      'csv/separator 1:8',
+    ]);
+  });
+
   test('columns in any order', () => {
     const { survey } = parseSurvey(
       's',

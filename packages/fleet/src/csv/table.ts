@@ -32,7 +32,7 @@ export function readCsv(
   const diagnostics: Diagnostic[] = [];
   const rows: CsvTable['rows'][number][] = [];
   let header: readonly string[] | null = null;
-  const lines = text.replace(/^\ufeff/, '').split('\n');
+  const lines = text.replace(/^\ufeff/, '').split(/\r?\n|\r/);
   const report = (word: string, message: string, place: Place, excerpt: string, help?: string) =>
     diagnostics.push({
       code: `csv/${word}`,
@@ -63,6 +63,17 @@ export function readCsv(
     if (quoted) {
       report('quote', 'quotes are not used in this table', quoted.place, excerpt, 'leave the quotes out');
       continue;
+    }
+    const other = header === null ? /[;\t]/.exec(excerpt)?.[0] : undefined;
+    if (other !== undefined) {
+      report(
+        'separator',
+        `the columns are separated by ${other === ';' ? 'semicolons' : 'tabs'}, expected commas`,
+        { file, line, column: excerpt.indexOf(other) + 1 },
+        excerpt,
+        'save the table with commas between the columns and decimal points in the numbers',
+      );
+      break;
     }
     if (!header) {
       header = cells.map((c) => c.text);

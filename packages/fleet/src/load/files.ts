@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { type Dirent, readdirSync, readFileSync } from 'node:fs';
+import { type Dirent, readdirSync, readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Diagnostic } from '@bedledger/diagnostics';
 
@@ -19,6 +19,9 @@ export function fileText(path: string, text: string): FileText {
   return { path, text, sha256: sha256(text) };
 }
 
+/** No input of a fleet is anywhere near this long: 64 MiB. */
+const LARGEST = 64 * 1024 * 1024;
+
 function isMissing(error: unknown): boolean {
   const code = (error as NodeJS.ErrnoException).code;
   return code === 'ENOENT' || code === 'ENOTDIR';
@@ -26,19 +29,27 @@ function isMissing(error: unknown): boolean {
 
 /** Read one file as UTF-8. Null when it does not exist; a finding when it cannot be read or is not text. */
 export function readFleetFile(root: string, path: string, diagnostics: Diagnostic[]): FileText | null {
-  let bytes: Buffer;
-  try {
-    bytes = readFileSync(join(root, path));
-  } catch (error) {
-    if (isMissing(error)) return null;
+  const unreadable = (why: string): null => {
     diagnostics.push({
       code: 'file/unreadable',
       severity: 'stop',
-      message: `the file cannot be read: ${(error as NodeJS.ErrnoException).code ?? 'unknown reason'}`,
+      message: `the file cannot be read: ${why}`,
       place: { file: path },
       help: 'check that it is a file and that you may read it',
     });
     return null;
+  };
+  let bytes: Buffer;
+  try {
+    // A pipe would be waited for without end, and a device read without end.
+    const stat = statSync(join(root, path));
+    if (stat.isDirectory()) return unreadable('it is a folder');
+    if (!stat.isFile()) return unreadable('it is a pipe or a device, expected a file');
+    if (stat.size > LARGEST) return unreadable(`it has ${stat.size} bytes, expected ${LARGEST} at most`);
+    bytes = readFileSync(join(root, path));
+  } catch (error) {
+    if (isMissing(error)) return null;
+    return unreadable((error as NodeJS.ErrnoException).code ?? 'unknown reason');
   }
   let text: string;
   try {
@@ -54,6 +65,27 @@ export function readFleetFile(root: string, path: string, diagnostics: Diagnosti
     return null;
   }
   return { path, text, sha256: sha256(bytes) };
+}
+
+/** Is there a folder at `path`, perhaps behind a link? */
+export function isFleetFolder(root: string, path: string): boolean {
+  try {
+    return statSync(join(root, path)).isDirectory();
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    if (isMissing(error) || code === 'ELOOP') return false;
+    throw error;
+  }
+}
+
+/** Is there anything at `path` that is no folder? */
+export function isNoFolder(root: string, path: string): boolean {
+  try {
+    return !statSync(join(root, path)).isDirectory();
+  } catch (error) {
+    if (isMissing(error)) return false;
+    throw error;
+  }
 }
 
 /** Entries of a folder in a fixed order; null when there is none. */

@@ -1,4 +1,14 @@
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import {
+  cpSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { InputError, renderDiagnosticsText } from '@bedledger/diagnostics';
@@ -109,6 +119,14 @@ describe('a fleet on disk', () => {
     expect(inputs().get('curlew')).toBe(before.get('curlew'));
   });
 
+  test('a machine behind a link is a machine', () => {
+    renameSync(join(root, 'machines/heron'), join(root, 'heron-elsewhere'));
+    symlinkSync('../heron-elsewhere', join(root, 'machines/heron'));
+    symlinkSync('nowhere', join(root, 'machines/ghost'));
+    expect(listMachines(root)).toEqual(['curlew', 'heron']);
+    expect(loadFleet(root, { only: ['heron'] }).fleet?.machines).toHaveLength(1);
+  });
+
   test('one machine only, and a name that is nearly right', () => {
     expect(loadFleet(root, { only: ['curlew'] }).machines.map((m) => m.id)).toEqual(['curlew']);
     const { diagnostics, fleet } = loadFleet(root, { only: ['curlw'] });
@@ -126,6 +144,31 @@ describe('a fleet on disk', () => {
         mkdirSync(join(root, 'machines/heron/machine.yaml'));
       },
       'file/unreadable',
+    ],
+    [
+      // read as a file it would never end
+      'a profile that is a pipe',
+      () => {
+        rmSync(join(root, 'machines/heron/machine.yaml'));
+        execFileSync('mkfifo', [join(root, 'machines/heron/machine.yaml')]);
+      },
+      'file/unreadable',
+    ],
+    [
+      'a survey that is a device without end',
+      () => {
+        rmSync(join(root, 'machines/heron/survey.csv'));
+        symlinkSync('/dev/zero', join(root, 'machines/heron/survey.csv'));
+      },
+      'file/unreadable',
+    ],
+    [
+      'a file where the height maps should be',
+      () => {
+        rmSync(join(root, 'machines/curlew/heights'), { recursive: true, force: true });
+        writeFileSync(join(root, 'machines/curlew/heights'), 'x,y,z\n');
+      },
+      'file/no-folder',
     ],
     [
       'a link to nowhere',

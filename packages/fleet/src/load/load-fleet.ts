@@ -2,7 +2,7 @@ import type { Diagnostic } from '@bedledger/diagnostics';
 import { didYouMean, hasStop, sortDiagnostics } from '@bedledger/diagnostics';
 import type { Fleet } from '../model/record.ts';
 import { ID_PATTERN } from '../written/common.ts';
-import { type FileText, readFleetFile, readFleetFolder } from './files.ts';
+import { type FileText, isFleetFolder, isNoFolder, readFleetFile, readFleetFolder } from './files.ts';
 import { type MachineFiles, type ParsedMachine, parseMachine } from './parse-machine.ts';
 import { parseShared, SHARED_PATHS, type SharedData } from './shared.ts';
 
@@ -20,10 +20,11 @@ export interface LoadedFleet {
   readonly machines: readonly ParsedMachine[];
 }
 
-/** Identifiers of all machines below `root/machines`, sorted: every folder there that is not hidden. */
+/** Identifiers of all machines below `root/machines`, sorted: every folder there that is not hidden, links to folders included. */
 export function listMachines(root: string): string[] {
   return (readFleetFolder(root, 'machines') ?? [])
-    .filter((e) => e.isDirectory() && !e.name.startsWith('.') && e.name !== 'node_modules')
+    .filter((e) => !e.name.startsWith('.') && e.name !== 'node_modules')
+    .filter((e) => e.isDirectory() || (e.isSymbolicLink() && isFleetFolder(root, `machines/${e.name}`)))
     .map((e) => e.name);
 }
 
@@ -55,8 +56,17 @@ export function readMachineFiles(
   const folder = `machines/${id}`;
   const read = (name: string) => readFleetFile(root, `${folder}/${name}`, diagnostics);
   const heights: FileText[] = [];
+  if (isNoFolder(root, `${folder}/heights`)) {
+    diagnostics.push({
+      code: 'file/no-folder',
+      severity: 'stop',
+      message: '`heights` is a file, expected a folder of height maps',
+      place: { file: `${folder}/heights` },
+      help: 'give the file another name, or move the map into a folder `heights`',
+    });
+  }
   for (const e of readFleetFolder(root, `${folder}/heights`) ?? []) {
-    if (!e.isFile() || !e.name.endsWith('.csv')) continue;
+    if (!e.name.endsWith('.csv')) continue;
     const file = read(`heights/${e.name}`);
     if (file) heights.push(file);
   }
