@@ -89,7 +89,7 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
     const { name, operation, header } = outcome.program;
     time.push(timeLine(name, outcome.time, timeCorrection(record.ledger, operation)));
     if (outcome.cutting && header.cutter)
-      feeds.push(...feedLines(name, header.cutter.title, outcome.cutting));
+      feeds.push(...feedLines(name, header.cutter.title, outcome.cutting, record.machine.units));
   }
   const [top, under] = [skim as SkimPlan | null, underside as SkimPlan | null];
   const shown = top ?? under;

@@ -1,5 +1,5 @@
 import type { Cutter, House, Machine } from '@bedledger/fleet';
-import { figure } from './figure.ts';
+import { feedText, figure, shortLength, tinyLength, type Units } from '../units.ts';
 import { rimSpeed, speedCap } from './speed-limits.ts';
 
 /** What the cutter is asked to do, mm. */
@@ -101,6 +101,7 @@ export function cuttingFor(
   machine: Machine,
   house: House,
 ): Cutting {
+  const { units } = machine;
   const clamps: Clamp[] = [];
   const troubles: { severity: 'stop' | 'warn'; text: string }[] = [];
   const clamp = (limit: Clamp['limit'], on: Clamp['on'], from: number, to: number, why: string): number => {
@@ -117,7 +118,7 @@ export function cuttingFor(
       cap.by === 'cutter-mark'
         ? `marked on the cutter: at most ${cap.rpm} rpm`
         : cap.by === 'diameter-chart'
-          ? `speed chart: a cutter of ${figure(cutter.diameter)} mm turns at most ${cap.rpm} rpm`
+          ? `speed chart: a cutter of ${shortLength(cutter.diameter, units)} turns at most ${cap.rpm} rpm`
           : `rim speed of the chart's last row: at most ${cap.rpm} rpm`;
     rpm = clamp(cap.by, 'rpm', rpm, cap.rpm, why);
   }
@@ -130,7 +131,7 @@ export function cuttingFor(
   }
 
   // Chip load: the middle of the range, thickened for a narrow cut, thinned for a deep one.
-  const range = chipRange(cutter, material, clamps, troubles);
+  const range = chipRange(cutter, material, machine.units, clamps, troubles);
   const [lowest, highest] = range;
   let load = (lowest + highest) / 2;
   const width = Math.min(engagement.width, cutter.diameter);
@@ -141,7 +142,7 @@ export function cuttingFor(
       'chip-load',
       load,
       load * factor,
-      `a cut ${figure(width)} mm wide thins the chip: feed a tooth × ${figure(factor)}`,
+      `a cut ${shortLength(width, units)} wide thins the chip: feed a tooth × ${figure(factor)}`,
     );
   }
   const share = depthShare(cutter.diameter, engagement.depth);
@@ -151,17 +152,24 @@ export function cuttingFor(
       'chip-load',
       load,
       load * share,
-      `a cut ${figure(engagement.depth)} mm deep with ${figure(cutter.diameter)} mm: × ${figure(share)}`,
+      `a cut ${shortLength(engagement.depth, units)} deep with a cutter of ${shortLength(cutter.diameter, units)}: × ${figure(share)}`,
     );
   }
 
   // Feed: axis, controller, power.
   let feed = feedRate(rpm, cutter.flutes, load);
   const axis = machine.motion.maxFeed.xy;
-  if (feed > axis) feed = clamp('axis-feed', 'feed', feed, axis, `the axes feed at most ${axis} mm/min`);
+  if (feed > axis)
+    feed = clamp('axis-feed', 'feed', feed, axis, `the axes feed at most ${feedText(axis, units)}`);
   const control = machine.controller.feed.max;
   if (control > 0 && feed > control) {
-    feed = clamp('controller-feed', 'feed', feed, control, `the controller reads at most F${control}`);
+    feed = clamp(
+      'controller-feed',
+      'feed',
+      feed,
+      control,
+      `the controller reads at most ${feedText(control, units)}`,
+    );
   }
   const watts = machine.spindle.powerKw * 1000 * house.feed.powerShare;
   const section = width * engagement.depth;
@@ -179,12 +187,12 @@ export function cuttingFor(
       'rpm',
       rpm,
       Math.round(slower),
-      `slower, so that a tooth still takes ${figure(leastLoad)} mm`,
+      `slower, so that a tooth still takes ${tinyLength(leastLoad, units)}`,
     );
     if (feed / (rpm * cutter.flutes) < leastLoad * 0.99) {
       troubles.push({
         severity: 'warn',
-        text: `cutter ${cutter.id} takes ${figure(feed / (rpm * cutter.flutes))} mm a tooth and wants ${figure(leastLoad)} mm: it will rub and burn`,
+        text: `cutter ${cutter.id} takes ${tinyLength(feed / (rpm * cutter.flutes), units)} a tooth and wants ${tinyLength(leastLoad, units)}: it will rub and burn`,
       });
     }
   }
@@ -219,6 +227,7 @@ export function cuttingFor(
 function chipRange(
   cutter: Cutter,
   material: string,
+  units: Units,
   clamps: Clamp[],
   troubles: { severity: 'stop' | 'warn'; text: string }[],
 ): readonly [number, number] {
@@ -242,7 +251,7 @@ function chipRange(
   });
   troubles.push({
     severity: 'warn',
-    text: `cutter ${cutter.id} has no chip load for ${material}; half of the least for ${known[0]} is used (${figure(half)} mm a tooth): give its own`,
+    text: `cutter ${cutter.id} has no chip load for ${material}; half of the least for ${known[0]} is used (${tinyLength(half, units)} a tooth): give its own`,
   });
   return [half, half];
 }

@@ -4,6 +4,7 @@ import { type Box, bounds, distance, type Point } from '@bedledger/geometry';
 import { type Lands, landsBox } from '../lands/lands.ts';
 import { type LineScan, lineScan } from '../lands/line-scan.ts';
 import { SLACK } from '../lands/needs.ts';
+import { atLeastLength, placeText, shortLength, shortNumber, type Units } from '../units.ts';
 import type { Draft, DraftSite } from './draft.ts';
 import { type Interval, type Intervals, includes, intersect } from './intervals.ts';
 import { siteName } from './names.ts';
@@ -11,7 +12,6 @@ import type { PitchRule } from './pitch.ts';
 import { profilePlace } from './place.ts';
 import { OUTER_SHARE } from './plate.ts';
 import { fewestLines, placeLines, type StopRules } from './stops.ts';
-import { mm } from './text.ts';
 
 /** What a crossing costs, in one currency; a hole into a plenum must outweigh every nicety together. */
 const NO_LAND = 1e6;
@@ -49,6 +49,7 @@ interface Solved {
  * outer lands first; a crossing that is not on a land goes to the nearest one within the nudge limit.
  */
 export function alignedLayout(record: MachineRecord, lands: Lands, pitch: PitchRule): Draft {
+  const { units } = record.machine;
   const rules = record.machine.fixing.layout;
   const box = landsBox(lands);
   const place = profilePlace(record);
@@ -99,7 +100,7 @@ export function alignedLayout(record: MachineRecord, lands: Lands, pitch: PitchR
     for (const [column, x] of columns.entries()) {
       const id = siteName(row, column);
       const crossing: Point = [x, y];
-      const reasons = lineReasons(board, pitch, rules.edge, rows, columns, row, column);
+      const reasons = lineReasons(board, pitch, rules.edge, rows, columns, row, column, units);
       const land = includes(lands.scan.alongY(x), y) ? crossing : lands.nearestLand(crossing);
       const off = land ? distance(land, crossing) : Number.POSITIVE_INFINITY;
       if (off < SLACK / 4) {
@@ -108,7 +109,7 @@ export function alignedLayout(record: MachineRecord, lands: Lands, pitch: PitchR
       }
       if (land && off <= rules.nudgeMax) {
         const by: Point = [land[0] - x, land[1] - y];
-        const reason = `the crossing of row ${id.replace(/\d+$/, '')} and column ${column + 1} is ${mm(off)} mm off the nearest land`;
+        const reason = `the crossing of row ${id.replace(/\d+$/, '')} and column ${column + 1} is ${shortLength(off, units)} off the nearest land`;
         sites.push({ id, row, column, nominal: land, nudge: { by, reason }, placedBy: 'layout', reasons });
         continue;
       }
@@ -116,9 +117,9 @@ export function alignedLayout(record: MachineRecord, lands: Lands, pitch: PitchR
         place,
         code: 'layout/no-land',
         severity: 'stop',
-        message: `no land for site ${id} at X${mm(x)} Y${mm(y)}: the nearest is ${mm(off)} mm away, nudge_max allows ${mm(rules.nudgeMax)} mm`,
+        message: `no land for site ${id} at ${placeText([x, y], units)}: the nearest is ${shortLength(off, units)} away, nudge_max allows ${shortLength(rules.nudgeMax, units)}`,
         facts: { site: id, x: round(x), y: round(y), nearest: round(off), allowed: rules.nudgeMax },
-        help: `raise fixing.layout.nudge_max to ${mm(Math.ceil(off * 10) / 10)} mm, or use pattern fewest, or write the sites out with pattern given`,
+        help: `raise fixing.layout.nudge_max to ${atLeastLength(off, units)}, or use pattern fewest, or write the sites out with pattern given`,
       });
       sites.push({ id, row, column, nominal: crossing, nudge: null, placedBy: 'layout', reasons });
     }
@@ -127,7 +128,7 @@ export function alignedLayout(record: MachineRecord, lands: Lands, pitch: PitchR
   const count = rows.length * columns.length;
   const by =
     count === lower
-      ? `no layout in rows and columns has fewer than ${leastRows} rows (${mm(rowAxis.rules.to - rowAxis.rules.from)} mm of board) or ${leastColumns} columns (${mm(columnAxis.rules.to - columnAxis.rules.from)} mm): exact one-dimensional cover at ${mm(pitch.limit)} mm pitch`
+      ? `no layout in rows and columns has fewer than ${leastRows} rows (${shortLength(rowAxis.rules.to - rowAxis.rules.from, units)} of board) or ${leastColumns} columns (${shortLength(columnAxis.rules.to - columnAxis.rules.from, units)}): exact one-dimensional cover at ${shortLength(pitch.limit, units)} pitch`
       : `pitch and edge alone need ${leastRows} rows and ${leastColumns} columns; with those some crossing has no land within the nudge limit`;
   return {
     sites,
@@ -482,6 +483,7 @@ function axis(
 
 function relaxFindings(record: MachineRecord, lands: Lands, a: Axis): Diagnostic[] {
   const out: Diagnostic[] = [];
+  const { units } = record.machine;
   const edge = record.machine.fixing.layout.edge;
   const sides =
     a.name === 'row'
@@ -496,13 +498,13 @@ function relaxFindings(record: MachineRecord, lands: Lands, a: Axis): Diagnostic
   for (const [side, off, travel] of sides) {
     if (off <= 0) continue;
     const cause = reachCause(lands, side)
-      ? `the spindle reaches no farther (travel limit, ${travel}${lands.needs.overhang > 0 ? `, less ${mm(lands.needs.overhang)} mm that ${lands.needs.overhangBy} needs` : ''})`
+      ? `the spindle reaches no farther (travel limit, ${travel}${lands.needs.overhang > 0 ? `, less ${shortLength(lands.needs.overhang, units)} that ${lands.needs.overhangBy} needs` : ''})`
       : 'there is no land any nearer';
     out.push({
       place: profilePlace(record),
       code: 'layout/edge-out-of-reach',
       severity: 'warn',
-      message: `the outer ${a.name} along the ${side} edge of the board stands up to ${mm(edge[1] + off)} mm from it, the edge rule asks for ${mm(edge[1])} mm: ${cause}`,
+      message: `the outer ${a.name} along the ${side} edge of the board stands up to ${shortLength(edge[1] + off, units)} from it, the edge rule asks for ${shortLength(edge[1], units)}: ${cause}`,
       facts: { side, beyond: round(off) },
       help: `hold the ${side} edge down by other means or move the board; the sites move just inside`,
     });
@@ -523,15 +525,16 @@ function reachCause(lands: Lands, side: 'front' | 'back' | 'left' | 'right'): bo
 
 function impossible(record: MachineRecord, a: Axis): Diagnostic {
   const r = a.rules;
-  const across = mm(r.to - r.from);
+  const { units } = record.machine;
+  const across = shortLength(r.to - r.from, units);
   const tooClose = r.pitch < r.leastGap;
   return {
     place: profilePlace(record),
     code: 'layout/impossible',
     severity: 'stop',
     message: tooClose
-      ? `no ${a.name}s can be placed: pockets and bores need ${mm(r.leastGap)} mm between sites, the pitch allows ${mm(r.pitch)} mm`
-      : `no set of ${a.name}s obeys pitch ${mm(r.pitch)} mm and edge ${mm(r.first[0])} to ${mm(r.first[1])} mm across ${across} mm of board within the lands from ${mm(r.allowed[0]?.[0] ?? 0)} to ${mm(r.allowed.at(-1)?.[1] ?? 0)}`,
+      ? `no ${a.name}s can be placed: pockets and bores need ${shortLength(r.leastGap, units)} between sites, the pitch allows ${shortLength(r.pitch, units)}`
+      : `no set of ${a.name}s obeys pitch ${shortLength(r.pitch, units)} and edge ${shortNumber(r.first[0], units)} to ${shortLength(r.first[1], units)} across ${across} of board within the lands from ${shortNumber(r.allowed[0]?.[0] ?? 0, units)} to ${shortNumber(r.allowed.at(-1)?.[1] ?? 0, units)}`,
     facts: { pitch: r.pitch, leastGap: round(r.leastGap), across: round(r.to - r.from) },
     help: tooClose
       ? 'raise fixing.layout.pitch_max, or use a fixing with a smaller head or insert'
@@ -541,11 +544,12 @@ function impossible(record: MachineRecord, a: Axis): Diagnostic {
 
 export function noLands(record: MachineRecord, lands: Lands): Diagnostic {
   const need = lands.needs.bed + lands.uncertainty;
+  const { units } = record.machine;
   return {
     place: profilePlace(record),
     code: 'layout/no-land',
     severity: 'stop',
-    message: `the bed has no land at all for this fixing: every site needs ${mm(need)} mm from its axis to any groove, port, edge or keep-out (bore ${mm(lands.needs.boreRadius)}, wall ${mm(lands.needs.wall)}, margin ${mm(lands.needs.margin)}, uncertainty ${mm(lands.uncertainty)}), within the spindle's reach`,
+    message: `the bed has no land at all for this fixing: every site needs ${shortLength(need, units)} from its axis to any groove, port, edge or keep-out (bore ${shortNumber(lands.needs.boreRadius, units)}, wall ${shortNumber(lands.needs.wall, units)}, margin ${shortNumber(lands.needs.margin, units)}, uncertainty ${shortNumber(lands.uncertainty, units)}), within the spindle's reach`,
     facts: { needed: round(need) },
     help: 'use a fixing with a thinner insert, or lower insert_wall or land_margin in the house rules if the bed allows it',
   };
@@ -559,24 +563,26 @@ function lineReasons(
   columns: readonly number[],
   row: number,
   column: number,
+  units: Units,
 ): string[] {
   const y = rows[row] as number;
   const x = columns[column] as number;
   const outer: string[] = [];
-  if (row === 0) outer.push(`${mm(y - board.minY)} mm from the front edge`);
-  if (row === rows.length - 1) outer.push(`${mm(board.maxY - y)} mm from the back edge`);
-  if (column === 0) outer.push(`${mm(x - board.minX)} mm from the left edge`);
-  if (column === columns.length - 1) outer.push(`${mm(board.maxX - x)} mm from the right edge`);
+  if (row === 0) outer.push(`${shortLength(y - board.minY, units)} from the front edge`);
+  if (row === rows.length - 1) outer.push(`${shortLength(board.maxY - y, units)} from the back edge`);
+  if (column === 0) outer.push(`${shortLength(x - board.minX, units)} from the left edge`);
+  if (column === columns.length - 1) outer.push(`${shortLength(board.maxX - x, units)} from the right edge`);
   const gaps: string[] = [];
-  if (row > 0) gaps.push(`${mm(y - (rows[row - 1] as number))} mm behind the row in front`);
-  if (column > 0) gaps.push(`${mm(x - (columns[column - 1] as number))} mm right of the column beside it`);
+  if (row > 0) gaps.push(`${shortLength(y - (rows[row - 1] as number), units)} behind the row in front`);
+  if (column > 0)
+    gaps.push(`${shortLength(x - (columns[column - 1] as number), units)} right of the column beside it`);
   const out: string[] = [];
   if (outer.length > 0) {
     out.push(
-      `outer site, ${outer.join(' and ')} of the board (edge rule ${mm(edge[0])} to ${mm(edge[1])} mm)`,
+      `outer site, ${outer.join(' and ')} of the board (edge rule ${shortNumber(edge[0], units)} to ${shortLength(edge[1], units)})`,
     );
   }
-  if (gaps.length > 0) out.push(`${gaps.join(', ')}; gaps may be ${mm(pitch.limit)} mm`);
+  if (gaps.length > 0) out.push(`${gaps.join(', ')}; gaps may be ${shortLength(pitch.limit, units)}`);
   return out;
 }
 

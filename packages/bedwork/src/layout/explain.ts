@@ -1,5 +1,5 @@
+import { fineNumber, placeText, shortLength, shortNumber, type Units } from '../units.ts';
 import type { Layout, Site } from './model.ts';
-import { mm } from './text.ts';
 
 /**
  * Why a site is where it is, and how far everything is from it. One sentence a line.
@@ -12,13 +12,14 @@ export function explainSite(layout: Layout, siteId: string): string[] {
       `no site ${siteId} in this layout; it has ${layout.sites.map((s) => s.id).join(', ') || 'no sites'}`,
     );
   }
+  const { units } = layout;
   const out = [
-    `${site.id}: nominal X${mm3(site.nominal[0])} Y${mm3(site.nominal[1])}, surveyed X${mm3(site.actual[0])} Y${mm3(site.actual[1])}, ±${mm(site.uncertainty)} mm, ${placeName(site)}, ${stateName(site)}`,
+    `${site.id}: nominal ${exactPlace(site.nominal, units)}, surveyed ${exactPlace(site.actual, units)}, ±${shortLength(site.uncertainty, units)}, ${placeName(site)}, ${stateName(site)}`,
     ...site.reasons,
   ];
   for (const c of site.clearances) {
     out.push(
-      `${c.kind}: ${c.name} at ${mm(c.distance)} mm, needed ${mm(c.needed)} mm, ${spare(c.distance - c.needed)}`,
+      `${c.kind}: ${c.name} at ${shortLength(c.distance, units)}, needed ${shortLength(c.needed, units)}, ${spare(c.distance - c.needed, units)}`,
     );
   }
   return out;
@@ -27,14 +28,15 @@ export function explainSite(layout: Layout, siteId: string): string[] {
 /** The layout as a whole: pattern, pitch, bound, coverage, leaks. One sentence a line. */
 export function explainLayout(layout: Layout): string[] {
   const out: string[] = [];
+  const { units } = layout;
   const n = layout.sites.length;
   const shape =
     layout.rows.length > 0 ? ` in ${layout.rows.length} rows and ${layout.columns.length} columns` : '';
   out.push(`pattern ${layout.pattern}: ${n} ${n === 1 ? 'site' : 'sites'}${shape}`);
-  out.push(`pitch at most ${mm(layout.pitch.limit)} mm: ${layout.pitch.from}`);
+  out.push(`pitch at most ${shortLength(layout.pitch.limit, units)}: ${layout.pitch.from}`);
   if (layout.rows.length > 0) {
-    out.push(`rows at Y ${layout.rows.map(mm).join(', ')}`);
-    out.push(`columns at X ${layout.columns.map(mm).join(', ')}`);
+    out.push(`rows at Y ${list(layout.rows, units)}`);
+    out.push(`columns at X ${list(layout.columns, units)}`);
   }
   if (layout.bound.lower > 0) {
     out.push(
@@ -45,7 +47,7 @@ export function explainLayout(layout: Layout): string[] {
   } else out.push(layout.bound.by);
   if (n > 0) {
     out.push(
-      `the farthest point of the board is ${mm(layout.coverage.radius)} mm from a site, at X${mm(layout.coverage.at[0])} Y${mm(layout.coverage.at[1])}; allowed are ${mm(layout.coverage.allowed)} mm`,
+      `the farthest point of the board is ${shortLength(layout.coverage.radius, units)} from a site, at ${placeText(layout.coverage.at, units)}; allowed are ${shortLength(layout.coverage.allowed, units)}`,
     );
   }
   const count = (land: Site['land']): number => layout.sites.filter((s) => s.land === land).length;
@@ -75,10 +77,14 @@ function stateName(site: Site): string {
   return site.state === 'none' ? 'not marked yet' : site.state;
 }
 
-function spare(v: number): string {
-  return v >= 0 ? `${mm(v)} mm to spare` : `${mm(-v)} mm short`;
+function spare(v: number, units: Units): string {
+  return v >= 0 ? `${shortLength(v, units)} to spare` : `${shortLength(-v, units)} short`;
 }
 
-function mm3(v: number): string {
-  return v.toFixed(3);
+function list(values: readonly number[], units: Units): string {
+  return values.map((v) => shortNumber(v, units)).join(', ');
+}
+
+function exactPlace(at: readonly [number, number], units: Units): string {
+  return `X${fineNumber(at[0], units)} Y${fineNumber(at[1], units)}`;
 }

@@ -10,6 +10,7 @@ import {
 } from '@bedledger/geometry';
 import { type Lands, landsBox } from '../lands/lands.ts';
 import type { BedFit } from '../survey/bed-fit.ts';
+import { atLeastLength, placeText, shortLength, type Units } from '../units.ts';
 import { alignedLayout, noLands } from './aligned.ts';
 import { boardBox, type Candidates, landCandidates } from './candidates.ts';
 import { brokenDemands, type CoverRules, cornersOf, type Demand, firstDemands } from './demand.ts';
@@ -18,7 +19,6 @@ import { isInBed } from './ledger-sites.ts';
 import { rowsOf, siteName } from './names.ts';
 import type { PitchRule } from './pitch.ts';
 import { profilePlace } from './place.ts';
-import { mm } from './text.ts';
 
 /** A site costs this much more than keeping it out of a zone is worth, so that the number stays the least. */
 const SITE_COST = 1000;
@@ -100,7 +100,7 @@ export function fewestLayout(record: MachineRecord, fit: BedFit, lands: Lands, p
     nominal: s.at,
     nudge: null,
     placedBy: 'layout',
-    reasons: [needOf(s.at, named, problem as FewestProblem)],
+    reasons: [needOf(s.at, named, problem as FewestProblem, record.machine.units)],
   }));
   const count = problem.chosen.length;
   const kind =
@@ -357,6 +357,7 @@ function coverRules(
     const near = nearestDistance(candidates.points, c);
     return Math.min(radius, Math.max(edge * Math.SQRT2, near + 1));
   }) as unknown as CoverRules['corners'];
+  const { units } = record.machine;
   const sides = ['front', 'right', 'back', 'left'] as const;
   for (const [k, d] of off.entries()) {
     if (d <= edge + EPS) continue;
@@ -364,7 +365,7 @@ function coverRules(
       place: profilePlace(record),
       code: 'layout/edge-out-of-reach',
       severity: 'warn',
-      message: `no land is nearer than ${mm(d)} mm to the ${sides[k]} edge of the board, the edge rule asks for ${mm(edge)} mm`,
+      message: `no land is nearer than ${shortLength(d, units)} to the ${sides[k]} edge of the board, the edge rule asks for ${shortLength(edge, units)}`,
       facts: { side: sides[k] as string, beyond: Math.round((d - edge) * 1000) / 1000 },
       help: `hold the ${sides[k]} edge down by other means or move the board; the sites move just inside`,
     });
@@ -413,20 +414,21 @@ function reportUnreachable(
     }
   }
   if (worst === null) return;
+  const { units } = record.machine;
   const land = nearestPointIn(lands.nominal, worst.at);
   const near = land ? distance(land, worst.at) : Number.POSITIVE_INFINITY;
   findings.push({
     place: profilePlace(record),
     code: 'layout/impossible',
     severity: worst.of === 'board' ? 'stop' : 'warn',
-    message: `nothing can hold the board at X${mm(worst.at[0])} Y${mm(worst.at[1])}${worst.of === 'board' ? '' : ` (${worst.of})`}: it needs a site within ${mm(worst.within)} mm and the nearest land is ${mm(near)} mm away`,
+    message: `nothing can hold the board at ${placeText(worst.at, units)}${worst.of === 'board' ? '' : ` (${worst.of})`}: it needs a site within ${shortLength(worst.within, units)} and the nearest land is ${shortLength(near, units)} away`,
     facts: {
       x: Math.round(worst.at[0]),
       y: Math.round(worst.at[1]),
       within: Math.round(worst.within),
       nearest: Math.round(near),
     },
-    help: `raise fixing.layout.pitch_max to ${mm(Math.ceil(near * Math.SQRT2))} mm, make room for a site there, or use a fixing that needs less wall`,
+    help: `raise fixing.layout.pitch_max to ${atLeastLength(near * Math.SQRT2, units)}, make room for a site there, or use a fixing that needs less wall`,
   });
 }
 
@@ -467,7 +469,7 @@ function nameAround(
 }
 
 /** What only this site covers. */
-function needOf(at: Point, all: readonly Named[], problem: FewestProblem): string {
+function needOf(at: Point, all: readonly Named[], problem: FewestProblem, units: Units): string {
   let far: Demand | null = null;
   let next = 0;
   for (const d of problem.demands) {
@@ -482,8 +484,8 @@ function needOf(at: Point, all: readonly Named[], problem: FewestProblem): strin
   if (far === null) return 'one of the fewest that cover the board together';
   const where = far.of === 'board' ? 'the board' : far.of === 'edge' ? 'the edge' : 'the corner';
   return Number.isFinite(next)
-    ? `without it ${where} at X${mm(far.at[0])} Y${mm(far.at[1])} would be ${mm(next)} mm from the next site, ${mm(far.within)} mm are allowed`
-    : `it alone covers ${where} at X${mm(far.at[0])} Y${mm(far.at[1])}`;
+    ? `without it ${where} at ${placeText(far.at, units)} would be ${shortLength(next, units)} from the next site, ${shortLength(far.within, units)} are allowed`
+    : `it alone covers ${where} at ${placeText(far.at, units)}`;
 }
 
 function nothing(findings: readonly Diagnostic[]): Draft {

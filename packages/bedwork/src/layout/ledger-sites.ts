@@ -2,8 +2,8 @@ import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord, SiteState } from '@bedledger/fleet';
 import { distance, type Point } from '@bedledger/geometry';
 import type { SiteNeeds } from '../lands/needs.ts';
+import { placeText, shortLength } from '../units.ts';
 import { ledgerPlace } from './place.ts';
-import { mm } from './text.ts';
 
 export interface LedgerMatch {
   readonly at: Point;
@@ -30,6 +30,7 @@ export function matchLedger(
   planned: readonly { readonly id: string; readonly at: Point; readonly uncertainty: number }[],
 ): { readonly kept: ReadonlyMap<string, LedgerMatch>; readonly findings: readonly Diagnostic[] } {
   const place = ledgerPlace(record);
+  const { units } = record.machine;
   const kept = new Map<string, LedgerMatch>();
   const findings: Diagnostic[] = [];
   const byId = new Map(planned.map((p) => [p.id, p]));
@@ -42,7 +43,7 @@ export function matchLedger(
           place,
           code: 'layout/near-filled',
           severity: 'warn',
-          message: `site ${close.id} is ${mm(distance(close.at, fact.at))} mm from the filled bore of ${id}: a new bore beside it has less than its wall of sound bed`,
+          message: `site ${close.id} is ${shortLength(distance(close.at, fact.at), units)} from the filled bore of ${id}: a new bore beside it has less than its wall of sound bed`,
           facts: { site: close.id, filled: id, distance: round(distance(close.at, fact.at)) },
           help: `move ${close.id} with a nudge, or make sure that the filling carries`,
         });
@@ -61,7 +62,7 @@ export function matchLedger(
         place,
         code: 'layout/lost-site',
         severity: 'stop',
-        message: `the bed has ${what} for site ${id} at X${mm(fact.at[0])} Y${mm(fact.at[1])}, but the layout no longer has such a site${nearest ? ` (nearest is ${nearest.id}, ${mm(nearest.off)} mm away)` : ''}`,
+        message: `the bed has ${what} for site ${id} at ${placeText(fact.at, units)}, but the layout no longer has such a site${nearest ? ` (nearest is ${nearest.id}, ${shortLength(nearest.off, units)} away)` : ''}`,
         facts: { site: id, distance: nearest ? round(nearest.off) : -1, nearest: nearest?.id ?? '' },
         help: `keep ${id} by writing the sites out with pattern given, or record its hole as filled`,
       });
@@ -74,7 +75,7 @@ export function matchLedger(
         place,
         code: 'layout/moved-site',
         severity: 'stop',
-        message: `the layout would move site ${id} by ${mm(off)} mm, but the bed has ${what} there at X${mm(fact.at[0])} Y${mm(fact.at[1])}`,
+        message: `the layout would move site ${id} by ${shortLength(off, units)}, but the bed has ${what} there at ${placeText(fact.at, units)}`,
         facts: { site: id, distance: round(off), state: fact.state },
         help: `keep ${id} where it is by writing the sites out with pattern given, or record its hole as filled`,
       });

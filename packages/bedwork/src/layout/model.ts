@@ -41,6 +41,8 @@ export interface Site {
 }
 
 export interface Layout {
+  /** Units in which sentences about the layout are written; figures stay millimetres. */
+  readonly units: 'mm' | 'in';
   readonly pattern: 'aligned' | 'fewest' | 'given';
   readonly sites: readonly Site[];
   /** Nominal row and column lines, mm; empty unless `aligned`. */

@@ -1,5 +1,9 @@
 import type { MachineRecord } from '@bedledger/fleet';
+import { shortLength, tinyLength } from '../units.ts';
 import { cornerDeflection, gridDeflection, OUTER_SHARE, platePitch } from './plate.ts';
+
+/** NIST SP 811. */
+const PASCAL_PER_PSI = 6894.757;
 
 export interface PitchRule {
   /** Greatest gap between rows and between columns, mm. */
@@ -26,7 +30,9 @@ export function pitchRule(record: MachineRecord): PitchRule {
   };
   const { pressure, deflection } = house.lift;
   const formula = Math.floor(platePitch(plate, house.lift) * 10) / 10;
-  const told = `${figure(deflection)} mm at ${figure(pressure / 1000)} kPa lift and ${figure(plate.thickness)} mm least thickness`;
+  const { units } = machine;
+  const lift = units === 'mm' ? `${figure(pressure / 1000)} kPa` : `${figure(pressure / PASCAL_PER_PSI)} psi`;
+  const told = `${tinyLength(deflection, units)} at ${lift} lift and ${shortLength(plate.thickness, units)} least thickness`;
   const stated = machine.fixing.layout.pitchMax;
   const limit = stated ?? formula;
   const outer = stated ?? Math.floor(formula * OUTER_SHARE * 10) / 10;
@@ -34,8 +40,8 @@ export function pitchRule(record: MachineRecord): PitchRule {
   const corner = cornerDeflection(plate, outer, pressure);
   const from =
     stated === null
-      ? `plate formula w = 0.0058004·q·a⁴/D for ${told}; outer gaps ${figure(outer)} mm, because a corner panel on its four corners deflects 4.4 times as much`
-      : `the profile's pitch_max; the plate formula gives ${figure(formula)} mm for ${told}, at ${figure(stated)} mm an inner panel lifts ${figure(inner)} mm`;
+      ? `plate formula w = 0.0058004·q·a⁴/D for ${told}; outer gaps ${shortLength(outer, units)}, because a corner panel on its four corners deflects 4.4 times as much`
+      : `the profile's pitch_max; the plate formula gives ${shortLength(formula, units)} for ${told}, at ${shortLength(stated, units)} an inner panel lifts ${shortLength(inner, units)}`;
   return { limit, outer, from, deflection: { inner, corner } };
 }
 

@@ -4,6 +4,7 @@ import { coverageRadius, distance, type Point } from '@bedledger/geometry';
 import { clearancesAt } from '../lands/clearances.ts';
 import { computeLands, type Lands } from '../lands/lands.ts';
 import { type BedFit, fitBed } from '../survey/bed-fit.ts';
+import { placeText, shortLength, type Units } from '../units.ts';
 import { alignedLayout } from './aligned.ts';
 import type { Draft, DraftSite } from './draft.ts';
 import { fewestLayout } from './fewest.ts';
@@ -12,7 +13,6 @@ import { matchLedger } from './ledger-sites.ts';
 import type { Clearance, Layout, Site } from './model.ts';
 import { type PitchRule, pitchRule } from './pitch.ts';
 import { ledgerPlace, profilePlace } from './place.ts';
-import { mm } from './text.ts';
 import { visitingOrder } from './visiting-order.ts';
 
 /**
@@ -81,11 +81,12 @@ export function layOut(record: MachineRecord, fit: BedFit, lands: Lands): Layout
       state,
     };
     findings.push(...clearanceFindings(record, site, nudge !== undefined));
-    return { ...site, reasons: reasonsOf(site, p.draft, kept?.off ?? null) };
+    return { ...site, reasons: reasonsOf(site, p.draft, kept?.off ?? null, record.machine.units) };
   });
 
   const coverage = cover(record, lands, pitch, sites, findings);
   return {
+    units: record.machine.units,
     pattern,
     sites,
     rows: draft.rows,
@@ -149,6 +150,7 @@ function clearanceFindings(
   nudged: boolean,
 ): Diagnostic[] {
   const out: Diagnostic[] = [];
+  const { units } = record.machine;
   for (const c of site.clearances) {
     const short = c.needed - c.distance;
     if (!(short > 1e-6)) continue;
@@ -160,20 +162,20 @@ function clearanceFindings(
       place: inBed ? ledgerPlace(record) : profilePlace(record),
       code: nudged ? 'layout/nudge' : 'layout/clearance',
       severity: stops ? 'stop' : 'warn',
-      message: `site ${site.id}${why} is ${mm(c.distance)} mm from ${c.name}, needed are ${mm(c.needed)} mm`,
+      message: `site ${site.id}${why} is ${shortLength(c.distance, units)} from ${c.name}, needed are ${shortLength(c.needed, units)}`,
       facts: { site: site.id, kind: c.kind, distance: round(c.distance), needed: round(c.needed) },
-      help: clearanceHelp(site, c, nudged),
+      help: clearanceHelp(site, c, nudged, units),
     });
   }
   return out;
 }
 
-function clearanceHelp(site: Omit<Site, 'reasons'>, c: Clearance, nudged: boolean): string {
+function clearanceHelp(site: Omit<Site, 'reasons'>, c: Clearance, nudged: boolean, units: Units): string {
   if (c.kind === 'travel')
     return `move ${site.id} into the reach of the spindle, or use a larger pocket cutter`;
   if (site.placedBy === 'ledger') return `look at the bed around ${site.id} before loading its screw`;
   if (nudged) return `make the nudge of ${site.id} smaller or turn it away from ${c.name}`;
-  return `move ${site.id} by ${mm(c.needed - c.distance)} mm or more away from ${c.name}`;
+  return `move ${site.id} by ${shortLength(c.needed - c.distance, units)} or more away from ${c.name}`;
 }
 
 function cover(
@@ -184,6 +186,7 @@ function cover(
   findings: Diagnostic[],
 ): Layout['coverage'] {
   const allowed = coverageLimit(pitch);
+  const { units } = record.machine;
   if (sites.length === 0) {
     return { radius: Number.POSITIVE_INFINITY, at: lands.boardCorners[0] ?? [0, 0], allowed };
   }
@@ -198,7 +201,7 @@ function cover(
       place: profilePlace(record),
       code: 'layout/coverage',
       severity: excused || record.machine.fixing.layout.pattern === 'given' ? 'warn' : 'stop',
-      message: `the board at X${mm(found.at[0])} Y${mm(found.at[1])} is ${mm(found.radius)} mm from its nearest site ${sites[found.site]?.id}, the pitch allows ${mm(allowed)} mm${excused ? ' (nudges take the rest)' : ''}`,
+      message: `the board at ${placeText(found.at, units)} is ${shortLength(found.radius, units)} from its nearest site ${sites[found.site]?.id}, the pitch allows ${shortLength(allowed, units)}${excused ? ' (nudges take the rest)' : ''}`,
       facts: {
         x: round(found.at[0]),
         y: round(found.at[1]),
@@ -216,12 +219,17 @@ export function coverageLimit(pitch: Pick<PitchRule, 'limit'>): number {
   return pitch.limit * Math.SQRT1_2;
 }
 
-function reasonsOf(site: Omit<Site, 'reasons'>, draft: DraftSite, off: number | null): string[] {
+function reasonsOf(
+  site: Omit<Site, 'reasons'>,
+  draft: DraftSite,
+  off: number | null,
+  units: Units,
+): string[] {
   const out: string[] = [];
   if (site.placedBy === 'ledger') {
     const what = site.state === 'set' ? 'insert' : site.state === 'bored' ? 'bore' : 'mark';
     out.push(
-      `kept where the ledger has its ${what}${off !== null && off > 0.05 ? `, ${mm(off)} mm from where the profile would put it now` : ''}`,
+      `kept where the ledger has its ${what}${off !== null && off > 0.05 ? `, ${shortLength(off, units)} from where the profile would put it now` : ''}`,
     );
   }
   if (site.land === 'divider') out.push('on a divider between zones: the screw hole does not open a zone');
@@ -235,8 +243,8 @@ function reasonsOf(site: Omit<Site, 'reasons'>, draft: DraftSite, off: number | 
   for (const n of site.nudges) {
     out.push(
       n.why === 'layout'
-        ? `moved by the layout X${mm(n.by[0])} Y${mm(n.by[1])}: ${n.reason}`
-        : `nudged after an air pass X${mm(n.by[0])} Y${mm(n.by[1])}: ${n.reason}`,
+        ? `moved by the layout ${placeText(n.by, units)}: ${n.reason}`
+        : `nudged after an air pass ${placeText(n.by, units)}: ${n.reason}`,
     );
   }
   let tightest: Clearance | null = null;
@@ -245,7 +253,7 @@ function reasonsOf(site: Omit<Site, 'reasons'>, draft: DraftSite, off: number | 
   }
   if (tightest) {
     out.push(
-      `tightest is ${tightest.name} at ${mm(tightest.distance)} mm, needed ${mm(tightest.needed)} mm (uncertainty ${mm(site.uncertainty)} mm included)`,
+      `tightest is ${tightest.name} at ${shortLength(tightest.distance, units)}, needed ${shortLength(tightest.needed, units)} (uncertainty ${shortLength(site.uncertainty, units)} included)`,
     );
   }
   return out;

@@ -1,17 +1,30 @@
 import type { Cutting } from '../feeds/cutting.ts';
-import { figure } from '../feeds/figure.ts';
 import type { AccountLine } from '../plan.ts';
-import { fixed, lengthText } from '../run-order/units.ts';
 import { tiltFromRidge } from '../surfacing/tram.ts';
 import type { TimeCorrection } from '../time/correction.ts';
 import type { TimeAccount } from '../time/motion-time.ts';
+import {
+  areaText,
+  feedText,
+  figure,
+  fineLength,
+  fixed,
+  lengthText,
+  massText,
+  rimText,
+  slopeText,
+  tinyLength,
+  type Units,
+  volumeText,
+  wayText,
+} from '../units.ts';
 import type { SkimPlan } from './surface.ts';
 
 /** Ridge for which the lean is shown, mm: what a fingernail finds (ours). */
 const SHOWN_RIDGE = 0.05;
 
 /** The account of a skim: where it starts, what it takes off, what is left. */
-export function surfacingAccount(plan: SkimPlan, units: 'mm' | 'in', rows: 'x' | 'y'): AccountLine[] {
+export function surfacingAccount(plan: SkimPlan, units: Units, rows: 'x' | 'y'): AccountLine[] {
   const { removal, path, marks, limit, proof } = plan;
   const length = (v: number): string => lengthText(v, units);
   const lines: AccountLine[] = [
@@ -40,7 +53,7 @@ export function surfacingAccount(plan: SkimPlan, units: 'mm' | 'in', rows: 'x' |
       note:
         removal.target.b === 0 && removal.target.c === 0
           ? 'level'
-          : `plane, ${figure(removal.target.b * 1000)} mm/m along X, ${figure(removal.target.c * 1000)} mm/m along Y; height at X0 Y0`,
+          : `plane, ${slopeText(removal.target.b, units)} along X, ${slopeText(removal.target.c, units)} along Y; height at X0 Y0`,
     },
     {
       label: 'Taken off',
@@ -50,11 +63,11 @@ export function surfacingAccount(plan: SkimPlan, units: 'mm' | 'in', rows: 'x' |
     {
       label: 'Rows',
       value: `${path.rowCount}, ${length(path.step)} apart`,
-      note: `${fixed(path.length / 1000, 2)} m at depth a pass; area over stepover is ${path.step > 0 ? fixed(plan.area / path.step / 1000, 2) : '–'} m`,
+      note: `${wayText(path.length, units)} at depth a pass${path.step > 0 ? `; area over stepover is ${wayText(plan.area / path.step, units)}` : ''}`,
     },
     {
       label: 'Coverage',
-      value: proof.covered ? 'the whole board' : `${figure(proof.leftArea / 100)} cm² left`,
+      value: proof.covered ? 'the whole board' : `${areaText(proof.leftArea, units)} left`,
       note: proof.covered
         ? 'proven by sweeping the cutter along the path'
         : path.strips.length > 0
@@ -75,23 +88,25 @@ export function surfacingAccount(plan: SkimPlan, units: 'mm' | 'in', rows: 'x' |
     },
     {
       label: 'Dust',
-      value: `${fixed(plan.dust.volume / 1e6, 2)} l, ${fixed(plan.dust.mass, 2)} kg`,
+      value: `${volumeText(plan.dust.volume, units)}, ${massText(plan.dust.mass, units)}`,
       note: 'solid volume; loose dust takes several times that',
     },
   ];
   if (marks) {
     lines.push({
       label: 'Step and hollow',
-      value: `${figure(marks.step)} mm between rows, ${figure(marks.cusp)} mm along them`,
+      value: `${tinyLength(marks.step, units)} between rows, ${tinyLength(marks.cusp, units)} along them`,
       note: 'from the tram readings',
     });
   }
   if (path.step > 0) {
-    const far = tiltFromRidge(SHOWN_RIDGE, path.step, rows, 'far', 200);
-    const near = tiltFromRidge(SHOWN_RIDGE, path.step, rows, 'near', 200);
+    // Dial readings are told over 200 mm or over 8 in, as the machine's people read them.
+    const over = units === 'mm' ? 200 : 8 * 25.4;
+    const far = tiltFromRidge(SHOWN_RIDGE, path.step, rows, 'far', over);
+    const near = tiltFromRidge(SHOWN_RIDGE, path.step, rows, 'near', over);
     lines.push({
       label: 'If a ridge shows',
-      value: `${SHOWN_RIDGE} mm between rows is a lean of ${figure(far.over200)} mm over 200`,
+      value: `${lengthText(SHOWN_RIDGE, units)} between rows is a lean of ${fineLength(far.shim, units)} over ${units === 'mm' ? '200 mm' : '8 in'}`,
       note: `row by row from the first: where the later row stands higher the rim on ${far.lowSide} is low, where the earlier one does ${near.lowSide}`,
     });
   }
@@ -99,19 +114,25 @@ export function surfacingAccount(plan: SkimPlan, units: 'mm' | 'in', rows: 'x' |
 }
 
 /** Speed, feed and load of one program, with every limit that ruled. */
-export function feedLines(program: string, cutter: string, cutting: Cutting): AccountLine[] {
+export function feedLines(program: string, cutter: string, cutting: Cutting, units: Units): AccountLine[] {
   return [
     {
       label: program,
-      value: `${cutting.rpm} rpm, ${cutting.feed} mm/min, down ${cutting.plungeFeed} mm/min`,
-      note: `${cutter}: ${figure(cutting.chipLoad)} mm a tooth, rim ${fixed(cutting.rimSpeed, 1)} m/s, ${fixed(cutting.power, 0)} W (${Math.round(cutting.powerShare * 100)} % of the spindle), ${fixed(cutting.tangentialForce, 1)} N at the rim`,
+      value: `${cutting.rpm} rpm, ${feedText(cutting.feed, units)}, down ${feedText(cutting.plungeFeed, units)}`,
+      note: `${cutter}: ${tinyLength(cutting.chipLoad, units)} a tooth, rim ${rimText(cutting.rimSpeed, units)}, ${fixed(cutting.power, 0)} W (${Math.round(cutting.powerShare * 100)} % of the spindle), ${fixed(cutting.tangentialForce, 1)} N at the rim`,
     },
     ...cutting.clamps.map((clamp) => ({
       label: `${program}, limit`,
-      value: `${clamp.on} ${figure(clamp.from)} → ${figure(clamp.to)}`,
+      value: clampText(clamp, units),
       note: clamp.why,
     })),
   ];
+}
+
+function clampText({ on, from, to }: Cutting['clamps'][number], units: Units): string {
+  if (on === 'rpm') return `speed ${figure(from)} → ${figure(to)} rpm`;
+  if (on === 'feed') return `feed ${feedText(from, units)} → ${feedText(to, units)}`;
+  return `chip load ${tinyLength(from, units)} → ${tinyLength(to, units)}`;
 }
 
 /** Where the minutes of one program go. */

@@ -1,4 +1,5 @@
 import { countOf } from '../interlocks/interlocks.ts';
+import { placeText } from '../units.ts';
 import {
   assemble,
   find,
@@ -22,7 +23,7 @@ export function airPass(context: WorkContext): Outcome {
       context,
       'operations/out-of-reach',
       'warn',
-      `site ${site.id} at X ${site.actual[0].toFixed(2)} Y ${site.actual[1].toFixed(2)} is beyond the travel`,
+      `site ${site.id} at ${placeText(site.actual, context.machine.units)} is beyond the travel`,
       'move the site with a nudge, or bore it by hand',
     );
   }

@@ -4,6 +4,7 @@ import { cuttingFor } from '../feeds/cutting.ts';
 import type { Interlocks } from '../interlocks/interlocks.ts';
 import type { Site } from '../layout/model.ts';
 import { CAUTIONS } from '../run-order/cautions.ts';
+import { drillText, lengthText } from '../units.ts';
 import { APPROACH, cutRound, peckFor, pointLength, roundMethod } from './circular-pocket.ts';
 import {
   assemble,
@@ -47,7 +48,7 @@ export function bedMark(context: WorkContext, locks: Interlocks): Outcome {
   if (-limit < machine.travel.z[0] - 1e-6) {
     return withheld(
       'bed-mark',
-      `Z −${limit} is below the spindle's travel, which ends at ${machine.travel.z[0]}`,
+      `the cut limit, ${lengthText(limit, machine.units)} below the bed surface, is below the spindle's travel, which ends at Z ${lengthText(machine.travel.z[0], machine.units)}`,
     );
   }
   const allowed = new Set(locks.markable);
@@ -101,7 +102,7 @@ export function bedMark(context: WorkContext, locks: Interlocks): Outcome {
   for (const [index, { site, stack }] of sites.entries()) {
     const bore = stack.handDrill.diameter;
     const cut = { at: site.actual, diameter: bore, top, bottom: -limit, floor: false };
-    const method = roundMethod(cut, cutter, house.feed.rampAngle, hasHelices(machine));
+    const method = roundMethod(cut, cutter, house.feed.rampAngle, hasHelices(machine), machine.units);
     siteSection(writer, site.id, index);
     if (typeof method === 'string' || method.kind === 'drill') {
       if (!cutter.canPlunge)
@@ -136,7 +137,7 @@ export function bedMark(context: WorkContext, locks: Interlocks): Outcome {
       'ports plugged',
     ],
     after: [
-      `drill on by hand, ${first.diameter.toFixed(2)} mm to a depth of ${first.depth.toFixed(2)} mm below the bed surface; dry-fit an insert`,
+      `drill on by hand, ${drillText(first, machine.units)}, to a full depth of ${lengthText(first.depth, machine.units)} below the bed surface; dry-fit an insert`,
     ],
     cautions: [CAUTIONS.ports, CAUTIONS.body, CAUTIONS.dust],
     sites: sites.map(({ site }) => site.id),

@@ -1,6 +1,7 @@
 import type { Cutter } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
 import type { Cutting } from '../feeds/cutting.ts';
+import { lengthText, type Units } from '../units.ts';
 import type { MotionWriter } from './motion-writer.ts';
 
 /** A round pocket or bore on one axis, bed frame, mm. */
@@ -75,20 +76,21 @@ export function roundMethod(
   cutter: Cutter,
   rampAngle: number,
   helices = true,
+  units: Units = 'mm',
 ): RoundMethod | string {
   const { diameter } = cut;
   const d = cutter.diameter;
-  const name = `cutter ${cutter.id} (${d} mm)`;
-  if (cutter.kind === 'v-point') return `${name} has a point: it cannot make a hole of ${diameter} mm`;
+  const name = `cutter ${cutter.id} (${lengthText(d, units)})`;
+  const hole = `hole of ${lengthText(diameter, units)}`;
+  if (cutter.kind === 'v-point') return `${name} has a point: it cannot make a ${hole}`;
   if (Math.abs(diameter - d) <= SAME_DIAMETER) {
-    if (!cutter.canPlunge)
-      return `${name} cannot plunge and the hole of ${diameter} mm leaves no room to ramp`;
+    if (!cutter.canPlunge) return `${name} cannot plunge and the ${hole} leaves no room to ramp`;
     if (cut.floor && cutter.pointAngle < 180) return `${name} has a point and would not leave a flat floor`;
     return { kind: 'drill', entry: 0, rings: [], finish: 0, pitch: 0, straight: false };
   }
-  if (d > diameter) return `${name} is wider than the hole of ${diameter} mm`;
+  if (d > diameter) return `${name} is wider than the ${hole}`;
   if (cutter.kind === 'drill')
-    return `${name} is a drill and the hole is ${diameter} mm: use a drill of that size or an end mill`;
+    return `${name} is a drill and the hole is ${lengthText(diameter, units)}: use a drill of that size or an end mill`;
   if (cutter.kind === 'ball' && cut.floor) return `${name} has a ball end and would not leave a flat floor`;
   const finish = (diameter - d) / 2;
   // Too little room for a separate finish lap: the helix itself is the wall.
@@ -102,7 +104,7 @@ export function roundMethod(
     return { kind: 'lap', entry: 0, rings: [], finish, pitch: 0, straight: false };
   }
   if (!cutter.canPlunge && 2 * entry < LEAST_HELIX * d) {
-    return `${name} cannot plunge and the hole of ${diameter} mm leaves too small a helix to ramp in`;
+    return `${name} cannot plunge and the ${hole} leaves too small a helix to ramp in`;
   }
   const span = rough - entry;
   const count = Math.ceil(span / (RING_STEP * d) - 1e-9);

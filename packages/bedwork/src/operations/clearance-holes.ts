@@ -5,6 +5,7 @@ import type { Interlocks } from '../interlocks/interlocks.ts';
 import { countOf, listOf } from '../interlocks/interlocks.ts';
 import type { Site } from '../layout/model.ts';
 import { CAUTIONS } from '../run-order/cautions.ts';
+import { lengthText, type Units } from '../units.ts';
 import { cutRound, pointLength, roundMethod } from './circular-pocket.ts';
 import {
   assemble,
@@ -94,7 +95,7 @@ export function clearanceHoles(
   const onSurface: string[] = [];
   for (const { site, bottom, diameter } of holes) {
     const cut = { at: site.actual, diameter: fitted(cutter, diameter), top, bottom, floor: false };
-    const method = roundMethod(cut, cutter, house.feed.rampAngle, hasHelices(machine));
+    const method = roundMethod(cut, cutter, house.feed.rampAngle, hasHelices(machine), machine.units);
     if (typeof method === 'string') {
       return withheld('clearance-holes', `${method}; name another cutter for the duty drill`, form);
     }
@@ -136,7 +137,10 @@ export function clearanceHoles(
     after:
       form === 'refit'
         ? [
-            `break through the last ${house.stack.refitSkin} mm by hand, then ream to ${range(holes.map((h) => h.stack.clearanceDiameter))} mm with the board off the bed`,
+            `break through the last ${lengthText(house.stack.refitSkin, machine.units)} by hand, then ream to ${range(
+              holes.map((h) => h.stack.clearanceDiameter),
+              machine.units,
+            )} with the board off the bed`,
           ]
         : onSurface.length > 0
           ? [
@@ -155,8 +159,9 @@ function fitted(cutter: Cutter, diameter: number): number {
   return cutter.canPlunge && over > 0 && over <= 0.3 ? cutter.diameter : diameter;
 }
 
-function range(values: readonly number[]): string {
+function range(values: readonly number[], units: Units): string {
   const low = Math.min(...values);
   const high = Math.max(...values);
-  return low === high ? low.toFixed(2) : `${low.toFixed(2)} to ${high.toFixed(2)}`;
+  const [from, to] = [lengthText(low, units), lengthText(high, units)];
+  return from === to ? from : `${from} to ${to}`;
 }

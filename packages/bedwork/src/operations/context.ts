@@ -6,6 +6,7 @@ import type { Layout, Site } from '../layout/model.ts';
 import type { Withheld } from '../plan.ts';
 import type { Move, NeutralProgram } from '../program.ts';
 import { motionTime, type TimeAccount } from '../time/motion-time.ts';
+import { lengthText } from '../units.ts';
 import { type Heights, inTravel, safeHeights } from './link-height.ts';
 import { MotionWriter } from './motion-writer.ts';
 
@@ -149,7 +150,7 @@ export function assemble(context: WorkContext, parts: ProgramParts): Outcome {
       context,
       'operations/clear-height',
       'stop',
-      `${parts.name} needs a clear height of ${heights.clear} mm over ${heights.highest.name} and the spindle's travel ends at ${machine.travel.z[1]} mm`,
+      `${parts.name} needs a clear height of ${lengthText(heights.clear, machine.units)} over ${heights.highest.name} and the spindle's travel ends at ${lengthText(machine.travel.z[1], machine.units)}`,
       `lower ${heights.highest.name} or take it off the bed`,
     );
   }
@@ -251,7 +252,7 @@ export function checkCuttingLength(
     context,
     'operations/cutting-length',
     shankFits ? 'warn' : 'stop',
-    `${program}: the cut is ${depth.toFixed(2)} mm deep and cutter ${cutter.id} cuts ${cutter.cuttingLength} mm of its length`,
+    `${program}: the cut is ${lengthText(depth, context.machine.units)} deep and cutter ${cutter.id} cuts ${lengthText(cutter.cuttingLength, context.machine.units)} of its length`,
     'take a longer cutter for this duty',
   );
 }

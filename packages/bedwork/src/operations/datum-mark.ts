@@ -2,6 +2,7 @@ import type { Point } from '@bedledger/geometry';
 import { cuttingFor } from '../feeds/cutting.ts';
 import type { Interlocks } from '../interlocks/interlocks.ts';
 import { CAUTIONS } from '../run-order/cautions.ts';
+import { lengthText, placeText } from '../units.ts';
 import { APPROACH } from './circular-pocket.ts';
 import {
   assemble,
@@ -30,7 +31,7 @@ export function datumMark(context: WorkContext, locks: Interlocks): Outcome {
   if (outside) {
     return withheld(
       'datum-mark',
-      `the ${outside[0]} at X ${outside[1][0]} Y ${outside[1][1]} is beyond the travel`,
+      `the ${outside[0]} at ${placeText(outside[1], machine.units)} is beyond the travel`,
     );
   }
   if (datum.made === 'by-hand') {
@@ -69,7 +70,7 @@ export function datumMark(context: WorkContext, locks: Interlocks): Outcome {
       context,
       'operations/cut-limit',
       'warn',
-      `the datum marks are cut ${depth} mm deep: the profile asks for ${datum.depth} mm and the bed's cut limit is ${machine.bed.cutLimit} mm`,
+      `the datum marks are cut ${lengthText(depth, machine.units)} deep: the profile asks for ${lengthText(datum.depth, machine.units)} and the bed's cut limit is ${lengthText(machine.bed.cutLimit, machine.units)}`,
     );
   }
   const cutting = cuttingFor(

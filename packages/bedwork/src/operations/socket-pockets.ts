@@ -43,7 +43,7 @@ export function socketPockets(context: WorkContext, locks: Interlocks): Outcome 
     const stack = context.stacks.get(site.id);
     if (!stack) continue;
     const cut = { at: site.actual, diameter: stack.pocketDiameter, top, bottom: stack.web, floor: true };
-    const method = roundMethod(cut, cutter, house.feed.rampAngle, hasHelices(machine));
+    const method = roundMethod(cut, cutter, house.feed.rampAngle, hasHelices(machine), machine.units);
     if (typeof method === 'string')
       return withheld('socket-pockets', `${method}; name another cutter for the duty pocket`);
     if (!reachable(context, site, method.finish)) {

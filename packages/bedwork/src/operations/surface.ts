@@ -1,10 +1,8 @@
 import type { Cutter, MachineRecord } from '@bedledger/fleet';
 import { type Point, type Region, rectangleRing, regionFromRing } from '@bedledger/geometry';
 import { type Cutting, cuttingFor } from '../feeds/cutting.ts';
-import { figure } from '../feeds/figure.ts';
 import type { Interlocks } from '../interlocks/interlocks.ts';
 import { CAUTIONS } from '../run-order/cautions.ts';
-import { lengthText } from '../run-order/units.ts';
 import { type CoverageProof, meets, proveCoverage } from '../surfacing/coverage.ts';
 import { dustFrom } from '../surfacing/dust.ts';
 import { planeAt } from '../surfacing/lowest-plane.ts';
@@ -15,6 +13,7 @@ import { type SkimLimit, skimLimit } from '../surfacing/skim-limit.ts';
 import { skimSource } from '../surfacing/skim-source.ts';
 import { type TramMarks, tramMarks } from '../surfacing/tram.ts';
 import { OUTSIDE_GAP, writeSurface } from '../surfacing/write-surface.ts';
+import { areaText, lengthText } from '../units.ts';
 import {
   assemble,
   cutterFor,
@@ -110,6 +109,7 @@ export function planSkim(
     rows: surfacing.rows,
     style: surfacing.style,
     perimeterPass: surfacing.perimeterPass,
+    units: machine.units,
   } as const;
   const path = planPath(rules);
   const region: Region = regionFromRing(rectangleRing(machine.board.at, machine.board.size));
@@ -144,6 +144,7 @@ export function planSkim(
     coverMin: house.stack.coverMin,
     leastThickness: machine.board.leastThickness,
     corners,
+    units: machine.units,
   });
   const area = machine.board.size[0] * machine.board.size[1];
   return {
@@ -194,9 +195,9 @@ function skimProgram(
   if (limit.room < -1e-6) {
     return withheld(
       name,
-      `the finished surface would lie ${figure(-limit.room)} mm below the limit of ${figure(limit.height)} mm set by ${limit.by}: ${
+      `the finished surface would lie ${lengthText(-limit.room, machine.units)} below the limit of ${lengthText(limit.height, machine.units)} set by ${limit.by}: ${
         removal.source.kind === 'map'
-          ? `the map's lowest place is ${figure(removal.lowest)} mm; fill it when it is a gouge and map again, else fit a new board`
+          ? `the map's lowest place is ${lengthText(removal.lowest, machine.units)}; fill it when it is a gouge and map again, else fit a new board`
           : 'the board has no skim left, fit a new one'
       }`,
     );
@@ -214,7 +215,7 @@ function skimProgram(
   if (struck) {
     return withheld(
       name,
-      `${struck.name} stands ${struck.height} mm high where the cutter passes: take it off, or reduce the overrun`,
+      `${struck.name} stands ${lengthText(struck.height, machine.units)} high where the cutter passes: take it off, or reduce the overrun`,
     );
   }
   const top = context.overBoard.stockTop;
@@ -302,7 +303,7 @@ function reportCoverage(context: WorkContext, name: string, plan: SkimPlan): voi
       context,
       'surfacing/strip',
       'warn',
-      `${name}: a strip ${strip.width.toFixed(2)} mm wide along the ${strip.side} edge cannot be reached with ${plan.cutter.diameter} mm`,
+      `${name}: a strip ${lengthText(strip.width, context.machine.units)} wide along the ${strip.side} edge cannot be reached with a cutter of ${lengthText(plan.cutter.diameter, context.machine.units)}`,
       'use a wider cutter, trim the board back by that much, or plane the strip by hand so that no sheet rides up on it',
       { side: strip.side, width: strip.width },
     );
@@ -312,7 +313,7 @@ function reportCoverage(context: WorkContext, name: string, plan: SkimPlan): voi
       context,
       'surfacing/left',
       'warn',
-      `${name}: ${figure(plan.proof.leftArea)} mm² of the board stays uncut`,
+      `${name}: ${areaText(plan.proof.leftArea, context.machine.units)} of the board stays uncut`,
       'increase the overrun, or add a perimeter pass',
       { area: plan.proof.leftArea },
     );

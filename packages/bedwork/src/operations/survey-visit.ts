@@ -1,4 +1,5 @@
 import { shortestTour } from '@bedledger/geometry';
+import { placeText } from '../units.ts';
 import {
   assemble,
   find,
@@ -28,7 +29,7 @@ export function surveyVisit(context: WorkContext): Outcome {
       context,
       'operations/out-of-reach',
       'note',
-      `survey feature ${feature.id} at X ${feature.nominal[0]} Y ${feature.nominal[1]} is beyond the travel and is not visited`,
+      `survey feature ${feature.id} at ${placeText(feature.nominal, machine.units)} is beyond the travel and is not visited`,
     );
   }
   if (inside.length === 0)

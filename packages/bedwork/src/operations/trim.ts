@@ -4,6 +4,7 @@ import type { Interlocks } from '../interlocks/interlocks.ts';
 import { CAUTIONS } from '../run-order/cautions.ts';
 import { meets } from '../surfacing/coverage.ts';
 import { obstaclesAbove } from '../surfacing/obstacles.ts';
+import { lengthText, placeText } from '../units.ts';
 import { APPROACH } from './circular-pocket.ts';
 import {
   assemble,
@@ -57,7 +58,7 @@ export function trim(context: WorkContext, locks: Interlocks): Outcome {
   if (beyond) {
     return withheld(
       'trim',
-      `the edge cannot be reached: the cutter would have to go to X ${beyond[0].toFixed(1)} Y ${beyond[1].toFixed(1)}; trim with a guided hand router`,
+      `the edge cannot be reached: the cutter would have to go to ${placeText(beyond, machine.units)}; trim with a guided hand router`,
     );
   }
   const top = context.overBoard.stockTop;
@@ -113,7 +114,7 @@ export function trim(context: WorkContext, locks: Interlocks): Outcome {
     cutter,
     cutting,
     before: ['the board is fixed; offcuts are held so that they cannot fly', touchOff(context)],
-    after: [`break the skin of ${bottom} mm by hand, seal the edges`],
+    after: [`break the skin of ${lengthText(bottom, machine.units)} by hand, seal the edges`],
     cautions: [CAUTIONS.dust, CAUTIONS.body],
     sites: [],
     moves: finishCutting(context, writer),

@@ -1,6 +1,6 @@
 import type { WorkContext } from '../operations/context.ts';
 import type { BillLine } from '../plan.ts';
-import { lengthText } from './units.ts';
+import { drillText, lengthText } from '../units.ts';
 
 /** What to buy or to have at hand for the sites that are not done yet, spares included and rounded up. */
 export function billOf(context: WorkContext): BillLine[] {
@@ -28,7 +28,7 @@ export function billOf(context: WorkContext): BillLine[] {
     });
     const drill = stacks.get(open[0]!.id)!.handDrill;
     lines.push({
-      item: `drill for the bed, ${lengthText(drill.diameter, machine.units)}, with a depth stop`,
+      item: `drill ${drillText(drill, machine.units)} for the bed, with a depth stop`,
       quantity: 1,
       unit: 'pieces',
       note: `set to ${lengthText(drill.depth, machine.units)} below the bed surface`,

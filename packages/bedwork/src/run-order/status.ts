@@ -1,12 +1,11 @@
 import type { IsoDate, MachineRecord, SiteState } from '@bedledger/fleet';
 import { fitPlane } from '@bedledger/geometry';
-import { figure } from '../feeds/figure.ts';
 import { countOf, listOf, siteState } from '../interlocks/interlocks.ts';
 import type { Withheld, WorkPlan } from '../plan.ts';
 import { currentMap } from '../surfacing/skim-source.ts';
 import { DAYS_PER_MONTH, dayNumber } from '../time/days.ts';
+import { lengthText, slopeText, type Units } from '../units.ts';
 import { gaugeText } from '../vacuum/account.ts';
-import { lengthText } from './units.ts';
 
 export interface VacuumTrend {
   /** Null: the whole bed. */
@@ -125,7 +124,7 @@ export function machineStatus(plan: WorkPlan, asOf?: IsoDate): MachineStatus {
     const high = map.points.reduce((most, p) => Math.max(most, p[2]), Number.NEGATIVE_INFINITY);
     if (high - low > UNEVEN) {
       due.push(
-        `skim the board: its heights differ by ${lengthText(high - low, units)}${leaning(map.points)}`,
+        `skim the board: its heights differ by ${lengthText(high - low, units)}${leaning(map.points, units)}`,
       );
     }
   }
@@ -211,10 +210,10 @@ function lastMoisture(record: MachineRecord): MachineStatus['moisture'] {
 }
 
 /** How the board leans as a whole, when it does: a lean of the bed is not cured by skimming alone. */
-function leaning(points: readonly (readonly [number, number, number])[]): string {
+function leaning(points: readonly (readonly [number, number, number])[], units: Units): string {
   if (points.length < 4) return '';
   const plane = fitPlane(points);
   const slope = Math.sqrt(plane.b * plane.b + plane.c * plane.c);
   if (!(slope > 1e-4)) return '';
-  return `, most of it a lean of ${figure(slope * 1000)} mm in a metre: look under the board for chips first`;
+  return `, most of it a lean of ${slopeText(slope, units)}: look under the board for chips first`;
 }

@@ -4,8 +4,8 @@ import { handMinutes } from '../operations/context.ts';
 import type { WorkStep } from '../plan.ts';
 import type { NeutralProgram } from '../program.ts';
 import { timeCorrection } from '../time/correction.ts';
+import { drillText, fixed, keyValue, lengthText } from '../units.ts';
 import { CAUTIONS } from './cautions.ts';
-import { fixed, keyValue, lengthText } from './units.ts';
 
 interface Draft {
   readonly title: string;
@@ -140,7 +140,7 @@ export function workSteps(
     hand({
       title: 'Drill the insert bores by hand',
       lines: [
-        `${countOf(undrilled.length || unset.length, 'bore')}: drill ${lengthText(drill.diameter, units)} (${drill.name}) to a full depth of ${lengthText(drill.depth, units)} below the bed surface, the tip of the drill to ${lengthText(drill.tipDepth, units)}`,
+        `${countOf(undrilled.length || unset.length, 'bore')}: drill ${drillText(drill, units)} to a full depth of ${lengthText(drill.depth, units)} below the bed surface, the tip of the drill to ${lengthText(drill.tipDepth, units)}`,
         `the bed keeps a floor of ${lengthText(machine.bed.floor, units)}: use a depth stop and try it on scrap`,
         ...(relief
           ? [

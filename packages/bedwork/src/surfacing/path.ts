@@ -1,4 +1,5 @@
 import type { Point } from '@bedledger/geometry';
+import { shortLength, type Units } from '../units.ts';
 
 export interface SurfacingRules {
   /** The board, bed frame, mm. */
@@ -18,6 +19,8 @@ export interface SurfacingRules {
   readonly rows: 'x' | 'y';
   readonly style: 'serpentine' | 'one-way-climb' | 'one-way-conventional' | 'inward';
   readonly perimeterPass: boolean;
+  /** Units of the notes; default mm. */
+  readonly units?: Units;
 }
 
 /** One unbroken cut at depth; the cutter is lifted between chains. */
@@ -223,7 +226,7 @@ function rows(rules: SurfacingRules): Made {
   } else {
     if (step > radius + 1e-9) {
       notes.push(
-        `stepover ${round(step)} mm is more than half the cutter: one-way rows are then neither all climb nor all conventional`,
+        `stepover ${shortLength(step, rules.units ?? 'mm')} is more than half the cutter: one-way rows are then neither all climb nor all conventional`,
       );
     }
     // Rows advance towards +v. Uncut board on the right of travel is climb for a clockwise spindle.
@@ -265,7 +268,7 @@ function rings(rules: SurfacingRules): Made {
   let wanted = rules.stepover;
   if (wanted > most) {
     notes.push(
-      `stepover reduced from ${round(wanted)} to ${round(most)} mm: rings leave a residue in their corners above 85 % of the diameter`,
+      `stepover reduced from ${shortLength(wanted, rules.units ?? 'mm')} to ${shortLength(most, rules.units ?? 'mm')}: rings leave a residue in their corners above 85 % of the diameter`,
     );
     wanted = most;
   }
@@ -345,8 +348,4 @@ function withoutRepeats(points: readonly Point[]): Point[] {
     const q = points[i - 1];
     return !q || Math.abs(p[0] - q[0]) > 1e-6 || Math.abs(p[1] - q[1]) > 1e-6;
   });
-}
-
-function round(value: number): number {
-  return Math.round(value * 10) / 10;
 }

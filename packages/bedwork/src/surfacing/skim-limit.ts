@@ -1,5 +1,6 @@
 import type { Stack } from '@bedledger/fasteners';
 import type { Layout } from '../layout/model.ts';
+import { lengthText, type Units } from '../units.ts';
 import { type Plane, planeAt } from './lowest-plane.ts';
 
 /** How low the finished surface may lie, and what says so. */
@@ -22,15 +23,16 @@ export function skimLimit(input: {
   readonly coverMin: number;
   readonly leastThickness: number;
   readonly corners: readonly (readonly [number, number])[];
+  readonly units: Units;
 }): SkimLimit {
-  const { target, drop, layout, stacks, coverMin, leastThickness, corners } = input;
+  const { target, drop, layout, stacks, coverMin, leastThickness, corners, units } = input;
   let tightest: SkimLimit | null = null;
   const consider = (height: number, x: number, y: number, by: string): void => {
     const room = planeAt(target, x, y) - drop - height;
     if (!tightest || room < tightest.room) tightest = { height, by, room };
   };
   for (const [x, y] of corners)
-    consider(leastThickness, x, y, `the board's least thickness of ${leastThickness} mm`);
+    consider(leastThickness, x, y, `the board's least thickness of ${lengthText(leastThickness, units)}`);
   for (const site of layout.sites) {
     const stack = stacks.get(site.id);
     if (!stack) continue;
@@ -38,7 +40,7 @@ export function skimLimit(input: {
       stack.headTop + coverMin,
       site.actual[0],
       site.actual[1],
-      `the head at ${site.id} (top ${stack.headTop.toFixed(2)} mm) and the house's cover of ${coverMin} mm`,
+      `the head at ${site.id} (top ${lengthText(stack.headTop, units)}) and the house's cover of ${lengthText(coverMin, units)}`,
     );
   }
   if (!tightest) throw new RangeError('a skim limit needs the corners of the board');

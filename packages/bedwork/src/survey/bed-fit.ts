@@ -11,6 +11,7 @@ import {
   type Transform,
 } from '@bedledger/geometry';
 import { profilePlace, surveyPlace } from '../layout/place.ts';
+import { fineLength } from '../units.ts';
 import { surveyFindings } from './survey-findings.ts';
 
 /** How the drawing of the bed lies in the machine's own coordinates. */
@@ -43,13 +44,14 @@ export function measuredPairs(record: MachineRecord): PointPair[] {
 export function fitBed(record: MachineRecord): BedFit {
   const pairs = measuredPairs(record);
   const sigma = record.house.survey.sigma;
+  const { units } = record.machine;
   const place = surveyPlace(record) ?? profilePlace(record);
   if (pairs.length === 0) {
     return unfitted(sigma, [
       {
         code: 'survey/none',
         severity: 'warn',
-        message: `bed not surveyed: features are taken where the drawing has them, give or take ${trim(2 * sigma)} mm; features of real beds are found 2.5 to 5 mm away from the drawing (common practice)`,
+        message: `bed not surveyed: features are taken where the drawing has them, give or take ${fineLength(2 * sigma, units)}; features of real beds are found ${units === 'mm' ? '2.5 to 5 mm' : '0.1 to 0.2 in'} away from the drawing (common practice)`,
         place,
         help: 'run the survey-visit program, write what it finds into survey.csv and regenerate',
       },
@@ -96,8 +98,4 @@ function unfitted(sigma: number, findings: readonly Diagnostic[]): BedFit {
     uncertaintyAt: () => 2 * sigma,
     findings,
   };
-}
-
-function trim(v: number): string {
-  return String(Math.round(v * 1000) / 1000);
 }

@@ -2,6 +2,7 @@ import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import { applyTransform, type PointPair, type Registration, register } from '@bedledger/geometry';
 import { surveyPlace } from '../layout/place.ts';
+import { fineLength } from '../units.ts';
 
 /** Everything about a fitted survey that a person must know before trusting it. The most serious first. */
 export function surveyFindings(
@@ -12,6 +13,7 @@ export function surveyFindings(
   const file = surveyPlace(record);
   const place = file ? { place: file } : {};
   const limit = record.house.survey.limit;
+  const length = (v: number): string => fineLength(v, record.machine.units);
   const out: Diagnostic[] = [];
   const { oddity } = registration;
   if (oddity === 'inch-for-mm') {
@@ -61,11 +63,12 @@ export function surveyFindings(
     });
     return out;
   }
+  out.push(...placeFindings(record, registration).map((d) => ({ ...place, ...d })));
   const worst = worstResidual(registration);
   const n = pairs.length;
   const { suspect } = registration;
   const alone = suspect === null ? null : misfitAlone(pairs, suspect, record.house.survey.sigma);
-  const apart = alone === null ? '' : `, ${mm(alone)} mm from where the others put it`;
+  const apart = alone === null ? '' : `, ${length(alone)} from where the others put it`;
   if (worst !== null && worst.length > limit) {
     out.push({
       ...place,
@@ -73,8 +76,8 @@ export function surveyFindings(
       severity: 'stop',
       message:
         suspect !== null
-          ? `${suspect} does not fit the other marks${apart}: the largest residual of all is ${mm(worst.length)} mm at ${worst.id}, the house allows ${mm(limit)} mm, and without ${suspect} the others agree`
-          : `the marks do not fit the drawing: the largest residual is ${mm(worst.length)} mm at ${worst.id}, the house allows ${mm(limit)} mm, and no single mark explains it${n <= 3 ? ` (with ${n} marks no fit can tell which one is wrong)` : ''}`,
+          ? `${suspect} does not fit the other marks${apart}: the largest residual of all is ${length(worst.length)} at ${worst.id}, the house allows ${length(limit)}, and without ${suspect} the others agree`
+          : `the marks do not fit the drawing: the largest residual is ${length(worst.length)} at ${worst.id}, the house allows ${length(limit)}, and no single mark explains it${n <= 3 ? ` (with ${n} marks no fit can tell which one is wrong)` : ''}`,
       facts: { mark: suspect ?? worst.id, residual: round(worst.length), limit },
       help:
         suspect !== null
@@ -87,7 +90,7 @@ export function surveyFindings(
       ...place,
       code: 'survey/suspect',
       severity: 'warn',
-      message: `${suspect} fits worse than the other marks${apart} (residual ${mm(r?.length ?? 0)} mm, within the house limit of ${mm(limit)} mm)`,
+      message: `${suspect} fits worse than the other marks${apart} (residual ${length(r?.length ?? 0)}, within the house limit of ${length(limit)})`,
       facts: { mark: suspect, residual: round(r?.length ?? 0), limit },
       help: `measure ${suspect} again before the bed is marked`,
     });
@@ -121,12 +124,66 @@ export function surveyFindings(
       ...place,
       code: 'survey/spread',
       severity: 'warn',
-      message: `the marks scatter by ${mm(registration.sigmaFound)} mm (1σ) though the house reckons with ${mm(registration.sigmaStated)} mm`,
+      message: `the marks scatter by ${length(registration.sigmaFound)} (1σ) though the house reckons with ${length(registration.sigmaStated)}`,
       facts: { found: round(registration.sigmaFound), stated: registration.sigmaStated },
       help: 'measure more carefully, or raise `survey.sigma` in the house rules so that clearances grow with it',
     });
   }
   return out;
+}
+
+/** Farther than this from the drawing a bed is not expected: features are found 2.5 to 5 mm away (common practice), mm. */
+const FAR = 10;
+/** A bed turned by more than this against the axes is another bed, or its marks are exchanged: 2°, rad (ours). */
+const TURNED = (2 * Math.PI) / 180;
+
+/**
+ * Is the bed where a bed can be? Boards are laid and surfaced along the axes of the machine, and a site keeps its place on
+ * the bed: what the fit turns or shifts, the sites move on the board.
+ */
+function placeFindings(
+  record: MachineRecord,
+  registration: Registration,
+): Pick<Diagnostic, 'code' | 'severity' | 'message' | 'facts' | 'help'>[] {
+  const { units } = record.machine;
+  const { at, size } = record.machine.board;
+  const origin = applyTransform(registration.transform, at);
+  const along = applyTransform(registration.transform, [at[0] + size[0], at[1]]);
+  const turn = Math.atan2(along[1] - origin[1], along[0] - origin[0]);
+  const degrees = Math.round(((turn * 180) / Math.PI) * 100) / 100;
+  if (Math.abs(turn) > TURNED) {
+    return [
+      {
+        code: 'survey/turned',
+        severity: 'stop',
+        message: `the measured marks lie turned by ${degrees}° against the drawing, expected 2° at most: on a board that lies along the axes the sites would be far from where they belong`,
+        facts: { degrees },
+        help: 'check that X and Y are not exchanged and that each reading stands beside its own mark, or turn the drawing',
+      },
+    ];
+  }
+  let far = 0;
+  for (const corner of [
+    at,
+    [at[0] + size[0], at[1]],
+    [at[0], at[1] + size[1]],
+    [at[0] + size[0], at[1] + size[1]],
+  ] as const) {
+    const [x, y] = applyTransform(registration.transform, corner);
+    const dx = x - corner[0];
+    const dy = y - corner[1];
+    far = Math.max(far, Math.sqrt(dx * dx + dy * dy));
+  }
+  if (far <= FAR) return [];
+  return [
+    {
+      code: 'survey/far',
+      severity: 'warn',
+      message: `the bed lies up to ${fineLength(far, units)} from where the drawing has it (turned by ${degrees}°), features are usually found within ${units === 'mm' ? '5 mm' : '0.2 in'}: the sites move that far on a board that is laid by the datum mark`,
+      facts: { distance: round(far), degrees },
+      help: 'check the work offset that the marks were read in; when the bed really lies there, lay the board by its sites and not by its corner',
+    },
+  ];
 }
 
 /** How far a mark is from where the fit of all the others puts it, mm; null when the others determine nothing. */
@@ -146,10 +203,6 @@ export function worstResidual(registration: Registration): Registration['residua
   let worst: Registration['residuals'][number] | null = null;
   for (const r of registration.residuals) if (worst === null || r.length > worst.length) worst = r;
   return worst;
-}
-
-function mm(v: number): string {
-  return v.toFixed(3);
 }
 
 function round(v: number): number {

@@ -9,6 +9,7 @@ import {
   skewFromDiagonals,
 } from '@bedledger/geometry';
 import { surveyPlace } from '../layout/place.ts';
+import { fineLength, lengthText, placeText, type Units } from '../units.ts';
 import { fitBed, measuredPairs } from './bed-fit.ts';
 import { misfitAlone, worstResidual } from './survey-findings.ts';
 
@@ -148,7 +149,7 @@ export function surveyReport(record: MachineRecord): SurveyReport {
     leftover: registration === null || pairs.length < 6 ? null : residualSurface(pairs, registration),
     findings: fit.findings,
   } satisfies Omit<SurveyReport, 'lines'>;
-  return { ...report, lines: linesOf(report) };
+  return { ...report, lines: linesOf(report, record.machine.units) };
 }
 
 function whyModel(model: RegistrationModel | null, n: number): string {
@@ -213,7 +214,9 @@ function cornerMarks(pairs: readonly PointPair[]): readonly [Point, Point, Point
   return a && b && c && d && distance(a, b) > 0 && distance(a, d) > 0 ? [a, b, c, d] : null;
 }
 
-function linesOf(r: Omit<SurveyReport, 'lines'>): string[] {
+function linesOf(r: Omit<SurveyReport, 'lines'>, units: Units): string[] {
+  const length = (v: number): string => fineLength(v, units);
+  const withSign = (v: number): string => `${v < 0 ? '−' : '+'}${length(Math.abs(v))}`;
   const out: string[] = [];
   switch (r.verdict) {
     case 'none':
@@ -233,7 +236,7 @@ function linesOf(r: Omit<SurveyReport, 'lines'>): string[] {
   if (r.model === null) return out;
   out.push(`model ${r.model}: ${r.why}`);
   out.push(
-    `drawing to machine: X ${signed(r.shift[0])} mm, Y ${signed(r.shift[1])} mm at the datum mark, rotation ${signed(r.rotation * 1000)} mrad`,
+    `drawing to machine: X ${withSign(r.shift[0])}, Y ${withSign(r.shift[1])} at the datum mark, rotation ${signed(r.rotation * 1000)} mrad`,
   );
   if (r.scalePpm !== null) {
     out.push(`scale X ${signed(r.scalePpm[0], 0)} ppm, Y ${signed(r.scalePpm[1], 0)} ppm`);
@@ -241,27 +244,27 @@ function linesOf(r: Omit<SurveyReport, 'lines'>): string[] {
   if (r.squareness !== null) {
     const d = r.squareness.diagonals;
     out.push(
-      `out of square by ${signed(r.squareness.perMetre)} mm per metre, from the ${r.squareness.from}${d ? ` (${d[0].toFixed(2)} and ${d[1].toFixed(2)} mm)` : ''}`,
+      `out of square by ${units === 'mm' ? `${withSign(r.squareness.perMetre)} per metre` : `${withSign(r.squareness.perMetre * 0.3048)} per foot`}, from the ${r.squareness.from}${d ? ` (${lengthText(d[0], units)} and ${lengthText(d[1], units)})` : ''}`,
     );
   }
   out.push(
     r.sigmaFound === null
-      ? `no redundancy: the stated deviation of ${r.sigmaStated} mm cannot be checked`
-      : `deviation of one coordinate: stated ${r.sigmaStated} mm, found ${r.sigmaFound.toFixed(3)} mm with ${r.redundancy} left over`,
+      ? `no redundancy: the stated deviation of ${length(r.sigmaStated)} cannot be checked`
+      : `deviation of one coordinate: stated ${length(r.sigmaStated)}, found ${length(r.sigmaFound)} with ${r.redundancy} left over`,
   );
   if (r.worst !== null) {
     out.push(
-      `largest residual ${r.worst.length.toFixed(3)} mm at ${r.worst.id}, the house allows ${r.limit} mm`,
+      `largest residual ${length(r.worst.length)} at ${r.worst.id}, the house allows ${length(r.limit)}`,
     );
   }
   out.push(
-    `least certain at X${r.worstUncertainty.at[0].toFixed(1)} Y${r.worstUncertainty.at[1].toFixed(1)}: ±${r.worstUncertainty.value.toFixed(3)} mm (k = 2)`,
+    `least certain at ${placeText(r.worstUncertainty.at, units)}: ±${length(r.worstUncertainty.value)} (k = 2)`,
   );
   if (r.leftover !== null) {
     out.push(
       r.leftover.helps
-        ? `what is left follows the bed: interpolated, each mark is predicted from the others to ${r.leftover.leaveOneOutRms.toFixed(3)} mm instead of ${r.leftover.planeRms.toFixed(3)} mm`
-        : `what is left does not follow the bed: interpolating it predicts no better (${r.leftover.leaveOneOutRms.toFixed(3)} mm against ${r.leftover.planeRms.toFixed(3)} mm)`,
+        ? `what is left follows the bed: interpolated, each mark is predicted from the others to ${length(r.leftover.leaveOneOutRms)} instead of ${length(r.leftover.planeRms)}`
+        : `what is left does not follow the bed: interpolating it predicts no better (${length(r.leftover.leaveOneOutRms)} against ${length(r.leftover.planeRms)})`,
     );
   }
   return out;

@@ -8,22 +8,42 @@ import {
   regionArea,
   regionFromRing,
 } from '@bedledger/geometry';
-import { figure } from '../feeds/figure.ts';
 import type { WorkContext } from '../operations/context.ts';
 import type { AccountLine } from '../plan.ts';
-import { fixed } from '../run-order/units.ts';
+import { areaText, figure, fixed, lengthText, type Units, wayText } from '../units.ts';
 import { atmosphericPressure, beyondAtmosphere, toInHg } from './atmosphere.ts';
 import { cordFit } from './gasket-cord.ts';
 import { holdingForce, lateralHold, smallestPart } from './holding.ts';
 import { boardLeak, calibratePermeability, holeLeak, MDF_PERMEABILITY } from './leak.ts';
 
 /** A side load to show the smallest part for, N (about what a router cutter pushes; editable by reading the note). */
-const SHOWN_SIDE_LOAD = 50;
+const SHOWN_SIDE_LOAD = { mm: 50, in: 10 * 4.448_222 } as const;
+/** Pound-force, N, and cubic feet a minute, m³/h (NIST SP 811). */
+const NEWTON_PER_POUND = 4.448_222;
+const CUBIC_METRES_PER_CFM = 1.699_011;
+
+function sideLoad(units: Units): number {
+  return SHOWN_SIDE_LOAD[units];
+}
+
+function forceText(newton: number, units: Units): string {
+  return units === 'mm' ? `${fixed(newton / 1000, 2)} kN` : `${fixed(newton / NEWTON_PER_POUND, 0)} lbf`;
+}
+
+function flowText(cubicMetres: number, units: Units): string {
+  return units === 'mm'
+    ? `${fixed(cubicMetres, 1)} m³/h`
+    : `${fixed(cubicMetres / CUBIC_METRES_PER_CFM, 1)} ft³/min`;
+}
+
+function wideText(area: number, units: Units): string {
+  return units === 'mm' ? `${figure(area / 1e6)} m²` : `${figure(area / (304.8 * 304.8))} ft²`;
+}
 
 /** What the vacuum does on this machine: force, side hold, leaks, smallest part, cord; zone by zone. */
 export function vacuumAccount(context: WorkContext): AccountLine[] {
   const { record, machine, house, layout } = context;
-  const { vacuum, bed } = machine;
+  const { vacuum, bed, units } = machine;
   const lines: AccountLine[] = [];
   if (bed.zones.length === 0) return lines;
   const atmosphere = atmosphericPressure(vacuum.altitude);
@@ -32,8 +52,8 @@ export function vacuumAccount(context: WorkContext): AccountLine[] {
   const from = reading ? `gauge recorded ${reading.date}` : 'design gauge of the profile';
   lines.push({
     label: 'Atmosphere here',
-    value: `${fixed(atmosphere / 1000, 2)} kPa (${fixed(toInHg(atmosphere), 2)} inHg)`,
-    note: `ISO 2533 at ${vacuum.altitude} m; a gauge reads the difference, altitude is already in it`,
+    value: units === 'mm' ? `${fixed(atmosphere / 1000, 2)} kPa` : `${fixed(toInHg(atmosphere), 2)} inHg`,
+    note: `ISO 2533 at ${units === 'mm' ? `${figure(vacuum.altitude)} m` : `${fixed(vacuum.altitude / 0.3048, 0)} ft`}; a gauge reads the difference, altitude is already in it`,
   });
   lines.push({ label: 'Gauge', value: gaugeText(gauge, machine.units), note: from });
   if (beyondAtmosphere(gauge, vacuum.altitude)) {
@@ -54,8 +74,8 @@ export function vacuumAccount(context: WorkContext): AccountLine[] {
     const force = holdingForce(gauge, sealed);
     lines.push({
       label: `Zone ${zone.id}`,
-      value: `${fixed(force / 1000, 2)} kN down, ${fixed(lateralHold(force, house.friction) / 1000, 2)} kN sideways`,
-      note: `${figure(sealed / 1e6)} m² sealed; half of μ ${house.friction} is used`,
+      value: `${forceText(force, units)} down, ${forceText(lateralHold(force, house.friction), units)} sideways`,
+      note: `${wideText(sealed, units)} sealed; half of μ ${house.friction} is used`,
     });
     const [low, high] = permeability === null ? MDF_PERMEABILITY : [permeability, permeability];
     const below = Math.max(0, atmosphere - gauge);
@@ -64,8 +84,8 @@ export function vacuumAccount(context: WorkContext): AccountLine[] {
       label: `Zone ${zone.id}, air through the board`,
       value:
         permeability === null
-          ? `${fixed(leak(low), 0)} to ${fixed(leak(high), 0)} m³/h`
-          : `${fixed(leak(low), 1)} m³/h`,
+          ? `${flowText(leak(low), units)} to ${flowText(leak(high), units)}`
+          : flowText(leak(low), units),
       note:
         calibrated !== null
           ? 'permeability from the covered and uncovered readings'
@@ -78,30 +98,30 @@ export function vacuumAccount(context: WorkContext): AccountLine[] {
       const hole = [...context.stacks.values()][0]?.clearanceDiameter ?? record.fixing.clearanceHole.value;
       lines.push({
         label: `Zone ${zone.id}, sites in the zone`,
-        value: `${inside.length}, ${fixed(holeLeak(hole, atmosphere, below), 0)} m³/h each if a screw is missing`,
+        value: `${inside.length}, ${flowText(holeLeak(hole, atmosphere, below), units)} each if a screw is missing`,
         note: `${inside.map((site) => site.id).join(', ')}: a hole inside a zone is a hole into the plenum`,
       });
     }
     const gasket = zone.gasket;
     if (gasket?.cord) {
-      const fit = cordFit(gasket.cord, { width: gasket.width, depth: gasket.depth });
+      const fit = cordFit(gasket.cord, { width: gasket.width, depth: gasket.depth }, units);
       lines.push({
         label: `Zone ${zone.id}, gasket cord`,
-        value: `${fixed(gasketLength(zone) / 1000, 2)} m, stands ${fixed(fit.standing, 2)} mm, fills ${Math.round(fit.fill * 100)} %`,
+        value: `${wayText(gasketLength(zone), units)}, stands ${lengthText(fit.standing, units)}, fills ${Math.round(fit.fill * 100)} %`,
         note: fit.advice,
       });
     }
   }
   lines.push({
     label: 'Smallest part that holds',
-    value: `${figure(smallestPart(SHOWN_SIDE_LOAD, gauge, house.friction) / 100)} cm²`,
-    note: `at ${SHOWN_SIDE_LOAD} N of side load, half of μ ${house.friction}`,
+    value: areaText(smallestPart(sideLoad(units), gauge, house.friction), units),
+    note: `at ${units === 'mm' ? `${sideLoad(units)} N` : `${fixed(sideLoad(units) / NEWTON_PER_POUND, 0)} lbf`} of side load, half of μ ${house.friction}`,
   });
   const skimmed = facesGain(thickness);
   lines.push({
     label: 'Skimming both faces',
     value: `+${fixed((skimmed - 1) * 100, 1)} % air for the same gauge from thickness alone`,
-    note: 'taking 0.4 mm off each face; the dense skin it removes resists more than its thickness, by how much two readings tell',
+    note: `taking ${lengthText(0.4, units)} off each face; the dense skin it removes resists more than its thickness, by how much two readings tell`,
   });
   return lines;
 }
@@ -174,7 +194,7 @@ function calibrate(
   });
 }
 
-export function gaugeText(pascal: number, units: 'mm' | 'in'): string {
+export function gaugeText(pascal: number, units: Units): string {
   return units === 'mm' ? `${fixed(pascal / 1000, 1)} kPa` : `${fixed(toInHg(pascal), 1)} inHg`;
 }
 

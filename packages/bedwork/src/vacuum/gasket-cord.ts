@@ -1,3 +1,5 @@
+import { lengthText, type Units } from '../units.ts';
+
 /** A cord in its channel: does it seal, or does it lift the board? Lengths mm, shares of 1. */
 export interface CordFit {
   /** Cord left standing above the bed when nothing lies on it. */
@@ -21,6 +23,7 @@ export const CORD_LIMITS = { squeezeLeast: 0.1, squeezeMost: 0.4, fillMost: 0.95
 export function cordFit(
   cord: { readonly form: 'round' | 'square'; readonly size: number },
   channel: { readonly width: number; readonly depth: number },
+  units: Units = 'mm',
 ): CordFit {
   const { size } = cord;
   const { width, depth } = channel;
@@ -40,11 +43,14 @@ export function cordFit(
     advice,
   });
   if (size > width && cord.form === 'square')
-    return fit('too-wide', `a square cord of ${size} mm does not enter a channel ${width} mm wide`);
+    return fit(
+      'too-wide',
+      `a square cord of ${lengthText(size, units)} does not enter a channel ${lengthText(width, units)} wide`,
+    );
   if (squeeze < squeezeLeast) {
     return fit(
       'too-low',
-      `the cord stands ${standing.toFixed(2)} mm: at least ${(size * squeezeLeast).toFixed(2)} mm is needed to seal`,
+      `the cord stands ${lengthText(standing, units)}: at least ${lengthText(size * squeezeLeast, units)} is needed to seal`,
     );
   }
   if (fill > fillMost) {

@@ -32,6 +32,7 @@ export function gridLayout(record: MachineRecord, rows: number, columns: number,
     }
   }
   return {
+    units: 'mm',
     pattern: 'aligned',
     sites,
     rows: [],
