@@ -39,7 +39,7 @@ export function checkRows(c: Case): Diagnostic[] {
     list.push({ across: p, low: Math.min(a, b), high: Math.max(a, b), line: trace.line[i]! });
     levels.set(key, list);
   }
-  const found: Diagnostic[] = [];
+  const found: Diagnostic[] = checkLoops(c);
   for (const rows of levels.values()) {
     if (rows.length < 6) continue;
     const sorted = [...rows].sort((p, q) => p.across - q.across || p.line - q.line);
@@ -56,10 +56,11 @@ export function checkRows(c: Case): Diagnostic[] {
       );
     }
     for (const end of ['low', 'high'] as const) {
+      const same = (v: number): number => sorted.filter((row) => Math.abs(row[end] - v) <= SLACK).length;
       const values = sorted.map((row) => row[end]).sort((p, q) => p - q);
       const middle = values[values.length >> 1]!;
-      const off = sorted.filter((row) => Math.abs(row[end] - middle) > SLACK);
-      if (off.length === 1) {
+      const off = sorted.filter((row) => same(row[end]) === 1);
+      if (off.length === 1 && same(middle) >= 0.7 * sorted.length) {
         found.push(
           finding('work/rows', c.record.house, c.file, {
             line: off[0]!.line,
@@ -70,5 +71,55 @@ export function checkRows(c: Case): Diagnostic[] {
       }
     }
   }
+  return found;
+}
+
+/** A way round at one height, four corners turned the same way, ends where it began. */
+function checkLoops(c: Case): Diagnostic[] {
+  const { trace, simulation } = c;
+  const { motions: m, inside, cutter } = simulation;
+  const rounding = roundingOf(c.record.machine.controller);
+  const found: Diagnostic[] = [];
+  let from = -1;
+  let turns = 0;
+  let dx = 0;
+  let dy = 0;
+  const close = (end: number): void => {
+    if (from >= 0 && Math.abs(turns) >= 3) {
+      const offX = Math.abs(m.toX(end) - m.fromX(from));
+      const offY = Math.abs(m.toY(end) - m.fromY(from));
+      // it comes down on its first side, so one of the two agrees exactly
+      const off = Math.min(offX, offY);
+      if (off > 2 * rounding && off < 4 * cutter.shape.radius) {
+        found.push(
+          finding('work/rows', c.record.house, c.file, {
+            line: trace.line[end]!,
+            message: `this way round ends ${mm(off)} from where it began`,
+            facts: { off },
+          }),
+        );
+      }
+    }
+    from = -1;
+    turns = 0;
+  };
+  for (let i = 0; i < m.length; i++) {
+    const level =
+      trace.kind[i] !== RAPID &&
+      inside[i] === 1 &&
+      isPlaced(m, i) &&
+      Math.abs(m.toZ(i) - m.fromZ(i)) <= rounding;
+    if (!level) {
+      if (from >= 0) close(i - 1);
+      continue;
+    }
+    const ex = m.toX(i) - m.fromX(i);
+    const ey = m.toY(i) - m.fromY(i);
+    if (from < 0) from = i;
+    else if (dx * ex + dy * ey === 0) turns += Math.sign(dx * ey - dy * ex);
+    dx = ex;
+    dy = ey;
+  }
+  if (from >= 0) close(m.length - 1);
   return found;
 }

@@ -39,7 +39,14 @@ export function checkRunSheet(record: MachineRecord, issued: IssuedFiles): Diagn
       continue;
     }
     if (entry.keyIn === null) continue;
-    const section = text.slice(loads[k]!.at, loads[k + 1]?.at ?? text.length);
+    // the parts of one operation are one step: what is keyed in stands before or after the list of them
+    const stepOf = (path: string): string | null => {
+      const other = issued.manifest.programs.find((p) => path.endsWith(p.file) || p.file.endsWith(path));
+      return other ? `${other.operation} ${other.form ?? ''}` : null;
+    };
+    const own = `${entry.operation} ${entry.form ?? ''}`;
+    const end = loads.slice(k + 1).find((l) => stepOf(l.path) !== own);
+    const section = text.slice(loads[k]!.at, end?.at ?? text.length);
     const match = /key in[^:]*: Z (-?\d+(?:\.\d+)?) (mm|in)\b/.exec(section);
     // parts after the first carry on with what was keyed in before them
     if (!match) {

@@ -238,7 +238,16 @@ function sectionsOf(c: Case): Section[] {
   };
   let chain: Chain | null = null;
   for (let i = 0; i < m.length; i++) {
-    if (!isPlaced(m, i)) continue;
+    if (!isPlaced(m, i)) {
+      // the first way across comes from nobody knows where
+      if (trace.kind[i] === RAPID && !Number.isNaN(m.toX(i)) && !Number.isNaN(m.toY(i))) {
+        close();
+        chain = null;
+        tokens = [];
+        line = trace.line[i]!;
+      }
+      continue;
+    }
     const dx = m.toX(i) - m.fromX(i);
     const dy = m.toY(i) - m.fromY(i);
     const dz = m.toZ(i) - m.fromZ(i);
@@ -263,7 +272,7 @@ function sectionsOf(c: Case): Section[] {
       const steps: Token[] = tokens;
       const last = steps.at(-1);
       // turns of one helix, and quadrants of one circle, are one step
-      if (last?.kind === 'c' && last.feed === feed && Math.abs(last.radius - arc.startRadius) < 0.02) {
+      if (last?.kind === 'c' && alike(last.feed, feed) && Math.abs(last.radius - arc.startRadius) < 0.02) {
         steps[steps.length - 1] = { ...last, z, radius: arc.startRadius };
       } else steps.push({ kind: 'c', z, feed, line: trace.line[i]!, radius: arc.startRadius });
       continue;
@@ -277,13 +286,13 @@ function sectionsOf(c: Case): Section[] {
     // chords of a circle: lines that turn a little, one after another, at one feed
     const turn = turnOf(chain, dx, dy);
     const before = chain as Chain | null;
-    if (before && before.token.feed === feed && Math.abs(turn) > 0.005 && Math.abs(turn) < 1.1) {
+    if (before && alike(before.token.feed, feed) && Math.abs(turn) > 0.005 && Math.abs(turn) < 1.1) {
       const minX = Math.min(before.minX, m.toX(i));
       const maxX = Math.max(before.maxX, m.toX(i));
       const minY = Math.min(before.minY, m.toY(i));
       const maxY = Math.max(before.maxY, m.toY(i));
       const radius = Math.max(maxX - minX, maxY - minY) / 2;
-      const round: Token = { kind: 'c', z, feed, line: before.token.line, radius };
+      const round: Token = { kind: 'c', z, feed: before.token.feed, line: before.token.line, radius };
       tokens[tokens.length - 1] = round;
       chain = { token: round, dx, dy, minX, maxX, minY, maxY };
       continue;
@@ -308,9 +317,14 @@ function sectionsOf(c: Case): Section[] {
 function fixRadii(tokens: readonly Token[]): void {
   for (let k = 0; k + 1 < tokens.length; k++) {
     const next = tokens[k + 1]!;
-    if (tokens[k]!.kind === 'a' && next.kind === 'c' && tokens[k]!.feed === next.feed)
+    if (tokens[k]!.kind === 'a' && next.kind === 'c' && alike(tokens[k]!.feed, next.feed))
       tokens[k]!.radius = next.radius;
   }
+}
+
+/** One feed, written with the rounding of short chords. */
+function alike(a: number, b: number): boolean {
+  return Math.abs(a - b) <= 0.02 * Math.max(a, b);
 }
 
 /** Angle by which the path turns from the chain's last line into (dx, dy); π without a chain. */

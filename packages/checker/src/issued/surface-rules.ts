@@ -8,6 +8,9 @@ import { NOTHING, TILE, UNITS } from '../simulation/height-field.ts';
 import { isPlaced } from '../simulation/motions.ts';
 import { RAPID } from '../trace.ts';
 
+/** Passes are equal to this, mm: where their heights are rounded and the board’s top is a mean. */
+const UNEVEN_PASSES = 0.12;
+
 export interface SurfaceReport {
   readonly findings: Diagnostic[];
   readonly unsurfacedArea: number;
@@ -83,6 +86,25 @@ export function checkSurface(
     }
   }
 
+  // passes share what is to be taken off; one that differs from the next hides a slip in the other
+  if (lastPart) {
+    const heights = [scene.boardTop, ...earlier, ...levels.map((level) => level.z)].sort((a, b) => b - a);
+    const steps = heights
+      .slice(1)
+      .map((z, k) => heights[k]! - z)
+      .filter((step) => step > 2 * rounding);
+    const most = Math.max(...steps);
+    const least = Math.min(...steps);
+    if (steps.length > 1 && most - least > UNEVEN_PASSES) {
+      found.push(
+        finding('work/uneven-passes', house, c.file, {
+          line: lowestLine,
+          message: `the passes take between ${mm(least)} and ${mm(most)}, equal ones were meant`,
+          facts: { least, most },
+        }),
+      );
+    }
+  }
   const board = state.board;
   const turned = entry.operation === 'underside-skim';
   if (lowest < machine.board.leastThickness - rounding) {

@@ -25,6 +25,7 @@ export function checkTurning(c: Case): Diagnostic[] {
   let from = 0;
   let told = false;
   let deep = false;
+  let idle = false;
   // signed area of each run of feed motions at one height: the sense of the path, as arcs or as chords
   const close = (end: number): void => {
     if (!told && area < -0.05) {
@@ -53,6 +54,17 @@ export function checkTurning(c: Case): Diagnostic[] {
     forEachPiece(m, i, 0.05, (ax, ay, _az, bx, by) => {
       area += ((ax - startX) * (by - startY) - (bx - startX) * (ay - startY)) / 2;
     });
+    const down = m.fromZ(i) - m.toZ(i);
+    if (!idle && down > 2 && removed[i]! < 0.005 && m.toX(i) === m.fromX(i) && m.toY(i) === m.fromY(i)) {
+      idle = true;
+      found.push(
+        finding('work/idle-cut', house, c.file, {
+          line: trace.line[i]!,
+          message: `this motion feeds ${mm(down)} down through what is cut already`,
+          facts: { found: down },
+        }),
+      );
+    }
     const length = motionLength(m, i);
     // on small circles the rim makes far more way than the axis: only straight ways are measured
     const level = trace.kind[i] !== ARC && Math.abs(m.toZ(i) - m.fromZ(i)) < 0.02;

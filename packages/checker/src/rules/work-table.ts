@@ -87,6 +87,15 @@ export const WORK_RULES: readonly Rule[] = [
     remedy: 'use more passes',
   },
   {
+    id: 'work/uneven-passes',
+    group: 'D',
+    severity: 'warn',
+    title: 'The passes of a surfacing are not equal',
+    explanation:
+      'What is to be taken off is shared evenly between the passes. A pass that takes more makes up for one that lies too high.',
+    remedy: 'regenerate the machine',
+  },
+  {
     id: 'work/unsurfaced',
     group: 'D',
     severity: 'stop',
@@ -110,14 +119,6 @@ export const WORK_RULES: readonly Rule[] = [
     title: 'Surfacing would leave the board thinner than its least thickness',
     explanation: 'Below its least thickness the board no longer bridges the pitch of its sites.',
     remedy: 'replace the board',
-  },
-  {
-    id: 'work/uneven-surface',
-    group: 'D',
-    severity: 'stop',
-    title: 'The finished surface is not one plane',
-    explanation: 'The last pass of a surfacing lies at one height.',
-    remedy: 'regenerate the machine',
   },
   {
     id: 'work/trim-outline',
@@ -154,6 +155,15 @@ export const WORK_RULES: readonly Rule[] = [
     explanation:
       'Inside a hole a clockwise spindle climbs when the path turns counter-clockwise. The other way it cuts conventionally, tears the rim and pulls the board.',
     remedy: 'turn the path round',
+  },
+  {
+    id: 'work/idle-cut',
+    group: 'D',
+    severity: 'warn',
+    title: 'A feed goes down through a finished hole',
+    explanation:
+      'A stroke that removes nothing has been made already: the block stands there twice, or belongs to another site.',
+    remedy: 'regenerate the machine',
   },
   {
     id: 'work/engagement',
