@@ -146,6 +146,16 @@ describe('a fleet on disk', () => {
       'file/unreadable',
     ],
     [
+      // comparing every key with every other would take minutes
+      'a profile with sixty thousand keys too many',
+      () =>
+        change(
+          'machines/heron/machine.yaml',
+          (t) => `${t}\n${Array.from({ length: 60_000 }, (_, i) => `k${i}: ${i}\n`).join('')}`,
+        ),
+      'profile/unknown-key',
+    ],
+    [
       // read as a file it would never end
       'a profile that is a pipe',
       () => {

@@ -1,6 +1,17 @@
 import type { Diagnostic, Place } from '@bedledger/diagnostics';
 import { visible } from '@bedledger/diagnostics';
-import { isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument, visit } from 'yaml';
+import {
+  isAlias,
+  isMap,
+  isScalar,
+  isSeq,
+  LineCounter,
+  type Node,
+  type Pair,
+  parseDocument,
+  visit,
+  type YAMLMap,
+} from 'yaml';
 
 /** Path of a value inside a document: keys and indexes. */
 export type Path = readonly (string | number)[];
@@ -30,7 +41,6 @@ function lineAt(text: string, start: number): string {
 
 /** Sentences for the codes of the YAML reader that people meet; others keep the reader's own. */
 function yamlMessage(code: string, message: string): string {
-  if (code === 'DUPLICATE_KEY') return 'this key is here twice in the same map';
   if (code === 'TAB_AS_INDENT') return 'a tab is used for indentation; expected spaces';
   if (code === 'MULTIPLE_DOCS') return 'a second document begins here; expected one document in the file';
   const first = message.split('\n')[0]!.replace(/\.$/, '');
@@ -75,18 +85,12 @@ export function readYaml(file: string, text: string): YamlSource {
     lineCounter: lines,
     prettyErrors: false,
     strict: true,
-    uniqueKeys: true,
+    // Looked for below: the reader compares every key with every other, which a long file makes minutes of.
+    uniqueKeys: false,
   });
-  // One slip makes the reader stumble on every line that follows: only the first is told. Keys that are there twice are
-  // told each, they do not disturb it.
-  let stumbled = false;
-  for (const e of doc.errors) {
-    if (e.code !== 'DUPLICATE_KEY') {
-      if (stumbled) continue;
-      stumbled = true;
-    }
-    stop('yaml/syntax', yamlMessage(e.code, e.message), e.pos[0], e.pos[1]);
-  }
+  // One slip makes the reader stumble on every line that follows: only the first is told.
+  const slip = doc.errors[0];
+  if (slip) stop('yaml/syntax', yamlMessage(slip.code, slip.message), slip.pos[0], slip.pos[1]);
   for (const w of doc.warnings) {
     stop(
       'yaml/syntax',
@@ -98,6 +102,17 @@ export function readYaml(file: string, text: string): YamlSource {
   }
   if (doc.errors.length === 0) {
     visit(doc, {
+      Map(_, map) {
+        const seen = new Set<unknown>();
+        for (const { key } of map.items) {
+          if (!isScalar(key)) continue;
+          if (seen.has(key.value)) {
+            const range = key.range ?? [0, 1, 1];
+            stop('yaml/syntax', 'this key is here twice in the same map', range[0], range[1]);
+          }
+          seen.add(key.value);
+        }
+      },
       Alias(_, node) {
         stop(
           'yaml/alias',
@@ -125,6 +140,18 @@ export function readYaml(file: string, text: string): YamlSource {
     }
   }
 
+  const indexed = new WeakMap<YAMLMap, ReadonlyMap<string, Pair>>();
+  /** Pairs of a map by key, the first of each. */
+  const pairsOf = (map: YAMLMap): ReadonlyMap<string, Pair> => {
+    const known = indexed.get(map);
+    if (known) return known;
+    const pairs = new Map<string, Pair>();
+    for (const pair of map.items) {
+      if (isScalar(pair.key) && !pairs.has(String(pair.key.value))) pairs.set(String(pair.key.value), pair);
+    }
+    indexed.set(map, pairs);
+    return pairs;
+  };
   const at = (path: Path, part: 'value' | 'key' = 'value') => {
     let node: unknown = doc.contents;
     let keyNode: Node | null = null;
@@ -132,7 +159,7 @@ export function readYaml(file: string, text: string): YamlSource {
       let next: unknown;
       let nextKey: Node | null = null;
       if (isMap(node)) {
-        const pair = node.items.find((p) => isScalar(p.key) && String(p.key.value) === String(step));
+        const pair = pairsOf(node).get(String(step));
         if (pair) {
           nextKey = pair.key as Node;
           next = pair.value ?? pair.key;
