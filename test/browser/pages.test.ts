@@ -98,12 +98,22 @@ describe.skipIf(BROWSER === undefined)('pages and drawings in a real browser', (
   it.each(machines)(
     '%s: the drawings keep inside their frames and no site label covers another',
     async (id) => {
-      for (const name of ['bed.svg', 'stack.svg']) {
+      const drawings = readdirSync(join(ROOT, 'machines', id, 'issued')).filter((n) => n.endsWith('.svg'));
+      expect(drawings).toEqual(expect.arrayContaining(['bed.svg', 'stack.svg']));
+      for (const name of drawings) {
         const { page, problems } = await open(join(ROOT, 'machines', id, 'issued', name), 1400);
         expect(problems).toEqual([]);
         const seen = await page.evaluate(() => {
           const svg = document.querySelector('svg') as SVGSVGElement;
-          const paper = svg.getBoundingClientRect();
+          // The frame is 8 mm inside the paper.
+          const sheet = svg.getBoundingClientRect();
+          const margin = (8 / svg.viewBox.baseVal.width) * sheet.width;
+          const paper = {
+            left: sheet.left + margin,
+            right: sheet.right - margin,
+            top: sheet.top + margin,
+            bottom: sheet.bottom - margin,
+          };
           const texts = [...svg.querySelectorAll('text')].map((t) => ({
             text: t.textContent ?? '',
             box: t.getBoundingClientRect(),
@@ -139,6 +149,25 @@ describe.skipIf(BROWSER === undefined)('pages and drawings in a real browser', (
       }
     },
   );
+
+  it.each(machines)('%s: the run sheet prints on few pages, and no drawing is cut in two', async (id) => {
+    const { page } = await open(join(ROOT, 'machines', id, 'issued/run-sheet.html'), 1280);
+    await page.emulateMedia({ media: 'print' });
+    // A4 less the margins of the page, at 96 px to the inch.
+    const room = ((297 - 34) / 25.4) * 96;
+    await page.setViewportSize({ width: Math.round(((210 - 32) / 25.4) * 96), height: Math.round(room) });
+    const seen = await page.evaluate(() => ({
+      figures: [...document.querySelectorAll('figure')].map((f) => f.getBoundingClientRect().height),
+      overflow: document.documentElement.scrollWidth - document.documentElement.clientWidth,
+    }));
+    for (const height of seen.figures) expect(height).toBeLessThan(room);
+    expect(seen.overflow).toBeLessThanOrEqual(0);
+    const pdf = await page.pdf({ format: 'A4', preferCSSPageSize: true });
+    const pages = pdf.toString('latin1').match(/\/Type *\/Page\b(?!s)/g)?.length ?? 0;
+    expect(pages).toBeGreaterThan(1);
+    expect(pages).toBeLessThanOrEqual(20);
+    await page.close();
+  });
 
   it('what a profile says cannot become part of the page', async () => {
     // Titles with markup are data: no element of theirs appears in the page.

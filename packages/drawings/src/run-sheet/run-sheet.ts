@@ -5,6 +5,7 @@ import type { MachinePicture } from '../machine-pictures.ts';
 import { fixed } from '../svg/markup.ts';
 import { lastFactDate } from '../title-fields.ts';
 import { h, page, table } from './page.ts';
+import { sentence } from './sentence.ts';
 
 /**
  * The run sheet: what the operator does, step by step, with the number to key in as the largest thing in its step,
@@ -29,14 +30,24 @@ export function runSheet(
         ? 'No board is recorded on this bed.'
         : `Board ${board.ordinal} on this bed, fitted ${h(board.fitted)}: <b>${h(length.plain(board.thickness))} ${length.unit}</b> thick at the last measurement, ${board.skims} ${board.skims === 1 ? 'skim' : 'skims'} so far.`
     } Programs have their Z 0 on ${machine.zZero === 'bed' ? 'the bed surface' : "the board's top"}.</p>`,
-    `<p class="next"><b>Next:</b> ${h(plan.next)}</p>`,
-    '<p class="caution">These sheets do not replace the machine maker’s manual, local codes or a competent person. Where they disagree with what you see at the machine, stop and ask.</p>',
+    `<p class="next"><b>Next:</b> ${h(sentence(plan.next))}</p>`,
+    '<p class="caution"><b>Caution.</b> These sheets do not replace the machine maker’s manual, local codes or a competent person. Where they disagree with what you see at the machine, stop and ask.</p>',
   ];
+
+  const notable = plan.findings.filter((f) => f.severity !== 'note');
+  if (notable.length > 0) {
+    body.push('<h2>To look at first</h2>');
+    for (const f of notable) {
+      body.push(
+        `<p class="withheld${f.severity === 'stop' ? ' stop' : ''}"><b>${h(f.severity)}</b> ${h(sentence(f.message))}${f.help === undefined ? '' : ` ${h(sentence(f.help))}`}</p>`,
+      );
+    }
+  }
 
   body.push(
     '<h2>Steps</h2>',
     '<ol class="steps">',
-    ...plan.steps.map((step, i) => stepItem(step, i + 1, posted, length.unit)),
+    ...plan.steps.map((step, i) => stepItem(step, i + 1, plan, posted, length.unit)),
     '</ol>',
   );
 
@@ -45,7 +56,7 @@ export function runSheet(
     body.push('<h2>Not issued, and why</h2>');
     for (const { operation, form, reason } of withheld) {
       body.push(
-        `<p class="withheld"><b>${h(operation)}${form === null ? '' : ` ${h(form)}`}</b>: ${h(reason)}</p>`,
+        `<p class="withheld"><b>${h(operation)}${form === null ? '' : ` ${h(form)}`}</b>: ${h(sentence(reason))}</p>`,
       );
     }
   }
@@ -93,8 +104,8 @@ export function runSheet(
     body.push(
       `<h2>${title}</h2>`,
       table(
-        [{ head: 'what' }, { head: 'how much', right: true }, { head: 'where from' }],
-        lines.map((l) => [l.label, l.value, l.note]),
+        [{ head: 'what' }, { head: 'how much' }, { head: 'where from' }],
+        lines.map((l) => [l.label, l.value, sentence(l.note)]),
       ),
     );
   }
@@ -103,51 +114,84 @@ export function runSheet(
       '<h2>To have ready</h2>',
       table(
         [{ head: 'item' }, { head: 'quantity', right: true }, { head: 'note' }],
-        plan.bill.map((b) => [b.item, `${plainQuantity(b.quantity)} ${b.unit}`.trim(), b.note]),
+        plan.bill.map((b) => [b.item, quantityText(b.quantity, b.unit), sentence(b.note)]),
       ),
     );
-  }
-  const notable = plan.findings.filter((f) => f.severity !== 'note');
-  if (notable.length > 0) {
-    body.push('<h2>To look at</h2>');
-    for (const f of notable) {
-      body.push(
-        `<p class="withheld${f.severity === 'stop' ? ' stop' : ''}"><b>${h(f.severity)}</b> ${h(f.message)}${f.help === undefined ? '' : `. ${h(f.help)}`}</p>`,
-      );
-    }
   }
   return page(`${machine.title}: run sheet`, body);
 }
 
-function plainQuantity(quantity: number): string {
-  return Number.isInteger(quantity) ? String(quantity) : fixed(quantity, 1);
+function quantityText(quantity: number, unit: string): string {
+  const count = Number.isInteger(quantity) ? String(quantity) : fixed(quantity, 1);
+  return `${count} ${quantity === 1 ? unit.replace(/^pieces$/, 'piece') : unit}`.trim();
 }
 
-function stepItem(step: WorkStep, number: number, posted: readonly PostedFile[], unit: string): string {
+/** What a step says after the program has run: the rest of its lines come before it is started. */
+function split(step: WorkStep, plan: WorkPlan): { before: readonly string[]; after: readonly string[] } {
+  const after = new Set(plan.programs.find((p) => p.name === step.program)?.header.after ?? []);
+  return {
+    before: step.lines.filter((line) => !after.has(line)),
+    after: step.lines.filter((line) => after.has(line)),
+  };
+}
+
+function list(lines: readonly string[], kind = 'do'): string {
+  return lines.length === 0
+    ? ''
+    : `<ul class="${kind}">${lines.map((line) => `<li>${h(sentence(line))}</li>`).join('')}</ul>`;
+}
+
+/** Cautions of one step in one box: several boxes would be read as decoration. */
+function cautionBox(lines: readonly string[]): string {
+  if (lines.length === 0) return '';
+  const [only] = lines;
+  return lines.length === 1
+    ? `<p class="caution"><b>Caution.</b> ${h(sentence(only as string))}</p>`
+    : `<div class="caution"><b>Caution.</b>${list(lines, 'care')}</div>`;
+}
+
+/** The order in which the operator needs it: what can hurt, what must be so, what to load, what to key in, what to do afterwards. */
+function stepItem(
+  step: WorkStep,
+  number: number,
+  plan: WorkPlan,
+  posted: readonly PostedFile[],
+  unit: string,
+): string {
   const files = step.program === null ? [] : posted.filter((p) => programOf(p) === step.program);
-  const parts: string[] = [`<h3>${h(step.title)}</h3>`];
-  for (const caution of step.cautions) parts.push(`<p class="caution">${h(caution)}</p>`);
-  const loads = files.map(
-    (file) =>
-      `<p>Load <span class="file">programs/${h(file.name)}</span>${file.claims.parts > 1 ? `, part ${file.claims.part} of ${file.claims.parts}` : ''}.</p>`,
-  );
+  const { before, after } = split(step, plan);
+  const parts: string[] = [cautionBox(step.cautions), list(before)];
+  const loading = (file: PostedFile): string => `Load <span class="file">programs/${h(file.name)}</span>`;
+  const [first, ...further] = files;
+  if (first !== undefined)
+    parts.push(`<p>${loading(first)}${further.length > 0 ? `, part 1 of ${files.length}` : ''}.</p>`);
   // What is keyed in goes with the first part; the others carry on from there.
-  if (loads[0] !== undefined) parts.push(loads[0]);
   if (step.keyIn !== null) {
     const { label, value, unit: keyUnit } = step.keyIn;
     parts.push(
-      `<p class="key-in"><span>${h(label)}</span><br><b>${fixed(value, keyUnit === 'mm' ? 3 : 4)}</b> ${keyUnit}</p>`,
+      `<p class="key-in"><span>Then ${h(label)}</span><br><b>${fixed(value, keyUnit === 'mm' ? 3 : 4)}</b> ${keyUnit}</p>`,
     );
   }
-  parts.push(...loads.slice(1));
-  for (const line of step.lines) parts.push(`<p>${h(line)}</p>`);
+  if (further.length > 0)
+    parts.push(
+      '<p>The other parts, one after the other:</p>',
+      `<ol class="parts">${further
+        .map((file) => `<li><span class="tick" aria-hidden="true"></span>${loading(file)}</li>`)
+        .join('')}</ol>`,
+    );
+  if (after.length > 0) parts.push('<p>Afterwards:</p>', list(after));
   for (const { label, unit: measureUnit } of step.record)
     parts.push(
-      `<p class="measure"><span>${h(label)}</span><i></i><span>${h(measureUnit || unit)}</span></p>`,
+      `<p class="measure"><span>${h(sentence(label).replace(/\.$/, ''))}</span><i></i><span>${h(measureUnit || unit)}</span></p>`,
     );
   if (step.minutes > 0)
-    parts.push(`<p class="second">about ${fixed(step.minutes, step.minutes < 10 ? 1 : 0)} min</p>`);
-  return `<li class="${step.kind}${step.done ? ' done' : ''}"><div><span class="tick" aria-hidden="true">${step.done ? '×' : ''}</span><span class="number">${number}</span></div><div>\n${parts.join('\n')}\n</div></li>`;
+    parts.push(`<p class="second">About ${fixed(step.minutes, step.minutes < 10 ? 1 : 0)} min.</p>`);
+  const text = parts.filter((part) => part !== '').join('\n');
+  // What is done stays at hand, folded away, in case it has to be done again.
+  const body = step.done
+    ? `<details><summary><h3>${h(sentence(step.title).replace(/\.$/, ''))}</h3> <span class="second">done</span></summary>\n${text}\n</details>`
+    : `<h3>${h(sentence(step.title).replace(/\.$/, ''))}</h3>\n${text}`;
+  return `<li class="${step.kind}${step.done ? ' done' : ''}"><div><span class="tick" aria-hidden="true">${step.done ? '×' : ''}</span><span class="number">${number}</span></div><div>\n${body}\n</div></li>`;
 }
 
 /** The neutral program's name a posted file belongs to: its operation, and the form where there are two. */

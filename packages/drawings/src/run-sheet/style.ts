@@ -31,11 +31,18 @@ ol.steps > li { display: grid; grid-template-columns: 3.4rem 1fr; padding: 1rem 
 .measure { display: flex; gap: .6rem; align-items: flex-end; margin: .7rem 0 0; }
 .measure i { flex: 0 1 11rem; border-bottom: 1px solid var(--ink); height: 1.3rem; }
 .caution { border: 1.5px solid var(--metal); padding: .35rem .7rem; margin: .6rem 0 0; }
-.caution::before { content: "Caution. "; font-weight: 600; color: var(--metal); }
+.caution > b { color: var(--metal); }
+ul.do, ul.care, ol.parts { margin: .4rem 0; padding-left: 1.1rem; }
+ul.care { margin: .1rem 0 0; }
+ol.parts { list-style: none; padding-left: 0; columns: 2; }
+ol.parts li { break-inside: avoid; margin: .15rem 0; }
+summary { cursor: pointer; }
+summary h3 { display: inline; }
 .withheld { border-left: 4px solid var(--warn); padding-left: .8rem; margin: .7rem 0; }
 .stop { border-left-color: var(--metal); }
 table { border-collapse: collapse; width: 100%; margin: .6rem 0; }
 th { text-align: left; font-weight: 600; border-bottom: 1px solid var(--ink); padding: .2rem .6rem .2rem 0; vertical-align: bottom; }
+td:first-child { min-width: 7.5rem; }
 td { border-bottom: 1px solid var(--hairline); padding: .22rem .6rem .22rem 0; vertical-align: top; }
 th.r, td.r { text-align: right; white-space: nowrap; }
 figure { margin: 1rem 0; }
@@ -46,7 +53,12 @@ pre { font: .87rem/1.45 ${MONO}; overflow-x: auto; border: 1px solid var(--hairl
 @media print {
   :root { --paper: #fff; --ink: #000; --second: #444; --hairline: #bbb; --metal: #8a2f14; --warn: #6b520c; --measured: #173a5a; }
   body { font-size: 10.5pt; }
+  @page { margin: 16mm 16mm 18mm; }
   main { max-width: none; padding: 0; }
+  figure { break-inside: avoid; }
+  figure img { max-height: 222mm; width: auto; max-width: 100%; }
+  .measure, .key-in, .caution, tr { break-inside: avoid; }
+  details:not([open]) > summary { list-style: none; }
   h2 { break-after: avoid; }
   thead { display: table-header-group; }
 }
