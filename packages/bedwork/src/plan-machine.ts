@@ -196,6 +196,7 @@ export function stackInput(
     bed: { thickness: machine.bed.thickness, floor: machine.bed.floor, cutLimit: machine.bed.cutLimit },
     reach: distance(machine.datum.mark, at),
     positionUncertainty,
+    units: machine.units,
     ...(Object.keys(given).length === 0 ? {} : { given }),
   };
 }

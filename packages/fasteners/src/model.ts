@@ -147,6 +147,8 @@ export interface StackInput {
   readonly reach: number;
   /** Standard uncertainty of the site's position, k = 2, mm. */
   readonly positionUncertainty: number;
+  /** Units in which remedies and descriptions speak; figures stay millimetres. Default mm. */
+  readonly units?: 'mm' | 'in';
   /** Fixed already at these values (a refit onto a board already pocketed, a screw already in stock). */
   readonly given?: { readonly screwLength?: number; readonly pocketFloor?: number };
 }

@@ -1,6 +1,7 @@
 import { parseSize } from '../catalogue/size.ts';
 import { publishedWasher } from '../fixing/resolve-washer.ts';
 import type { Stack, StackInput, StackRules } from '../model.ts';
+import { lengthWords, limitWords } from './length-words.ts';
 
 /** A figure of the input that can be moved towards `end` until the stack can be had. */
 export interface Dial {
@@ -11,7 +12,10 @@ export interface Dial {
   /** True when turning further can lose again what turning a little won: then every step is tried in turn. */
   readonly fickle: boolean;
   set(input: StackInput, value: number): StackInput;
+  /** The change in words. `v` is the value, a length already in words. */
   say(value: string): string;
+  /** False for a figure that is not a length. */
+  readonly plain?: true;
 }
 
 /** Widest washer that is offered, mm. */
@@ -24,6 +28,7 @@ const short = (value: number): string => String(Number(value.toFixed(2)));
 /** Figures that can give way, best first: parts and board, then work, then house rules, then the bed. */
 export function dials(input: StackInput): Dial[] {
   const { rules, bed } = input;
+  const words = (v: number): string => lengthWords(v, input.units);
   const { insert } = input.fixing;
   const ofRule = (key: Exclude<keyof StackRules, 'growth'>): Dial['set'] => {
     return (i, v) => ({ ...i, rules: { ...i.rules, [key]: v } });
@@ -36,7 +41,7 @@ export function dials(input: StackInput): Dial[] {
       step: 0.1,
       fickle: false,
       set: (i, v) => ({ ...i, thickness: v }),
-      say: (v) => `use a board at least ${v} mm thick (now ${short(input.thickness)} mm)`,
+      say: (v) => `use a board at least ${v} thick (now ${words(input.thickness)})`,
     },
     {
       now: insert.length.value,
@@ -44,7 +49,7 @@ export function dials(input: StackInput): Dial[] {
       step: 0.5,
       fickle: true,
       set: withInsertLength,
-      say: (v) => `use an insert ${v} mm long (now ${short(insert.length.value)} mm)`,
+      say: (v) => `use an insert ${v} long (now ${words(insert.length.value)})`,
     },
     {
       now: insert.length.value,
@@ -52,7 +57,7 @@ export function dials(input: StackInput): Dial[] {
       step: 0.5,
       fickle: true,
       set: withInsertLength,
-      say: (v) => `use an insert ${v} mm long (now ${short(insert.length.value)} mm)`,
+      say: (v) => `use an insert ${v} long (now ${words(insert.length.value)})`,
     },
     {
       now: input.positionUncertainty,
@@ -60,7 +65,7 @@ export function dials(input: StackInput): Dial[] {
       step: 0.05,
       fickle: false,
       set: (i, v) => ({ ...i, positionUncertainty: v }),
-      say: (v) => `survey the bed to ${v} mm (now ${short(input.positionUncertainty)} mm)`,
+      say: (v) => `survey the bed to ${v} (now ${words(input.positionUncertainty)})`,
     },
     {
       now: input.reach,
@@ -68,13 +73,14 @@ export function dials(input: StackInput): Dial[] {
       step: 10,
       fickle: false,
       set: (i, v) => ({ ...i, reach: v }),
-      say: (v) => `hold the board no more than ${v} mm from this site (now ${short(input.reach)} mm)`,
+      say: (v) => `hold the board no more than ${v} from this site (now ${words(input.reach)})`,
     },
     {
       now: rules.moistureSwing,
       end: 0.5,
       step: 0.1,
       fickle: false,
+      plain: true,
       set: ofRule('moistureSwing'),
       say: (v) => `keep the shop within ${v} points of moisture (now ${short(rules.moistureSwing)})`,
     },
@@ -83,6 +89,7 @@ export function dials(input: StackInput): Dial[] {
       end: rules.pull / 4,
       step: 5,
       fickle: false,
+      plain: true,
       set: ofRule('pull'),
       say: (v) => `ask a pull of at most ${v} N of one site, with more sites (now ${short(rules.pull)} N)`,
     },
@@ -92,7 +99,7 @@ export function dials(input: StackInput): Dial[] {
       step: 0.1,
       fickle: false,
       set: ofRule('webMin'),
-      say: (v) => `leave less web, ${v} mm (house rule now ${short(rules.webMin)} mm)`,
+      say: (v) => `leave less web, ${v} (house rule now ${words(rules.webMin)})`,
     },
     {
       now: rules.coverMin,
@@ -100,7 +107,7 @@ export function dials(input: StackInput): Dial[] {
       step: 0.1,
       fickle: false,
       set: ofRule('coverMin'),
-      say: (v) => `leave less cover, ${v} mm (house rule now ${short(rules.coverMin)} mm)`,
+      say: (v) => `leave less cover, ${v} (house rule now ${words(rules.coverMin)})`,
     },
     {
       now: rules.bearingMin,
@@ -108,7 +115,7 @@ export function dials(input: StackInput): Dial[] {
       step: 0.1,
       fickle: false,
       set: ofRule('bearingMin'),
-      say: (v) => `let the head bear on a ring of ${v} mm (house rule now ${short(rules.bearingMin)} mm)`,
+      say: (v) => `let the head bear on a ring of ${v} (house rule now ${words(rules.bearingMin)})`,
     },
     {
       now: rules.boreReserve,
@@ -116,7 +123,7 @@ export function dials(input: StackInput): Dial[] {
       step: 0.1,
       fickle: false,
       set: ofRule('boreReserve'),
-      say: (v) => `bore only ${v} mm deeper than the insert (house rule now ${short(rules.boreReserve)} mm)`,
+      say: (v) => `bore only ${v} deeper than the insert (house rule now ${words(rules.boreReserve)})`,
     },
     {
       now: input.leastThickness,
@@ -125,7 +132,7 @@ export function dials(input: StackInput): Dial[] {
       fickle: false,
       set: (i, v) => ({ ...i, leastThickness: v }),
       say: (v) =>
-        `let the board go down to ${v} mm, with more sites (profile now ${short(input.leastThickness)} mm)`,
+        `let the board go down to ${v}, with more sites (profile now ${words(input.leastThickness)})`,
     },
     {
       now: bed.floor,
@@ -134,7 +141,7 @@ export function dials(input: StackInput): Dial[] {
       fickle: false,
       set: (i, v) => ({ ...i, bed: { ...i.bed, floor: v } }),
       say: (v) =>
-        `leave less bed under the bore, ${v} mm, if the bed's maker allows it (profile now ${short(bed.floor)} mm)`,
+        `leave less bed under the bore, ${v}, if the bed's maker allows it (profile now ${words(bed.floor)})`,
     },
   ];
   return list.filter((d): d is Dial => d !== null);
@@ -142,6 +149,7 @@ export function dials(input: StackInput): Dial[] {
 
 function washerDial(input: StackInput): Dial | null {
   const { screw, washer } = input.fixing;
+  const words = (v: number): string => lengthWords(v, input.units);
   if (screw.countersunk) return null;
   const size = parseSize(screw.thread.designation)?.size ?? '';
   const base = washer ?? publishedWasher('iso7089', size) ?? publishedWasher('asme-b18.21.1-narrow', size);
@@ -157,8 +165,8 @@ function washerDial(input: StackInput): Dial | null {
     }),
     say: (v) =>
       washer === undefined
-        ? `put a washer at least ${v} mm outside and ${short(base.thickness.value)} mm thick under the head`
-        : `use a washer at least ${v} mm outside (now ${short(base.outside.value)} mm)`,
+        ? `put a washer at least ${v} outside and ${words(base.thickness.value)} thick under the head`
+        : `use a washer at least ${v} outside (now ${words(base.outside.value)})`,
   };
 }
 
@@ -190,7 +198,7 @@ export function turn(
   const attempt = (k: number): Stack | null => solve(dial.set(input, valueAt(k)));
   const done = (k: number, stack: Stack): { value: number; text: string; stack: Stack } => ({
     value: valueAt(k),
-    text: dial.say(short(valueAt(k))),
+    text: dial.say(dial.plain ? short(valueAt(k)) : limitWords(valueAt(k), input.units, up)),
     stack,
   });
 

@@ -5,6 +5,7 @@ import { publishedWasher, WASHER_NAMES } from '../fixing/resolve-washer.ts';
 import type { Dimension, Stack, StackInput, StackRules } from '../model.ts';
 import { dials, turn } from './dials.ts';
 import { lengthName } from './length-name.ts';
+import { lengthWords } from './length-words.ts';
 
 /** One change of the input, in words. */
 interface Change {
@@ -67,10 +68,8 @@ function twoChanges(input: StackInput, solve: Solve): string[] {
 function sentence(input: StackInput, changes: readonly string[], stack: Stack): string {
   const thread = input.fixing.screw.thread.designation;
   const skims = `${stack.life.skims} ${stack.life.skims === 1 ? 'skim' : 'skims'}`;
-  return `${changes.join(', and ')}: screw ${lengthName(thread, stack.screwLength)}, web ${short(stack.web)} mm, cover ${short(stack.cover)} mm, life ${skims}`;
+  return `${changes.join(', and ')}: screw ${lengthName(thread, stack.screwLength)}, web ${lengthWords(stack.web, input.units)}, cover ${lengthWords(stack.cover, input.units)}, life ${skims}`;
 }
-
-const short = (value: number): string => String(Number(value.toFixed(2)));
 
 function rule(input: StackInput, change: Partial<StackRules>): StackInput {
   return { ...input, rules: { ...input.rules, ...change } };
@@ -116,7 +115,7 @@ function partChanges(input: StackInput): Change[] {
     const rim = fixing.screw.headDiameter.value;
     const cup = { value: rim * 1.6, uncertainty: 0.1, from: { standard: 'assumed', grade: 'C' as const } };
     changes.push({
-      text: `put a countersunk cup washer of about ${short(rim * 1.6)} mm under the head`,
+      text: `put a countersunk cup washer of about ${lengthWords(rim * 1.6, input.units)} under the head`,
       input: {
         ...input,
         fixing: withWasher(fixing, {
