@@ -1,5 +1,11 @@
 import { type Diagnostic, InputError } from '@bedledger/diagnostics';
-import { type Stack, type StackInput, type StackResult, solveStack } from '@bedledger/fasteners';
+import {
+  type Stack,
+  type StackInput,
+  type StackResult,
+  solveFittedStack,
+  solveStack,
+} from '@bedledger/fasteners';
 import type { MachineRecord, OperationName } from '@bedledger/fleet';
 import { distance } from '@bedledger/geometry';
 import { interlocks, listOf } from './interlocks/interlocks.ts';
@@ -26,6 +32,7 @@ import type { NeutralProgram } from './program.ts';
 import { billOf } from './run-order/bill.ts';
 import { nextHandWork, workSteps } from './run-order/steps.ts';
 import { timeCorrection } from './time/correction.ts';
+import { lengthText } from './units.ts';
 import { vacuumAccount } from './vacuum/account.ts';
 
 export interface PlanOptions {
@@ -144,7 +151,9 @@ function solveStacks(
   for (const site of layout.sites) {
     let result: StackResult;
     try {
-      result = solveStack(stackInput(record, site.actual, site.uncertainty));
+      const input = stackInput(record, site.actual, site.uncertainty);
+      const board = record.state.board;
+      result = board?.pocketed ? solveFittedStack(input, board.thicknessWhenFitted) : solveStack(input);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       findings.push(...error.diagnostics.map((d) => ({ ...d, place: d.place ?? profilePlace(record) })));
@@ -165,7 +174,22 @@ function solveStacks(
       severity: 'stop',
       message: `no stack for ${listOf(sites)}: ${titles(result, conflict)} cannot both hold`,
       place: profilePlace(record),
-      ...(result.remedies[0] === undefined ? {} : { help: result.remedies[0] }),
+      help:
+        result.remedies[0] ??
+        `no single change frees it: choose another fixing or board, or change what one of the two asks for; \`bedledger explain ${record.machine.id} ${sites[0]}\` lists every bound with its figures`,
+    });
+  }
+  const least = [...stacks.values()].reduce((m, s) => Math.min(m, s.cover), Number.POSITIVE_INFINITY);
+  if (record.state.board?.pocketed && least < record.house.stack.coverMin) {
+    findings.push({
+      code: 'stack/worn-out',
+      severity: record.house.raise['stack/worn-out'] ?? 'warn',
+      message:
+        least < 0
+          ? `the board is worn out: heads stand ${lengthText(-least, record.machine.units)} above its surface`
+          : `the board is worn out: ${lengthText(least, record.machine.units)} are left over a head, the house keeps ${lengthText(record.house.stack.coverMin, record.machine.units)}`,
+      place: { file: `machines/${record.machine.id}/ledger.yaml` },
+      help: 'fit a new board before anything else is cut here: a cutter that is set to the surface meets the heads',
     });
   }
   return stacks;

@@ -5,6 +5,7 @@ const INCH = 25.4;
 const FOOT = 304.8;
 /** Pounds in a kilogram (international pound, 0.453 592 37 kg). */
 const POUND = 0.453_592_37;
+export const NEWTON_PER_POUND = 4.448_222;
 
 /** A length to set, measure or buy: hundredths of a millimetre, thousandths of an inch. */
 export function lengthText(value: number, units: Units): string {
@@ -78,6 +79,11 @@ export function areaText(value: number, units: Units): string {
 /** A volume of dust from mm³. */
 export function volumeText(value: number, units: Units): string {
   return units === 'mm' ? `${fixed(value / 1e6, 2)} l` : `${fixed(value / (INCH * INCH * INCH), 0)} in³`;
+}
+
+/** A push of a cutter or on a part from N (1 lbf = 4.448 222 N, NIST SP 811). */
+export function pushText(newton: number, units: Units): string {
+  return units === 'mm' ? `${fixed(newton, 1)} N` : `${fixed(newton / NEWTON_PER_POUND, 1)} lbf`;
 }
 
 export function massText(kilograms: number, units: Units): string {

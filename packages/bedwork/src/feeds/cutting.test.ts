@@ -103,6 +103,31 @@ describe('limits are named', () => {
     expect(cut.troubles.map((t) => t.severity)).toContain('stop');
   });
 
+  test('a controller that calls speeds by codes gets one of them, below every limit', () => {
+    const controller = {
+      ...machine.controller,
+      spindle: {
+        ...machine.controller.spindle,
+        codes: [6000, 9000, 13_000, 16_500].map((rpm, code) => ({ rpm, code })),
+      },
+    };
+    // marked 14 000 on the flattener, 18 000 of the spindle for the end mill
+    const coded = (cutter: typeof upcut) =>
+      cuttingFor(cutter, 'mdf', { width: cutter.diameter, depth: 0.5 }, machineOf({ controller }), HOUSE);
+    expect(coded(flattener).rpm).toBe(13_000);
+    expect(coded(upcut).rpm).toBe(16_500);
+    expect(coded(upcut).clamps.map((c) => c.limit)).toContain('speed-codes');
+    const fast = { ...controller, spindle: { ...controller.spindle, codes: [{ rpm: 17_000, code: 1 }] } };
+    const none = cuttingFor(
+      flattener,
+      'mdf',
+      { width: 40, depth: 0.5 },
+      machineOf({ controller: fast }),
+      HOUSE,
+    );
+    expect(none.troubles.map((t) => t.severity)).toContain('stop');
+  });
+
   test('a material without a chip load of its own is said, and taken at half', () => {
     const cut = cuttingFor(upcut, 'birch plywood', { width: 6, depth: 2 }, machine, HOUSE);
     expect(cut.clamps.find((c) => c.limit === 'material')?.to).toBeCloseTo(0.02, 9);

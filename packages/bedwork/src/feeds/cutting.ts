@@ -15,6 +15,7 @@ export interface Clamp {
   readonly limit:
     | 'spindle-most'
     | 'spindle-least'
+    | 'speed-codes'
     | 'cutter-mark'
     | 'diameter-chart'
     | 'rim-speed'
@@ -109,6 +110,26 @@ export function cuttingFor(
     return to;
   };
 
+  // A controller that calls speeds by codes has only those: the next one below, so that no limit is passed.
+  const codes = (machine.controller.spindle.codes ?? [])
+    .map((c) => c.rpm)
+    .filter((r) => r >= machine.spindle.rpm[0] && r <= machine.spindle.rpm[1])
+    .sort((a, b) => a - b);
+  const byCode = (wanted: number, way: 'down' | 'up'): number => {
+    if (machine.controller.spindle.codes === undefined) return wanted;
+    const found = way === 'down' ? codes.filter((r) => r <= wanted).at(-1) : codes.find((r) => r >= wanted);
+    if (found === undefined) {
+      if (way === 'down') {
+        troubles.push({
+          severity: 'stop',
+          text: `cutter ${cutter.id} may turn at most ${Math.round(wanted)} rpm, and the controller's codes within the spindle's range give ${codes.length === 0 ? 'no speed' : `${codes.join(', ')} rpm`}: add a code for a speed that low, or use another cutter`,
+        });
+      }
+      return wanted;
+    }
+    return clamp('speed-codes', 'rpm', wanted, found, `the controller has a code for ${found} rpm`);
+  };
+
   // Speed: as fast as spindle, mark and chart allow.
   const [least, most] = machine.spindle.rpm;
   const cap = speedCap(cutter.diameter, cutter.maxRpm);
@@ -129,6 +150,8 @@ export function cuttingFor(
     });
     rpm = clamp('spindle-least', 'rpm', rpm, least, `the spindle's least speed is ${least} rpm`);
   }
+
+  rpm = byCode(rpm, 'down');
 
   // Chip load: the middle of the range, thickened for a narrow cut, thinned for a deep one.
   const range = chipRange(cutter, material, machine.units, clamps, troubles);
@@ -186,7 +209,8 @@ export function cuttingFor(
       'chip-load-least',
       'rpm',
       rpm,
-      Math.round(slower),
+      // Of coded speeds the next one above: it was below every limit a moment ago.
+      Math.min(rpm, byCode(Math.round(slower), 'up')),
       `slower, so that a tooth still takes ${tinyLength(leastLoad, units)}`,
     );
     if (feed / (rpm * cutter.flutes) < leastLoad * 0.99) {

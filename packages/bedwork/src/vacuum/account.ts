@@ -10,16 +10,24 @@ import {
 } from '@bedledger/geometry';
 import type { WorkContext } from '../operations/context.ts';
 import type { AccountLine } from '../plan.ts';
-import { areaText, figure, fixed, lengthText, type Units, wayText } from '../units.ts';
+import {
+  areaText,
+  figure,
+  fixed,
+  lengthText,
+  NEWTON_PER_POUND,
+  pushText,
+  type Units,
+  wayText,
+} from '../units.ts';
 import { atmosphericPressure, beyondAtmosphere, toInHg } from './atmosphere.ts';
 import { cordFit } from './gasket-cord.ts';
 import { holdingForce, lateralHold, smallestPart } from './holding.ts';
 import { boardLeak, calibratePermeability, holeLeak, MDF_PERMEABILITY } from './leak.ts';
 
 /** A side load to show the smallest part for, N (about what a router cutter pushes; editable by reading the note). */
-const SHOWN_SIDE_LOAD = { mm: 50, in: 10 * 4.448_222 } as const;
-/** Pound-force, N, and cubic feet a minute, m³/h (NIST SP 811). */
-const NEWTON_PER_POUND = 4.448_222;
+const SHOWN_SIDE_LOAD = { mm: 50, in: 10 * NEWTON_PER_POUND } as const;
+/** Cubic feet a minute in m³/h (NIST SP 811). */
 const CUBIC_METRES_PER_CFM = 1.699_011;
 
 function sideLoad(units: Units): number {
@@ -115,7 +123,7 @@ export function vacuumAccount(context: WorkContext): AccountLine[] {
   lines.push({
     label: 'Smallest part that holds',
     value: areaText(smallestPart(sideLoad(units), gauge, house.friction), units),
-    note: `at ${units === 'mm' ? `${sideLoad(units)} N` : `${fixed(sideLoad(units) / NEWTON_PER_POUND, 0)} lbf`} of side load, half of μ ${house.friction}`,
+    note: `at ${pushText(sideLoad(units), units)} of side load, half of μ ${house.friction}`,
   });
   const skimmed = facesGain(thickness);
   lines.push({
