@@ -54,6 +54,7 @@ export { adhesiveVolume } from './stack/adhesive.ts';
 export { type Bore, boreFor } from './stack/bore.ts';
 export { describeBounds, describeInfeasible, describeStack } from './stack/describe.ts';
 export { drillPointLength, JOBBER_POINT } from './stack/drill-point.ts';
+export { solveFittedStack } from './stack/fitted.ts';
 export { boardGrowth, radialFloat } from './stack/growth.ts';
 export { lengthTolerance } from './stack/length-tolerance.ts';
 export { type LifeRow, lifeTable } from './stack/life-table.ts';

@@ -1,4 +1,4 @@
-import { type Stack, type StackResult, solveStack } from '@bedledger/fasteners';
+import { type Stack, type StackResult, solveFittedStack, solveStack } from '@bedledger/fasteners';
 import type { MachineRecord } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
 
@@ -20,7 +20,7 @@ export function stackAt(record: MachineRecord, at: Point, uncertainty: number): 
     if (board.screwLength !== undefined) given.screwLength = board.screwLength;
     if (board.pocketFloor !== undefined) given.pocketFloor = board.pocketFloor;
   }
-  return solveStack({
+  const input = {
     fixing: record.fixing,
     rules: house.stack,
     thickness: board?.thinnest ?? record.stock.thickness,
@@ -36,7 +36,8 @@ export function stackAt(record: MachineRecord, at: Point, uncertainty: number): 
     reach: Math.sqrt(dx * dx + dy * dy),
     positionUncertainty: uncertainty,
     ...(Object.keys(given).length > 0 ? { given } : {}),
-  });
+  };
+  return board?.pocketed ? solveFittedStack(input, board.thicknessWhenFitted) : solveStack(input);
 }
 
 /** Height of the highest thing of a screw above the bed at its worst, mm: head and washer with their tolerances. */
