@@ -277,7 +277,7 @@ export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckRe
   }
   for (const parts of operations.values()) {
     const cases = parts.map((p) => p.c);
-    findings.push(...checkSections(cases, sectionsAre(parts[0]!.entry)));
+    findings.push(...checkSections(cases, sectionsAre(parts[0]!.entry, record)));
   }
   findings.push(...checkDocuments(record, issued, cases, cutSites), ...checkRaise(record));
   return { findings: findings.map((d) => raised(d, record.house)), figures };
@@ -322,7 +322,8 @@ function raised(d: Diagnostic, house: House): Diagnostic {
 }
 
 /** How alike the sections of an operation must be. */
-function sectionsAre(entry: ManifestProgram): 'sites' | 'marks' | 'rows' {
+function sectionsAre(entry: ManifestProgram, record: MachineRecord): 'sites' | 'marks' | 'rows' | 'visits' {
+  if (onlyVisits(entry.operation, record)) return 'visits';
   if (entry.operation === 'datum-mark') return 'marks';
   return entry.operation === 'surface' || entry.operation === 'underside-skim' || entry.operation === 'trim'
     ? 'rows'

@@ -46,11 +46,15 @@ const MAJORITY = 0.75;
  * @param work - `sites`: the steps of a section are compared; `marks`: two are enough, they are made alike; `rows`: only
  *   how a section comes down and goes up, and its feeds
  */
-export function checkSections(parts: readonly Case[], work: 'sites' | 'marks' | 'rows'): Diagnostic[] {
-  const sections = parts.flatMap(sectionsOf);
-  const least = work === 'marks' ? 2 : 4;
-  if (sections.length < least) return [];
+export function checkSections(
+  parts: readonly Case[],
+  work: 'sites' | 'marks' | 'rows' | 'visits',
+): Diagnostic[] {
+  if (work === 'visits') return [];
   const found: Diagnostic[] = [];
+  const sections = parts.flatMap((c) => sectionsOf(c, found));
+  const least = work === 'marks' ? 2 : 4;
+  if (sections.length < least) return found;
   if (work !== 'rows') checkSteps(sections, work === 'marks', found);
   checkLinksAlike(sections, work === 'marks', found);
   checkLike(sections, work, found);
@@ -222,17 +226,25 @@ function spell(key: string): string {
 }
 
 /** Cuts a program into sections at its rapids across, and names each step. */
-function sectionsOf(c: Case): Section[] {
+function sectionsOf(c: Case, found: Diagnostic[]): Section[] {
   const { trace, simulation } = c;
   const m = simulation.motions;
   const step = gridStep(c.record.machine.controller) / 2;
   const sections: Section[] = [];
   let tokens: Token[] | null = null;
   let line = 0;
-  const close = (): void => {
+  // the way to the park position is the only one that ends in nothing
+  const close = (last = false): void => {
     if (tokens?.some((t) => t.kind !== 'r')) {
       fixRadii(tokens);
       sections.push({ c, tokens, key: tokens.map((t) => t.kind).join(''), line });
+    } else if (tokens && !last) {
+      found.push(
+        finding('work/odd-section', c.record.house, c.file, {
+          line,
+          message: 'the program goes to a place and does nothing there',
+        }),
+      );
     }
     tokens = null;
   };
@@ -309,7 +321,7 @@ function sectionsOf(c: Case): Section[] {
       maxY: Math.max(m.fromY(i), m.toY(i)),
     };
   }
-  close();
+  close(true);
   return sections;
 }
 

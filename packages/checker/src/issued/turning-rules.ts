@@ -6,6 +6,8 @@ import { ARC, RAPID } from '../trace.ts';
 
 /** A cut may be this share of the squared diameter in cross-section: a slot one diameter deep is 1 (common practice), and what a helix leaves on its slope comes on top. */
 const ENGAGEMENT = 1.3;
+/** One stroke of a peck, in diameters (common practice: a peck every one or two). */
+const STROKE = 2.1;
 /** Shorter motions than this share of the diameter only press the flank into the wall. */
 const SHORT = 0.3;
 
@@ -26,6 +28,8 @@ export function checkTurning(c: Case): Diagnostic[] {
   let told = false;
   let deep = false;
   let idle = false;
+  let unpecked = false;
+  const area0 = (Math.PI * d * d) / 4;
   // signed area of each run of feed motions at one height: the sense of the path, as arcs or as chords
   const close = (end: number): void => {
     if (!told && area < -0.05) {
@@ -55,13 +59,31 @@ export function checkTurning(c: Case): Diagnostic[] {
       area += ((ax - startX) * (by - startY) - (bx - startX) * (ay - startY)) / 2;
     });
     const down = m.fromZ(i) - m.toZ(i);
-    if (!idle && down > 2 && removed[i]! < 0.005 && m.toX(i) === m.fromX(i) && m.toY(i) === m.fromY(i)) {
+    if (
+      !idle &&
+      trace.kind[i] !== ARC &&
+      down > 2 &&
+      removed[i]! < 0.005 &&
+      m.toX(i) === m.fromX(i) &&
+      m.toY(i) === m.fromY(i)
+    ) {
       idle = true;
       found.push(
         finding('work/idle-cut', house, c.file, {
           line: trace.line[i]!,
           message: `this motion feeds ${mm(down)} down through what is cut already`,
           facts: { found: down },
+        }),
+      );
+    }
+    const upright = trace.kind[i] !== ARC && m.toX(i) === m.fromX(i) && m.toY(i) === m.fromY(i);
+    if (!unpecked && upright && removed[i]! > STROKE * d * area0) {
+      unpecked = true;
+      found.push(
+        finding('work/peck', house, c.file, {
+          line: trace.line[i]!,
+          message: `one stroke goes ${mm(removed[i]! / area0)} down through the material, ${mm(STROKE * d)} are cleared of chips at a time`,
+          facts: { found: removed[i]! / area0, allowed: STROKE * d },
         }),
       );
     }

@@ -157,6 +157,15 @@ export const WORK_RULES: readonly Rule[] = [
     remedy: 'turn the path round',
   },
   {
+    id: 'work/peck',
+    group: 'D',
+    severity: 'warn',
+    title: 'A hole is drilled in strokes that are too long',
+    explanation:
+      'MDF packs the flutes: every one or two diameters the cutter comes out of the hole to clear them.',
+    remedy: 'drill in pecks of at most two diameters',
+  },
+  {
     id: 'work/idle-cut',
     group: 'D',
     severity: 'warn',
