@@ -1,4 +1,5 @@
-// `npm run mutants`: every fault operator at every place of every demo machine's programs; prints the score.
+// `npm run mutants [-- --sample N | --all]`: every fault operator on every demo machine's programs; prints the score.
+// By default two seeded places an operator and program (some minutes); `--all` tries every place (about a million mutants, a night).
 import { mkdtempSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -6,6 +7,11 @@ import { build } from 'esbuild';
 import { ROOT } from './steps.mjs';
 
 const sampleAt = process.argv.indexOf('--sample');
+const sample = sampleAt >= 0 ? Number(process.argv[sampleAt + 1]) : 2;
+if (!(Number.isInteger(sample) && sample > 0)) {
+  process.stderr.write('--sample takes a whole number of places, at least 1\n');
+  process.exit(2);
+}
 const folder = mkdtempSync(join(ROOT, 'node_modules', '.mutants-'));
 try {
   const outfile = join(folder, 'run.mjs');
@@ -26,7 +32,7 @@ try {
   const { runMutants } = await import(pathToFileURL(outfile).href);
   const score = await runMutants({
     root: ROOT,
-    ...(sampleAt >= 0 ? { sample: Number(process.argv[sampleAt + 1]) } : {}),
+    ...(process.argv.includes('--all') ? {} : { sample }),
     seed: 1,
   });
   process.exitCode = score.survivors === 0 ? 0 : 1;
