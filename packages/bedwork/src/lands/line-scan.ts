@@ -1,5 +1,5 @@
 import type { Region } from '@bedledger/geometry';
-import { type Interval, type Intervals, normalise } from '../layout/intervals.ts';
+import { type Interval, type Intervals, joined } from '../layout/intervals.ts';
 
 /** Cuts a region with lines parallel to an axis, quickly and exactly. */
 export interface LineScan {
@@ -78,7 +78,7 @@ function bin(v: number, start: number, width: number): number {
 function cut(edges: Float64Array, sorted: Sorted, axis: 0 | 1, v: number): Intervals {
   if (!(v >= sorted.start && v <= sorted.start + sorted.width * BINS * (1 + 1e-12))) return [];
   const other = 1 - axis;
-  const hits: number[] = [];
+  let n = 0;
   for (const e of sorted.bins[bin(v, sorted.start, sorted.width)] as readonly number[]) {
     const p = edges[e + axis] as number;
     const q = edges[e + axis + 2] as number;
@@ -86,11 +86,12 @@ function cut(edges: Float64Array, sorted: Sorted, axis: 0 | 1, v: number): Inter
     if (p <= v === q <= v) continue;
     const s = edges[e + other] as number;
     const t = edges[e + other + 2] as number;
-    hits.push(s + ((v - p) / (q - p)) * (t - s));
+    if (n === scratch.starts.length) grow();
+    scratch.starts[n++] = s + ((v - p) / (q - p)) * (t - s);
   }
-  hits.sort((x, y) => x - y);
+  const hits = scratch.starts.subarray(0, n).sort();
   const out: Interval[] = [];
-  for (let i = 0; i + 1 < hits.length; i += 2) {
+  for (let i = 0; i + 1 < n; i += 2) {
     const from = hits[i] as number;
     const to = hits[i + 1] as number;
     if (to > from) out.push([from, to]);
@@ -104,49 +105,69 @@ function near(edges: Float64Array, sorted: Sorted, axis: 0 | 1, v: number, reach
   if (!(reach > 0)) return inside;
   if (v + reach < sorted.start || v - reach > sorted.start + sorted.width * BINS) return inside;
   const other = 1 - axis;
-  const found: Interval[] = [...inside];
+  let n = 0;
+  const take = (low: number, high: number): void => {
+    if (n === scratch.starts.length) grow();
+    scratch.starts[n] = low;
+    scratch.ends[n] = high;
+    n++;
+  };
+  for (const one of inside) take(one[0], one[1]);
   const first = bin(v - reach, sorted.start, sorted.width);
   const last = bin(v + reach, sorted.start, sorted.width);
   for (let b = first; b <= last; b++) {
     for (const e of sorted.bins[b] as readonly number[]) {
       const p = edges[e + axis] as number;
       const q = edges[e + axis + 2] as number;
-      if (Math.min(p, q) > v + reach || Math.max(p, q) < v - reach) continue;
+      const least = Math.min(p, q);
+      if (least > v + reach || Math.max(p, q) < v - reach) continue;
+      // An edge lies in every bin that it crosses: it counts in the first of these.
+      if (b !== first && b !== bin(least, sorted.start, sorted.width)) continue;
       const s = edges[e + other] as number;
       const t = edges[e + other + 2] as number;
       let low = Number.POSITIVE_INFINITY;
       let high = Number.NEGATIVE_INFINITY;
-      const take = (a: number, c: number): void => {
-        if (a < low) low = a;
-        if (c > high) high = c;
-      };
       const dp = Math.abs(v - p);
       if (dp <= reach) {
         const h = Math.sqrt(reach * reach - dp * dp);
-        take(s - h, s + h);
+        low = s - h;
+        high = s + h;
       }
       const dq = Math.abs(v - q);
       if (dq <= reach) {
         const h = Math.sqrt(reach * reach - dq * dq);
-        take(t - h, t + h);
+        if (t - h < low) low = t - h;
+        if (t + h > high) high = t + h;
       }
       const along = q - p;
       const across = t - s;
       const length = Math.sqrt(along * along + across * across);
       if (along !== 0 && length > 0) {
         // The two long sides of the band around the edge.
-        for (const side of [-1, 1]) {
+        for (let side = -1; side <= 1; side += 2) {
           const shiftV = (side * reach * -across) / length;
           const shiftW = (side * reach * along) / length;
           const f = (v - (p + shiftV)) / along;
           if (f >= 0 && f <= 1) {
             const w = s + shiftW + f * across;
-            take(w, w);
+            if (w < low) low = w;
+            if (w > high) high = w;
           }
         }
       }
-      if (low <= high) found.push([low, high]);
+      if (low <= high) take(low, high);
     }
   }
-  return normalise(found);
+  return joined(scratch.starts, scratch.ends, n);
+}
+
+/** Where one cut at a time is collected. */
+const scratch = { starts: new Float64Array(1024), ends: new Float64Array(1024) };
+
+function grow(): void {
+  for (const side of ['starts', 'ends'] as const) {
+    const more = new Float64Array(2 * scratch[side].length);
+    more.set(scratch[side]);
+    scratch[side] = more;
+  }
 }

@@ -152,44 +152,24 @@ function alternate(
   columnCount: number,
   rowCount: number,
 ): Solved | null {
-  // Different starts soon meet the same lines: each question is answered once.
+  // Different starts and rounds meet the same lines again: every line is cut once, every question answered once.
+  const nearY = kept((x) => exact.nearAlongY(x, nudge));
+  const nearX = kept((y) => exact.nearAlongX(y, nudge));
+  const exactY = kept(exact.alongY);
+  const exactX = kept(exact.alongX);
+  const [zonesY, zonesX] = [kept(zones.alongY), kept(zones.alongX)];
+  const [boresY, boresX] = [kept(bores.alongY), kept(bores.alongX)];
   const rowsFor = answers((columns) =>
-    lines(
-      rowRules,
-      rowCount,
-      columns,
-      (x) => exact.nearAlongY(x, nudge),
-      exact.alongY,
-      zones.alongY,
-      bores.alongY,
-      bands.y,
-    ),
+    lines(rowRules, rowCount, columns, nearY, exactY, zonesY, boresY, bands.y),
   );
   const columnsFor = answers((rows) =>
-    lines(
-      columnRules,
-      columnCount,
-      rows,
-      (y) => exact.nearAlongX(y, nudge),
-      exact.alongX,
-      zones.alongX,
-      bores.alongX,
-      bands.x,
-    ),
+    lines(columnRules, columnCount, rows, nearX, exactX, zonesX, boresX, bands.x),
   );
   let best: Solved | null = null;
   const starts = [
-    () => firstLines(columnRules, columnCount, exact.alongY, bands.x, zones.alongY, zones.alongX, rowRules),
+    () => firstLines(columnRules, columnCount, exactY, bands.x, zonesY, zonesX, rowRules),
     () => {
-      const rows = firstLines(
-        rowRules,
-        rowCount,
-        exact.alongX,
-        bands.y,
-        zones.alongX,
-        zones.alongY,
-        columnRules,
-      );
+      const rows = firstLines(rowRules, rowCount, exactX, bands.y, zonesX, zonesY, columnRules);
       return rows && columnsFor(rows)?.lines;
     },
     () => evenLines(columnRules, columnCount),
@@ -222,6 +202,19 @@ function alternate(
     if (best && best.cost < IN_ZONE) break;
   }
   return best;
+}
+
+/** Remembers the cut along every line. */
+function kept(cut: (v: number) => Intervals): (v: number) => Intervals {
+  const known = new Map<number, Intervals>();
+  return (v) => {
+    let hit = known.get(v);
+    if (hit === undefined) {
+      hit = cut(v);
+      known.set(v, hit);
+    }
+    return hit;
+  };
 }
 
 /** Remembers the answer for every set of lines asked about. */
@@ -425,10 +418,10 @@ function roomIn(set: Intervals, v: number): number {
   let high = set.length - 1;
   while (low <= high) {
     const mid = (low + high) >> 1;
-    const [a, b] = set[mid] as Interval;
-    if (v < a) high = mid - 1;
-    else if (v > b) low = mid + 1;
-    else return Math.min(v - a, b - v);
+    const one = set[mid] as Interval;
+    if (v < one[0]) high = mid - 1;
+    else if (v > one[1]) low = mid + 1;
+    else return Math.min(v - one[0], one[1] - v);
   }
   const before = high >= 0 ? v - (set[high] as Interval)[1] : Number.POSITIVE_INFINITY;
   const after = low < set.length ? (set[low] as Interval)[0] - v : Number.POSITIVE_INFINITY;
@@ -438,7 +431,7 @@ function roomIn(set: Intervals, v: number): number {
 /** Length of a set inside a span. */
 function totalIn(set: Intervals, span: Interval): number {
   let sum = 0;
-  for (const [a, b] of set) sum += Math.max(0, Math.min(b, span[1]) - Math.max(a, span[0]));
+  for (const one of set) sum += Math.max(0, Math.min(one[1], span[1]) - Math.max(one[0], span[0]));
   return sum;
 }
 

@@ -4,12 +4,33 @@ export type Intervals = readonly Interval[];
 
 /** Sorts and joins overlapping or touching intervals; drops reversed ones. */
 export function normalise(list: readonly Interval[]): Intervals {
-  const sorted = list.filter(([a, b]) => a <= b).sort((p, q) => p[0] - q[0] || p[1] - q[1]);
-  const out: [number, number][] = [];
-  for (const [a, b] of sorted) {
-    const last = out.at(-1);
-    if (last && a <= last[1]) last[1] = Math.max(last[1], b);
-    else out.push([a, b]);
+  const n = list.length;
+  const starts = new Float64Array(n);
+  const ends = new Float64Array(n);
+  let count = 0;
+  for (let i = 0; i < n; i++) {
+    const one = list[i] as Interval;
+    if (!(one[0] <= one[1])) continue;
+    starts[count] = one[0];
+    ends[count] = one[1];
+    count++;
+  }
+  return joined(starts, ends, count);
+}
+
+/**
+ * The union of the first `count` intervals, given by starts and ends; both arrays are sorted in place. With both sorted,
+ * a gap lies exactly where the next start is beyond the end of as many intervals as have begun.
+ */
+export function joined(starts: Float64Array, ends: Float64Array, count: number): Intervals {
+  const s = starts.subarray(0, count).sort();
+  const e = ends.subarray(0, count).sort();
+  const out: Interval[] = [];
+  let begin = 0;
+  for (let k = 1; k <= count; k++) {
+    if (k < count && (s[k] as number) <= (e[k - 1] as number)) continue;
+    out.push([s[begin] as number, e[k - 1] as number]);
+    begin = k;
   }
   return out;
 }
@@ -44,9 +65,9 @@ export function includes(a: Intervals, v: number): boolean {
   let high = a.length - 1;
   while (low <= high) {
     const mid = (low + high) >> 1;
-    const [from, to] = a[mid] as Interval;
-    if (v < from) high = mid - 1;
-    else if (v > to) low = mid + 1;
+    const one = a[mid] as Interval;
+    if (v < one[0]) high = mid - 1;
+    else if (v > one[1]) low = mid + 1;
     else return true;
   }
   return false;

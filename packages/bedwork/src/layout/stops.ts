@@ -96,9 +96,16 @@ export function placeLines(
 }
 
 function ascending(values: readonly number[]): readonly number[] {
-  const sorted = Float64Array.from(values.filter((v) => Number.isFinite(v))).sort();
+  const sorted = Float64Array.from(values).sort();
   const out: number[] = [];
-  for (const v of sorted) if (out.length === 0 || v > (out[out.length - 1] as number)) out.push(v);
+  let last = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < sorted.length; i++) {
+    const v = sorted[i] as number;
+    if (v > last && v < FAR) {
+      out.push(v);
+      last = v;
+    }
+  }
   return out;
 }
 
@@ -291,8 +298,13 @@ function clip(candidates: readonly number[], window: Intervals, extra?: number):
     for (let i = low; i < candidates.length && (candidates[i] as number) < b; i++)
       out.push(candidates[i] as number);
   }
-  out.sort((p, q) => p - q);
-  return out.filter((x, i) => i === 0 || x - (out[i - 1] as number) > 1e-7);
+  const sorted = Float64Array.from(out).sort();
+  const apart: number[] = [];
+  for (let i = 0; i < sorted.length; i++) {
+    const x = sorted[i] as number;
+    if (i === 0 || x - (sorted[i - 1] as number) > 1e-7) apart.push(x);
+  }
+  return apart;
 }
 
 function inside(window: Intervals, x: number): boolean {
