@@ -60,9 +60,9 @@ export function boardBox(record: MachineRecord) {
 }
 
 export interface SkimOptions {
-  /** Depth of a skim without a height map, mm; default the house's skim. */
+  /** Depth of a skim without a height map, mm; default the profile's, then the house's. */
   readonly depth?: number;
-  /** `level` (default) or `best`: the plane of least removal within the house's tilt limit. */
+  /** `level` or `best` (default: the profile's): the plane of least removal within the house's tilt limit. */
   readonly plane?: 'level' | 'best';
 }
 
@@ -93,11 +93,14 @@ export function planSkim(
   const source: SkimSource =
     kind === 'underside-skim'
       ? statedFrom(record, machine.board.undersideSkim ?? house.stack.skim)
-      : skimSource(record, options.depth ?? house.stack.skim);
+      : skimSource(
+          surfacing.skim.from === 'depth' ? { ...record, heights: [] } : record,
+          options.depth ?? surfacing.skim.depth ?? house.stack.skim,
+        );
   const removal = planRemoval(source, {
     margin: surfacing.margin,
     depthPerPass: surfacing.depthPerPass,
-    maxTilt: options.plane === 'best' ? house.surfacing.maxTilt : 0,
+    maxTilt: kind === 'surface' && (options.plane ?? surfacing.skim.plane) === 'best' ? house.surfacing.maxTilt : 0,
     centre,
   });
   const rules = {

@@ -152,6 +152,14 @@ export interface Machine {
     readonly overrun: number;
     readonly margin: number;
     readonly perimeterPass: boolean;
+    readonly skim: {
+      /** `heights`: the current height map where there is one, else the depth; `depth`: always the depth. */
+      readonly from: 'heights' | 'depth';
+      /** Taken off below the thinnest place measured, mm; null: the house's skim. */
+      readonly depth: number | null;
+      /** Target of a skim from heights: level, or the plane of least removal within the house's tilt limit. */
+      readonly plane: 'level' | 'best';
+    };
   };
   readonly vacuum: {
     readonly altitude: number;

@@ -180,6 +180,11 @@ export function normaliseMachine(written: MachineWritten): {
       overrun: mm(surfacing?.overrun, 0),
       margin: mm(surfacing?.margin, 0.1),
       perimeterPass: surfacing?.perimeter_pass ?? true,
+      skim: {
+        from: surfacing?.skim?.from ?? 'heights',
+        depth: surfacing?.skim?.depth === undefined ? null : read.length(surfacing.skim.depth),
+        plane: surfacing?.skim?.plane ?? 'level',
+      },
     },
     vacuum: {
       altitude: read.length(vacuum.altitude) / 1000,

@@ -152,6 +152,8 @@ fixing:
 cutters: { drill: ${inch ? 'upcut-quarter' : 'upcut-6'}, pocket: ${inch ? 'upcut-quarter' : 'upcut-6'}, surface: ${inch ? 'flattener-two-half' : 'flattener-63'} } # from shared/cutters.yaml
 clear_height: ${f.clear} # nothing on the bed stands higher
 park: ${f.park}
+# A skim starts from the height map; \`skim: { from: depth, depth: ${f.margin} }\` takes off that much instead,
+# \`skim: { plane: best }\` follows a lean of the board within the house's limit.
 surfacing: { rows: x, stepover: 0.6, depth_per_pass: ${f.depthPerPass}, overrun: ${f.overrun}, margin: ${f.margin} }
 vacuum: { altitude: ${inch ? '0 ft' : '0 m'}, gauge: 20 inHg }
 `;

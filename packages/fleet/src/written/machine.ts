@@ -473,6 +473,29 @@ export const machineSchema = z
           'Add a pass round the edge that clears the triangles between row ends',
           true,
         ).optional(),
+        skim: z
+          .strictObject({
+            from: choice(
+              'What a skim starts from: the current height map where there is one, or always the stated depth',
+              ['heights', 'depth'],
+              'heights',
+            ).optional(),
+            depth: quantity(
+              'length',
+              "Taken off below the thinnest place measured, when no height map is used; the house's skim if left out",
+              0.4,
+            ).optional(),
+            plane: choice(
+              "Target of a skim from heights: level, or the plane that takes off least within the house's tilt limit",
+              ['level', 'best'],
+              'level',
+            ).optional(),
+          })
+          .meta({
+            description: 'What the next skim takes off. Unit: length where a length is meant.',
+            examples: [{ from: 'depth', depth: 0.4 }],
+          })
+          .optional(),
       })
       .meta({
         description: 'Surfacing habits. Unit: length where a length is meant.',

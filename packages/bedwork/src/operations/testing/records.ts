@@ -161,6 +161,7 @@ export function machineOf(
       overrun: 6,
       margin: 0.1,
       perimeterPass: false,
+      skim: { from: 'heights', depth: null, plane: 'level' },
     },
     vacuum: { altitude: 20, gauge: 60_000, flow: 300 },
     tram: null,
