@@ -1,5 +1,5 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
-import type { ManifestProgram } from '@bedledger/fleet';
+import { currentHeights, type ManifestProgram } from '@bedledger/fleet';
 import { bounds } from '@bedledger/geometry';
 import { type Case, roundingOf } from '../rules/case.ts';
 import { finding, mm } from '../rules/finding.ts';
@@ -7,6 +7,7 @@ import { headTopAtWorst, stackAt } from '../scene/fasteners.ts';
 import { NOTHING, TILE, UNITS } from '../simulation/height-field.ts';
 import { isPlaced } from '../simulation/motions.ts';
 import { RAPID } from '../trace.ts';
+import { LEVEL, type Slope, slopeOf } from './target-plane.ts';
 
 /** Passes are equal to this, mm: where their heights are rounded and the board’s top is a mean. */
 const UNEVEN_PASSES = 0.12;
@@ -27,7 +28,7 @@ interface Levels {
   readonly lowestLine: number;
 }
 
-function levelsOf(c: Case): Levels {
+function levelsOf(c: Case, slope: Slope): Levels {
   const { motions: m, inside } = c.simulation;
   const rounding = roundingOf(c.record.machine.controller);
   const levels = new Map<number, { z: number; line: number }>();
@@ -35,12 +36,15 @@ function levelsOf(c: Case): Levels {
   let lowestLine = 0;
   for (let i = 0; i < m.length; i++) {
     if (c.trace.kind[i] === RAPID || inside[i] !== 1 || !isPlaced(m, i)) continue;
-    const z = Math.min(m.fromZ(i), m.toZ(i));
+    const start = m.fromZ(i) - slope.b * m.fromX(i) - slope.c * m.fromY(i);
+    const end = m.toZ(i) - slope.b * m.toX(i) - slope.c * m.toY(i);
+    const z = Math.min(start, end);
     if (z < lowest) {
       lowest = z;
       lowestLine = c.trace.line[i]!;
     }
-    if (Math.abs(m.toZ(i) - m.fromZ(i)) > rounding) continue;
+    // On a slope both ends are rounded on their own.
+    if (Math.abs(end - start) > (slope === LEVEL ? rounding : 2 * rounding)) continue;
     const key = Math.round(z / (2 * rounding));
     if (!levels.has(key)) levels.set(key, { z, line: c.trace.line[i]! });
   }
@@ -63,14 +67,31 @@ export function checkSurface(
   const found: Diagnostic[] = [];
   const rounding = roundingOf(machine.controller);
 
-  const { levels, lowest: ownLowest, lowestLine } = levelsOf(c);
+  const turned = entry.operation === 'underside-skim';
+  const { skim } = machine.surfacing;
+  const map = turned || skim.from === 'depth' ? null : currentHeights(c.record.heights, state);
+  const tilted = skim.plane === 'best' && map !== null && map.points.length > 0;
+  // heights of this rule are counted from the plane through X0 Y0 that the rows lie in; a level one by the profile
+  const slope = tilted ? slopeOf(c, house.surfacing.maxTilt) : LEVEL;
+  const above = (x: number, y: number): number => slope.b * x + slope.c * y;
+  const top = tilted ? Math.max(...map.points.map(([x, y, z]) => z - above(x, y))) : scene.boardTop;
+  const box = scene.board ? bounds(scene.board) : null;
+  const corners = box
+    ? [
+        above(box.minX, box.minY),
+        above(box.maxX, box.minY),
+        above(box.minX, box.maxY),
+        above(box.maxX, box.maxY),
+      ]
+    : [0];
+  const { levels, lowest: ownLowest, lowestLine } = levelsOf(c, slope);
   const lowest = Math.min(ownLowest, ...earlier);
   if (lowest === Infinity) {
     found.push(finding('work/unsurfaced', house, c.file, { message: 'the program surfaces nothing' }));
     return { findings: found, unsurfacedArea: 0, floor: null, levels: earlier };
   }
   // every level of this part against the one above it, in this part or an earlier one
-  const all = [scene.boardTop, ...earlier, ...levels.map((level) => level.z)];
+  const all = [top, ...earlier, ...levels.map((level) => level.z)];
   for (const level of levels) {
     const next = Math.min(...all.filter((z) => z > level.z + 2 * rounding));
     const step = next - level.z;
@@ -88,7 +109,7 @@ export function checkSurface(
 
   // passes share what is to be taken off; one that differs from the next hides a slip in the other
   if (lastPart) {
-    const heights = [scene.boardTop, ...earlier, ...levels.map((level) => level.z)].sort((a, b) => b - a);
+    const heights = [top, ...earlier, ...levels.map((level) => level.z)].sort((a, b) => b - a);
     const steps = heights
       .slice(1)
       .map((z, k) => heights[k]! - z)
@@ -106,14 +127,15 @@ export function checkSurface(
     }
   }
   const board = state.board;
-  const turned = entry.operation === 'underside-skim';
-  if (lowest < machine.board.leastThickness - rounding) {
+  if (lastPart) found.push(...checkDepth(c, lowest, lowestLine, slope, turned));
+  const thinnest = lowest + Math.min(...corners);
+  if (thinnest < machine.board.leastThickness - rounding) {
     found.push(
       finding('work/least-thickness', house, c.file, {
         line: lowestLine,
         word: 'Z',
-        message: `the board would be ${mm(lowest)} thick, its least thickness is ${mm(machine.board.leastThickness)}`,
-        facts: { found: lowest, allowed: machine.board.leastThickness },
+        message: `the board would be ${mm(thinnest)} thick, its least thickness is ${mm(machine.board.leastThickness)}`,
+        facts: { found: thinnest, allowed: machine.board.leastThickness },
       }),
     );
   }
@@ -121,7 +143,7 @@ export function checkSurface(
     for (const insert of state.inserts) {
       const solved = stackAt(c.record, insert.at, 0);
       if (!solved.feasible) continue;
-      const cover = lowest - solved.stack.headTop;
+      const cover = lowest + above(insert.at[0], insert.at[1]) - solved.stack.headTop;
       if (cover < house.stack.coverMin - rounding) {
         found.push(
           finding('work/cover', house, c.file, {
@@ -155,7 +177,7 @@ export function checkSurface(
       minY: near(box.minY, machine.travel.y[0] - r),
       maxY: -near(-box.maxY, -(machine.travel.y[1] + r)),
     };
-    const limit = Math.round((lowest + 0.02) * UNITS);
+    const limit = (x: number, y: number): number => Math.round((lowest + above(x, y) + 0.02) * UNITS);
     let cells = 0;
     let firstX = 0;
     let firstY = 0;
@@ -172,10 +194,12 @@ export function checkSurface(
         for (let j = Math.max(0, r0 - tileY * TILE); j <= jTo; j++) {
           for (let k = j * TILE + iFrom; k <= j * TILE + iTo; k++) {
             const h = heights[k]!;
-            if (h > limit && h !== NOTHING) {
+            const x = field.x0 + (tileX * TILE + (k - j * TILE) + 0.5) * cell;
+            const y = field.y0 + (tileY * TILE + j + 0.5) * cell;
+            if (h > limit(x, y) && h !== NOTHING) {
               if (cells === 0) {
-                firstX = field.x0 + (tileX * TILE + (k - j * TILE) + 0.5) * cell;
-                firstY = field.y0 + (tileY * TILE + j + 0.5) * cell;
+                firstX = x;
+                firstY = y;
               }
               cells++;
             }
@@ -202,10 +226,52 @@ export function checkSurface(
   };
 }
 
+/** What the profile and the ledger say a skim is to take off, against what the program does. */
+function checkDepth(c: Case, lowest: number, line: number, slope: Slope, turned: boolean): Diagnostic[] {
+  const { house, machine, state, heights } = c.record;
+  const { skim } = machine.surfacing;
+  const board = state.board;
+  if (!board) return [];
+  const found: Diagnostic[] = [];
+  const tell = (message: string, facts: Record<string, number>): void => {
+    found.push(finding('work/skim-depth', house, c.file, { line, word: 'Z', message, facts }));
+  };
+  const tolerance = 2 * roundingOf(machine.controller) + 0.01;
+  const tilt = Math.sqrt(slope.b * slope.b + slope.c * slope.c);
+  const steepest = Math.tan(house.surfacing.maxTilt);
+  if (tilt > steepest * 1.01 + 1e-6) {
+    tell(
+      `the finished surface leans by ${mm(tilt * 1000)} over 1000, the house allows ${mm(steepest * 1000)}`,
+      { found: tilt, allowed: steepest },
+    );
+  }
+  const map = turned || skim.from === 'depth' ? null : currentHeights(heights, state);
+  if (map && map.points.length > 0) {
+    let least = Infinity;
+    for (const [x, y, z] of map.points) least = Math.min(least, z - slope.b * x - slope.c * y - lowest);
+    if (least < machine.surfacing.margin - tolerance) {
+      tell(
+        `the surface lies ${mm(least)} below the lowest point of ${map.file}, the profile's margin is ${mm(machine.surfacing.margin)}: places would stay uncut`,
+        { found: least, needed: machine.surfacing.margin },
+      );
+    }
+    return found;
+  }
+  const depth = turned ? (machine.board.undersideSkim ?? house.stack.skim) : (skim.depth ?? house.stack.skim);
+  const wanted = board.thinnest - depth;
+  if (Math.abs(lowest - wanted) > tolerance) {
+    tell(
+      `the surface ends ${mm(lowest)} above the bed; ${mm(depth)} below the thinnest place measured, ${mm(board.thinnest)}, is ${mm(wanted)}`,
+      { found: lowest, wanted },
+    );
+  }
+  return found;
+}
+
 /** True when every cell left standing is farther than the cutter's radius from the box of the travel. */
 function onlyUnreachableCorners(
   c: Case,
-  limit: number,
+  limit: (x: number, y: number) => number,
   reach: { minX: number; maxX: number; minY: number; maxY: number },
   r: number,
 ): boolean {
@@ -220,7 +286,7 @@ function onlyUnreachableCorners(
       const x = field.x0 + (column + 0.5) * cell;
       if (x < reach.minX || x > reach.maxX) continue;
       const h = field.heightAt(column, row);
-      if (h <= limit || h === NOTHING) continue;
+      if (h <= limit(x, y) || h === NOTHING) continue;
       const dx = Math.max(0, travel.x[0] - x, x - travel.x[1]);
       if (dx * dx + dy * dy < (r - cell) * (r - cell)) return false;
     }

@@ -96,6 +96,15 @@ export const WORK_RULES: readonly Rule[] = [
     remedy: 'regenerate the machine',
   },
   {
+    id: 'work/skim-depth',
+    group: 'D',
+    severity: 'stop',
+    title: 'A skim takes off something else than it should',
+    explanation:
+      'The finished surface lies the margin below every mapped height, or the stated depth below the thinnest place measured, and leans no more than the house allows.',
+    remedy: 'check the height map and the ledger, and regenerate the machine',
+  },
+  {
     id: 'work/unsurfaced',
     group: 'D',
     severity: 'stop',
