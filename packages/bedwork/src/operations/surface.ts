@@ -93,14 +93,12 @@ export function planSkim(
   const source: SkimSource =
     kind === 'underside-skim'
       ? statedFrom(record, machine.board.undersideSkim ?? house.stack.skim)
-      : skimSource(
-          surfacing.skim.from === 'depth' ? { ...record, heights: [] } : record,
-          options.depth ?? surfacing.skim.depth ?? house.stack.skim,
-        );
+      : skimSource(record, options.depth ?? surfacing.skim.depth ?? house.stack.skim, surfacing.skim.from);
   const removal = planRemoval(source, {
     margin: surfacing.margin,
     depthPerPass: surfacing.depthPerPass,
-    maxTilt: kind === 'surface' && (options.plane ?? surfacing.skim.plane) === 'best' ? house.surfacing.maxTilt : 0,
+    maxTilt:
+      kind === 'surface' && (options.plane ?? surfacing.skim.plane) === 'best' ? house.surfacing.maxTilt : 0,
     centre,
   });
   const rules = {
@@ -166,8 +164,7 @@ export function planSkim(
 }
 
 function statedFrom(record: MachineRecord, depth: number): SkimSource {
-  const source = skimSource({ ...record, heights: [] }, depth);
-  return source;
+  return skimSource({ ...record, heights: [] }, depth, 'depth');
 }
 
 /** The skim of the board's top. */

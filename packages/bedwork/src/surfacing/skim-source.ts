@@ -8,10 +8,17 @@ export function currentMap(record: MachineRecord): HeightMap | null {
   return currentHeights(record.heights, record.state);
 }
 
-/** A skim's starting point: the current map, else the stated depth below the thinnest place measured. */
-export function skimSource(record: MachineRecord, statedDepth: number): SkimSource {
+/**
+ * A skim's starting point: the current map, else the stated depth below the thinnest place measured.
+ * @param from - `depth`: the stated depth even where there is a map; the map then only tells how high the board stands
+ */
+export function skimSource(
+  record: MachineRecord,
+  statedDepth: number,
+  from: 'heights' | 'depth' = 'heights',
+): SkimSource {
   const map = currentMap(record);
-  if (map && map.points.length > 0) {
+  if (from === 'heights' && map && map.points.length > 0) {
     const surface = heightSurface(map.points);
     return {
       kind: 'map',
@@ -25,7 +32,10 @@ export function skimSource(record: MachineRecord, statedDepth: number): SkimSour
   const measured = lastThicknesses(record);
   return {
     kind: 'stated',
-    highest: Math.max(board.thickness, ...measured),
+    highest: (map?.points ?? []).reduce(
+      (most, p) => Math.max(most, p[2]),
+      Math.max(board.thickness, ...measured),
+    ),
     lowest: Math.min(board.thinnest, ...measured),
     depth: statedDepth,
   };
