@@ -19,8 +19,10 @@ import {
   keyValue,
   lengthText,
   rimText,
+  screwName,
   shortLength,
   slopeText,
+  torqueText,
 } from './units.ts';
 
 /** Every sentence, label and unit that a person may read of one plan. Names that parts are bought by are left out. */
@@ -61,11 +63,7 @@ function textsOf(record: MachineRecord, plan: WorkPlan): string[] {
     ...[...plan.stacks.values()].flatMap((s) => {
       const { designation } = record.fixing.screw.thread;
       return designation.startsWith('M')
-        ? [
-            `${designation} × ${s.screwLength} mm`,
-            `${s.handDrill.name} mm`,
-            `${lengthText(s.screwLength, 'mm')} long`,
-          ]
+        ? [`${designation} × ${s.screwLength} mm`, `${s.handDrill.name} mm`]
         : [`${designation} × ${Number((s.screwLength / 25.4).toFixed(3))} in`];
     }),
   ];
@@ -191,6 +189,13 @@ describe.each([
 });
 
 describe('figures in words', () => {
+  test('screws by name, torques by what the wrench says', () => {
+    expect(screwName('M6', 16)).toBe('M6 × 16 mm');
+    expect(screwName('1/4-20', 15.875)).toBe('1/4-20 × 0.625 in');
+    // 1 N·m = 8.850 746 lbf·in (NIST SP 811).
+    expect(torqueText(1, 'in')).toBe('8.9 lbf·in');
+    expect(torqueText(0.55, 'mm')).toBe('0.55 N·m');
+  });
   // The inch is 25.4 mm exactly (NIST SP 811, ISO 80000-3); 1 ft/min = 5.08e-3 m/s.
   test('inches to three decimals, feeds in inches a minute', () => {
     expect(lengthText(10.0838, 'in')).toBe('0.397 in');

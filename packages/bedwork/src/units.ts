@@ -97,6 +97,18 @@ export function drillText(drill: { readonly name: string; readonly diameter: num
   return `${/^[A-Z]$/.test(drill.name) ? 'letter ' : ''}${drill.name} (${size})`;
 }
 
+/** A screw by the name it is bought under, whatever the machine's units: `M6 × 16 mm`, `1/4-20 × 0.625 in`. */
+export function screwName(thread: string, length: number): string {
+  return thread.startsWith('M')
+    ? `${thread} × ${Number(length.toFixed(2))} mm`
+    : `${thread} × ${Number((length / INCH).toFixed(3))} in`;
+}
+
+/** A torque from N·m (1 lbf·in = 0.112 984 8 N·m, NIST SP 811). */
+export function torqueText(value: number, units: Units): string {
+  return units === 'mm' ? `${fixed(value, 2)} N·m` : `${fixed(value / 0.112_984_8, 1)} lbf·in`;
+}
+
 /** The number to key in, in the machine's units. */
 export function keyValue(value: number, units: Units): number {
   return units === 'mm' ? Math.round(value * 1000) / 1000 : Math.round((value / INCH) * 10_000) / 10_000;

@@ -21,11 +21,9 @@ export interface Interlocks {
   readonly trim: string | null;
 }
 
-const NO_BOARD =
-  'no board is recorded on the bed: measure the new board in several places and record it (`bedledger record … board`)';
-
 export function interlocks(record: MachineRecord, layout: Layout): Interlocks {
   const { state, machine } = record;
+  const noBoard = `no board is recorded on the bed: measure the new board in several places and record it (\`bedledger record ${machine.id} board\`)`;
   const states = new Map<string, SiteState>(
     layout.sites.map((site) => [site.id, siteState(record, site.id)]),
   );
@@ -56,14 +54,14 @@ export function interlocks(record: MachineRecord, layout: Layout): Interlocks {
     machine.board.undersideSkim === null
       ? 'the profile asks for no skim of the underside (`board.underside_skim`)'
       : !board
-        ? NO_BOARD
+        ? noBoard
         : pocketed
           ? 'the board is recorded as pocketed: it must not be turned over any more'
           : undersideDone(record)
             ? 'the underside is recorded as skimmed'
             : null;
   const pockets = !board
-    ? NO_BOARD
+    ? noBoard
     : pocketed
       ? 'the board is recorded as pocketed: screws and heads may stand in its pockets; record a new board to cut them again'
       : null;
@@ -71,7 +69,7 @@ export function interlocks(record: MachineRecord, layout: Layout): Interlocks {
     withSet.length > 0
       ? `the bed has ${countOf(withSet.length, 'insert')} (${listOf(withSet)}): only the refit form may be cut over metal`
       : !board
-        ? NO_BOARD
+        ? noBoard
         : pocketed
           ? 'the board is recorded as pocketed and bored'
           : null;
@@ -79,12 +77,12 @@ export function interlocks(record: MachineRecord, layout: Layout): Interlocks {
     withSet.length === 0
       ? 'no insert is in the bed yet: the first-fit form goes through the board, the refit form follows once inserts are set'
       : !board
-        ? NO_BOARD
+        ? noBoard
         : pocketed
           ? 'the board is recorded as pocketed and bored: record a new board to bore it'
           : null;
   const surface = !board
-    ? NO_BOARD
+    ? noBoard
     : !pocketed
       ? 'the board is not recorded as pocketed: it is skimmed after the screws have pulled it down'
       : !allSet
@@ -95,7 +93,7 @@ export function interlocks(record: MachineRecord, layout: Layout): Interlocks {
   const trim = !machine.board.trim
     ? 'the profile asks for no trimming (`board.trim`)'
     : !board
-      ? NO_BOARD
+      ? noBoard
       : null;
   return {
     markable,

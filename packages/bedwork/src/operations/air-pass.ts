@@ -1,4 +1,5 @@
 import { countOf } from '../interlocks/interlocks.ts';
+import { CAUTIONS } from '../run-order/cautions.ts';
 import { placeText } from '../units.ts';
 import {
   assemble,
@@ -47,7 +48,7 @@ export function airPass(context: WorkContext): Outcome {
       `${countOf(sites.length, 'stop')}: press start at each`,
     ],
     after: ['write what had to move into the profile as a nudge with its reason'],
-    cautions: [],
+    cautions: [CAUTIONS.moves],
     sites: sites.map((site) => site.id),
     moves: writer.finish(),
     stopMinutes: handMinutes(context, 'air-pass-site', 0.3),

@@ -137,10 +137,10 @@ export function clearanceHoles(
     after:
       form === 'refit'
         ? [
-            `break through the last ${lengthText(house.stack.refitSkin, machine.units)} by hand, then ream to ${range(
+            `break through the last ${lengthText(house.stack.refitSkin, machine.units)} by hand, then ream every hole to its full diameter (${range(
               holes.map((h) => h.stack.clearanceDiameter),
               machine.units,
-            )} with the board off the bed`,
+            )}) with the board off the bed`,
           ]
         : onSurface.length > 0
           ? [

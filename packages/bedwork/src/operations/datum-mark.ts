@@ -49,7 +49,7 @@ export function datumMark(context: WorkContext, locks: Interlocks): Outcome {
       cutter: null,
       before: ['put a pointed cutter in the spindle, spindle off and isolated while it is turned by hand'],
       after: ['X0 Y0 is the first mark, the second one shows the direction'],
-      cautions: [CAUTIONS.isolate],
+      cautions: [CAUTIONS.isolate, CAUTIONS.moves],
       sites: [],
       moves: writer.finish(),
       stopMinutes: handMinutes(context, 'mark-by-hand', 4),

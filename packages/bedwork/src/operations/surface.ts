@@ -230,6 +230,7 @@ function skimProgram(
     above: Array.from({ length: removal.passes }, (_, i) => removal.perPass * (removal.passes - 1 - i)),
     top: highest,
     radius: cutter.diameter / 2,
+    every: 0.9 * cutting.feed * RESTART_MINUTES,
     feed: cutting.feed,
     plungeFeed: cutting.plungeFeed,
     ramp: cutter.canPlunge ? record.house.feed.rampAngle : GENTLE_RAMP,

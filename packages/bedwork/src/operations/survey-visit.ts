@@ -1,4 +1,5 @@
 import { shortestTour } from '@bedledger/geometry';
+import { CAUTIONS } from '../run-order/cautions.ts';
 import { placeText } from '../units.ts';
 import {
   assemble,
@@ -60,7 +61,7 @@ export function surveyVisit(context: WorkContext): Outcome {
       'the bed is bare, or the features are open to see',
     ],
     after: ['write the measured X Y of every feature into survey.csv'],
-    cautions: [],
+    cautions: [CAUTIONS.moves],
     sites: [],
     moves: writer.finish(),
     stopMinutes: handMinutes(context, 'survey-point', 2),

@@ -1,6 +1,6 @@
 import type { WorkContext } from '../operations/context.ts';
 import type { BillLine } from '../plan.ts';
-import { drillText, lengthText } from '../units.ts';
+import { drillText, lengthText, screwName } from '../units.ts';
 
 /** What to buy or to have at hand for the sites that are not done yet, spares included and rounded up. */
 export function billOf(context: WorkContext): BillLine[] {
@@ -14,7 +14,7 @@ export function billOf(context: WorkContext): BillLine[] {
   const spares = `${Math.round(house.spares * 100)} % spare`;
   if (open.length > 0) {
     lines.push({
-      item: `insert ${fixing.insert.id}`,
+      item: `insert ${fixing.insert.thread.designation}, ${fixing.insert.material}, ${lengthText(fixing.insert.outside.value, machine.units)} outside, ${lengthText(fixing.insert.length.value, machine.units)} long`,
       quantity: spare(open.length),
       unit: 'pieces',
       note: `${open.length} to set, ${spares}`,
@@ -41,7 +41,7 @@ export function billOf(context: WorkContext): BillLine[] {
   }
   for (const [length, count] of [...lengths].sort(([a], [b]) => a - b)) {
     lines.push({
-      item: `screw ${fixing.screw.thread.designation} × ${lengthText(length, fixing.screw.thread.designation.startsWith('M') ? 'mm' : 'in')}, ${fixing.screw.head}, ${fixing.screw.material}`,
+      item: `screw ${screwName(fixing.screw.thread.designation, length)}, ${fixing.screw.head}, ${fixing.screw.material}`,
       quantity: spare(count),
       unit: 'pieces',
       note: `${count} sites, ${spares}`,

@@ -9,6 +9,7 @@ export const CAUTIONS = {
     'limits to know: formaldehyde 0.75 ppm over 8 h and 2 ppm over 15 min (29 CFR 1910.1048), hardwood dust 2 mg/m3 in the EU (Directive 2004/37/EC)',
   fire: 'fine dust is combustible: after any metal strike stop and look into the collector',
   body: 'eyes and ears protected, no gloves near a turning cutter, hands out while the gantry can move',
+  moves: 'the gantry moves when start is pressed: hands and head out until it stands again',
   isolate: 'isolate the machine before reaching in',
   resin: 'epoxy and its hardener sensitise skin: nitrile gloves, no solvent on skin',
   chips: 'no compressed air: take chips up with a vacuum cleaner, none may stay in ports or under the board',

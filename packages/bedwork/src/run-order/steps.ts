@@ -4,7 +4,7 @@ import { handMinutes } from '../operations/context.ts';
 import type { WorkStep } from '../plan.ts';
 import type { NeutralProgram } from '../program.ts';
 import { timeCorrection } from '../time/correction.ts';
-import { drillText, fixed, keyValue, lengthText } from '../units.ts';
+import { drillText, fixed, keyValue, lengthText, screwName, torqueText } from '../units.ts';
 import { CAUTIONS } from './cautions.ts';
 
 interface Draft {
@@ -147,7 +147,7 @@ export function workSteps(
               `relieve the entry to ${lengthText(relief.diameter, units)}, ${lengthText(relief.depth, units)} deep`,
             ]
           : []),
-        'dry-fit an insert in every bore, then clean the bores and the bed with a vacuum cleaner',
+        'try an insert dry in every bore, then clean the bores and the bed with a vacuum cleaner',
         'record each bore with its position',
       ],
       record: [{ label: 'bore depth at three sites', unit: units }],
@@ -162,6 +162,11 @@ export function workSteps(
       `stock ${record.stock.title}: lower-left corner at X ${lengthText(machine.board.at[0], units)} Y ${lengthText(machine.board.at[1], units)} from the datum mark`,
       'measure the thickness in at least four places, away from the edges, and record it',
       'bed and underside clean: a chip under the board ends up in the surface',
+      ...(board
+        ? []
+        : [
+            'regenerate once it is recorded: pockets and holes are issued for the board as measured, and are cut before any insert is glued',
+          ]),
     ],
     record: [{ label: 'thickness in four places', unit: units }],
     cautions: [CAUTIONS.chips],
@@ -209,7 +214,8 @@ export function workSteps(
         handMinutes(context, 'lift-board', 10) + (refit ? n * handMinutes(context, 'ream-hole', 1) : 0),
     });
   }
-  if (n > 0 && !allSet) {
+  // Nothing is glued before the board is pocketed on the bare bed: without a board the sheet ends at the board.
+  if (board && n > 0 && !allSet) {
     const volume = unset.reduce((sum, id) => sum + (stacks.get(id)?.adhesiveVolume ?? 0), 0) / 1000;
     hand({
       title: 'Glue the inserts',
@@ -224,15 +230,15 @@ export function workSteps(
       minutes: handMinutes(context, 'set-insert', 4) * unset.length,
     });
   }
-  if (n > 0) {
+  if (board && n > 0) {
     const torque = stacks.get(sites[0]!.id)!.workingTorque;
     const lengths = [...new Set(sites.map((site) => stacks.get(site.id)!.screwLength))].sort((a, b) => a - b);
     hand({
       title: 'Drive the screws with the vacuum on',
       lines: [
         'clean bed, ports and the underside; lay the board to the datum mark, vacuum on before the first screw',
-        `${countOf(n, 'screw')} ${fixing.screw.thread.designation}, ${lengths.map((l) => lengthText(l, units)).join(' or ')} long${fixing.washer ? ', each with its washer' : ''}`,
-        `from the middle outwards, at most ${fixed(torque, 2)} N·m`,
+        `${countOf(n, 'screw')} ${lengths.map((l) => screwName(fixing.screw.thread.designation, l)).join(' or ')}${fixing.washer ? ', each with its washer' : ''}`,
+        `from the middle outwards, at most ${torqueText(torque, units)}`,
         'no head may stand above its pocket: run a straight edge over every one',
       ],
       cautions: [CAUTIONS.chips],

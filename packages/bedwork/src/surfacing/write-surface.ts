@@ -2,7 +2,7 @@ import type { Point } from '@bedledger/geometry';
 import { APPROACH } from '../operations/circular-pocket.ts';
 import type { MotionWriter } from '../operations/motion-writer.ts';
 import { type Plane, planeAt } from './lowest-plane.ts';
-import type { Piece } from './path.ts';
+import { chainLength, type Piece } from './path.ts';
 
 export interface SurfaceCut {
   readonly pieces: readonly Piece[];
@@ -12,6 +12,8 @@ export interface SurfaceCut {
   /** Height that rapids respect. */
   readonly top: number;
   readonly radius: number;
+  /** A restart point about this often, mm at depth; pieces between them only name where they are. */
+  readonly every: number;
   readonly feed: number;
   readonly plungeFeed: number;
   /** Slope of a ramp into the board, rad. */
@@ -28,14 +30,22 @@ const RAMP_START = 0.2;
 /**
  * Writes all passes. The cutter never goes down straight into the board: it comes in from outside with its last
  * millimetres of descent done before the rim reaches the edge, or ramps along the first row and returns. Every
- * piece begins at a restart point.
+ * pass begins at a restart point, and so does a piece whenever the cut since the last one is long enough.
  */
 export function writeSurface(writer: MotionWriter, cut: SurfaceCut): void {
   const passes = cut.above.length;
+  let since = Number.POSITIVE_INFINITY;
   cut.above.forEach((above, pass) => {
+    since = Number.POSITIVE_INFINITY;
     const height = ([x, y]: Point): number => planeAt(cut.target, x, y) + above;
     for (const piece of cut.pieces) {
-      writer.restart(passes > 1 ? `pass ${pass + 1} ${piece.title}` : piece.title);
+      const title = passes > 1 ? `pass ${pass + 1} ${piece.title}` : piece.title;
+      // Standing while the spindle comes up to speed again costs minutes: not at every row.
+      if (since >= cut.every) {
+        writer.restart(title);
+        since = 0;
+      } else writer.section(title);
+      since += chainLength(piece.points);
       enter(writer, cut, piece.points, height);
       for (const point of piece.points.slice(1)) writer.feed(point[0], point[1], height(point), cut.feed);
       writer.retract();
