@@ -1,10 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { MotionWriter } from '../operations/motion-writer.ts';
 import { dustFrom } from './dust.ts';
 import { lowestPlane, planeAt } from './lowest-plane.ts';
+import type { Piece } from './path.ts';
 import { triangleOverrun, unreachableStrip } from './path.ts';
 import { planRemoval } from './removal.ts';
 import { tiltFromRidge, tramMarks } from './tram.ts';
+import { writeSurface } from './write-surface.ts';
 
 const RULES = { margin: 0.1, depthPerPass: 0.5, maxTilt: 0, centre: [600, 1200] as const };
 
@@ -158,4 +161,31 @@ test('dust: 1220 × 2440, 0.5 mm, 680 kg/m³: 1.488 l, 1.012 kg (derived)', () =
   const { volume, mass } = dustFrom(1220 * 2440, 0.5, 680);
   expect(volume / 1e6).toBeCloseTo(1.4884, 4);
   expect(mass).toBeCloseTo(1.0121, 4);
+});
+
+test('one-way rows start the spindle once a stretch, not once a row, and every pass begins where one may start again', () => {
+  const writer = new MotionWriter({ clear: 40, floor: 0, stock: 18 });
+  writer.running(12_000, []);
+  const row = (y: number): Piece => ({
+    title: `row at ${y}`,
+    points: [
+      [0, y],
+      [1000, y],
+    ],
+  });
+  writeSurface(writer, {
+    pieces: [0, 30, 60, 90, 120].map(row),
+    target: { a: 17.6, b: 0, c: 0 },
+    above: [0.2, 0],
+    top: 18,
+    radius: 31.5,
+    every: 2000,
+    feed: 5000,
+    plungeFeed: 1000,
+    ramp: 0.02,
+    outside: ([x, y]) => [x - 40, y],
+  });
+  const starts = writer.finish().flatMap((m) => (m.kind === 'section' && m.restart ? [m.title] : []));
+  // Derived: rows of 1000 mm, a start after every 2000 mm at depth: rows 1, 3, 5 of both passes.
+  expect(starts).toEqual([1, 2].flatMap((pass) => [0, 60, 120].map((y) => `pass ${pass} row at ${y}`)));
 });

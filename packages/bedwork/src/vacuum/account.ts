@@ -73,7 +73,8 @@ export function vacuumAccount(context: WorkContext): AccountLine[] {
   }
   const thickness = record.state.board?.thickness ?? record.stock.thickness;
   const boardArea = regionFromRing(rectangleRing(machine.board.at, machine.board.size));
-  const calibrated = reading ? calibrate(record, reading, atmosphere, thickness) : null;
+  const pair = calibrationReading(record);
+  const calibrated = pair ? calibrate(record, pair, atmosphere, thickness) : null;
   const permeability = calibrated ?? record.stock.permeability;
   for (const zone of bed.zones) {
     const region = intersection(zoneShape(zone.shape), boardArea);
@@ -160,6 +161,20 @@ export function latestVacuum(record: MachineRecord): VacuumReading | null {
     }
   }
   return null;
+}
+
+/**
+ * The last covered and uncovered reading of the whole bed on the board that lies there now: another board lets another
+ * amount of air through, and one zone's gauge says nothing of the others.
+ */
+export function calibrationReading(record: MachineRecord): VacuumReading | null {
+  let last: VacuumReading | null = null;
+  for (const fact of record.ledger.facts) {
+    if (fact.fact === 'board') last = null;
+    else if (fact.fact === 'vacuum' && fact.zone === undefined && fact.uncovered !== undefined)
+      last = { date: fact.date, covered: fact.covered, uncovered: fact.uncovered };
+  }
+  return last;
 }
 
 /** The first reading taken on the board that lies on the bed now: what is normal for it. */

@@ -1,4 +1,8 @@
+import type { Fact } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
+import { board } from '../operations/testing/facts.ts';
+import { machineOf, recordOf } from '../operations/testing/records.ts';
+import { calibrationReading, facesGain } from './account.ts';
 import {
   atmosphericPressure,
   beyondAtmosphere,
@@ -107,5 +111,32 @@ describe('gasket cord (limits: common practice, no source)', () => {
     ['too-wide', { form: 'square', size: 9 }, { width: 8, depth: 7 }],
   ] as const)('%s', (verdict, cord, in_) => {
     expect(cordFit(cord, in_).verdict).toBe(verdict);
+  });
+});
+
+describe('calibration and skimming', () => {
+  const reading = (date: string, zone?: string): Fact => ({
+    fact: 'vacuum',
+    date,
+    covered: 60_000,
+    uncovered: 40_000,
+    ...(zone === undefined ? {} : { zone }),
+  });
+  const m = machineOf({}, [600, 500]);
+  test('permeability is learned on the present board and from the whole bed only', () => {
+    expect(calibrationReading(recordOf(m, [board('2026-01-01', [18]), reading('2026-01-02')]))?.date).toBe(
+      '2026-01-02',
+    );
+    expect(calibrationReading(recordOf(m, [reading('2026-01-02'), board('2026-02-01', [18])]))).toBeNull();
+    expect(
+      calibrationReading(recordOf(m, [board('2026-01-01', [18]), reading('2026-01-02', 'A')])),
+    ).toBeNull();
+  });
+  test('flow through a board goes as one over its thickness (Darcy): 0.4 mm off both faces of 18 mm', () => {
+    expect(facesGain(18)).toBeCloseTo(18 / 17.2, 12);
+    // The same from the leak formula itself, at two thicknesses.
+    const at = (t: number): number => boardLeak(1e6, t, 1e-13, 101_325, 51_325);
+    expect(facesGain(18)).toBeCloseTo(at(17.2) / at(18), 9);
+    expect(() => facesGain(0.8)).toThrow(RangeError);
   });
 });
