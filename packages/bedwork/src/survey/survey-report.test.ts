@@ -64,6 +64,30 @@ describe('what a survey says', () => {
     expect(report.findings).toEqual([]);
   });
 
+  test('a bed that is turned, or far from its drawing, is said', () => {
+    const placed = (degrees: number, shift: number) => {
+      const t = (degrees * Math.PI) / 180;
+      return surveyReport(
+        surveyed(
+          corners.map(
+            ([id, [x, y]]): Mark => [
+              id,
+              [x, y],
+              [x * Math.cos(t) - y * Math.sin(t) + shift, x * Math.sin(t) + y * Math.cos(t)],
+            ],
+          ),
+        ),
+      ).findings.map((f) => `${f.severity} ${f.code}`);
+    };
+    // features are found 2.5 to 5 mm away from the drawing (common practice): 4 mm is nothing to tell
+    expect(placed(0, 4)).toEqual([]);
+    expect(placed(0, 30)).toEqual(['warn survey/far']);
+    // derived: 0.5° over a board's diagonal of some 2750 mm is 24 mm at its far corner
+    expect(placed(0.5, 0)).toEqual(['warn survey/far']);
+    expect(placed(5, 0)).toEqual(['stop survey/turned']);
+    expect(placed(90, 0)).toContain('stop survey/turned');
+  });
+
   test('uncertainty is the closed form of the rigid fit', () => {
     const report = surveyReport(surveyed(moved(0.05), 0.6, 0.1));
     // derived: σ²(2/n + r²/S), S = Σ r² over the four corners = 4·(600² + 1200²); k = 2
