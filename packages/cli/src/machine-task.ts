@@ -1,10 +1,10 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { type Diagnostic, hasStop } from '@bedledger/diagnostics';
 import { loadFleet } from '@bedledger/fleet';
 import { type Difference, firstDifference } from './first-difference.ts';
 import { type IssuedSet, issuedFolder, issueMachine } from './issued-set.ts';
-import { compareSet, type FileChange, recoverSet, writeSet } from './write-set.ts';
+import { compareSet, type FileChange, issuedBytes, recoverSet, writeSet } from './write-set.ts';
 
 /** One machine's share of a command; plain data, so that it may travel to a worker. */
 export interface MachineTask {
@@ -81,14 +81,12 @@ export function runMachineTask(task: MachineTask): MachineOutcome {
 }
 
 function staleFiles(folder: string, set: IssuedSet): StaleFile[] {
-  return compareSet(folder, set.files).map((change) => ({
-    ...change,
-    difference:
-      change.change === 'changed'
-        ? firstDifference(
-            readFileSync(join(folder, change.path), 'utf8'),
-            set.files.get(change.path) as string,
-          )
-        : null,
-  }));
+  return compareSet(folder, set.files).map((change) => {
+    const found = change.change === 'changed' ? issuedBytes(join(folder, change.path)) : null;
+    return {
+      ...change,
+      difference:
+        found === null ? null : firstDifference(found.toString('utf8'), set.files.get(change.path) as string),
+    };
+  });
 }

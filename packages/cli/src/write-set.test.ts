@@ -1,11 +1,14 @@
+import { execFileSync } from 'node:child_process';
 import {
   existsSync,
+  lstatSync,
   mkdirSync,
   mkdtempSync,
   readFileSync,
   renameSync,
   rmSync,
   statSync,
+  symlinkSync,
   writeFileSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -44,6 +47,20 @@ describe('a machine’s issued files', () => {
       { path: 'programs/notes.txt', change: 'gone' },
     ]);
     expect(filesBelow(join(folder, 'issued'))).toEqual(['programs/a.ngc']);
+  });
+
+  it('are files: a pipe, a link and a link to nowhere in their place are replaced, not read', () => {
+    mkdirSync(join(folder, 'issued'));
+    writeFileSync(join(folder, 'elsewhere.txt'), 'same');
+    execFileSync('mkfifo', [join(folder, 'issued/a.txt')]);
+    symlinkSync('../elsewhere.txt', join(folder, 'issued/b.txt'));
+    symlinkSync('nowhere', join(folder, 'issued/c.txt'));
+    const files = set({ 'a.txt': 'same', 'b.txt': 'same', 'c.txt': 'same' });
+    expect(writeSet(folder, files).map((c) => c.change)).toEqual(['changed', 'changed', 'changed']);
+    expect(compareSet(join(folder, 'issued'), files)).toEqual([]);
+    expect(readFileSync(join(folder, 'elsewhere.txt'), 'utf8')).toBe('same');
+    for (const name of ['a.txt', 'b.txt', 'c.txt'])
+      expect(lstatSync(join(folder, 'issued', name)).isFile()).toBe(true);
   });
 
   it('stay as they were when writing fails half-way', () => {

@@ -36,13 +36,21 @@ export function filesBelow(folder: string): string[] {
   return found.sort();
 }
 
+/**
+ * Bytes of one issued file; null for anything but a plain file. A pipe would be waited for without end, and a link is no
+ * issued file: what it points to can change behind the manifest's back.
+ */
+export function issuedBytes(path: string): Buffer | null {
+  return lstatSync(path).isFile() ? readFileSync(path) : null;
+}
+
 /** What writing `files` to `folder` would change. Reads only. */
 export function compareSet(folder: string, files: ReadonlyMap<string, string>): FileChange[] {
   const changes: FileChange[] = [];
   const present = new Set(filesBelow(folder));
   for (const [path, text] of files) {
     if (!present.has(path)) changes.push({ path, change: 'new' });
-    else if (!readFileSync(join(folder, path)).equals(Buffer.from(text, 'utf8')))
+    else if (issuedBytes(join(folder, path))?.equals(Buffer.from(text, 'utf8')) !== true)
       changes.push({ path, change: 'changed' });
   }
   for (const path of present) if (!files.has(path)) changes.push({ path, change: 'gone' });
