@@ -79,7 +79,11 @@ export async function figures(): Promise<Figure[]> {
       facts: [...last.record.ledger.facts, { fact: 'heights', date: '2026-02-01', file: 'm.csv' } as const],
     },
     heights: [{ file: 'm.csv', points }],
+    state: { ...last.record.state, latestHeights: 'm.csv' },
   };
+  // A figure for a map that is not used would be a figure for nothing.
+  if (skimSource(mapped, 0.4).kind !== 'map')
+    throw new Error('the height map of the bench is not taken as the current one');
   const map = fastest(() => {
     planRemoval(skimSource(mapped, 0.4), {
       margin: 0.1,
