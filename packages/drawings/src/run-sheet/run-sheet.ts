@@ -24,7 +24,7 @@ export function runSheet(
   const board = state.board;
   const body: string[] = [
     `<h1>${h(machine.title)}</h1>`,
-    `<p class="second">Run sheet of ${h(machine.id)}, revision ${h(revision)}, as the ledger stands on ${h(lastFactDate(plan.record))}.</p>`,
+    `<p class="second">Run sheet of ${h(machine.id)}, revision ${h(revision)}, ${plan.record.ledger.facts.length === 0 ? 'nothing recorded in the ledger yet' : `as the ledger stands on ${h(lastFactDate(plan.record))}`}.</p>`,
     `<p>${
       board === null
         ? 'No board is recorded on this bed.'
