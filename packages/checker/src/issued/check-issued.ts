@@ -428,7 +428,8 @@ function targetsOf(
         const through = site?.state === 'bored' && (site.diameter ?? 0) >= diameter;
         if (!through) return { diameter, floor: 0, flat };
         const floor = -Math.min(cutLimit, site?.depth ?? cutLimit, shape.pointLength + 0.5);
-        return { diameter, floor, flat: false };
+        // below the bed surface only the tip goes on; at the surface the board must be open at its full width
+        return { diameter, floor, flat: false, ...(flat ? { openAt: 0 } : {}) };
       };
     default:
       return () => null;

@@ -19,6 +19,8 @@ export interface Target {
   readonly floor: number;
   /** The floor must be flat and empty. */
   readonly flat: boolean;
+  /** Height at which a through hole must be open at its full diameter, mm above the bed. */
+  readonly openAt?: number;
 }
 
 export interface SiteReport {
@@ -147,6 +149,26 @@ export function checkSites(
           facts: { site: hole.site, found: measure.floorDiameter, expected: target.diameter },
         }),
       );
+    }
+    if (target.openAt !== undefined) {
+      const open = measureRound(
+        c.simulation,
+        hole.x,
+        hole.y,
+        target.openAt,
+        FLAT,
+        target.diameter / 2 + 2,
+        0,
+      );
+      if (open && target.diameter - open.floorDiameter > AREA_CELLS * open.cell + 0.01 + 2 * chords) {
+        found.push(
+          finding('work/diameter', house, c.file, {
+            line: cut.lastLine,
+            message: `the hole of site ${hole.site} is open over the area of a circle ${mm(open.floorDiameter)} wide at the underside of the board, expected ${mm(target.diameter)}`,
+            facts: { site: hole.site, found: open.floorDiameter, expected: target.diameter },
+          }),
+        );
+      }
     }
     if (measure && measure.highestInside > cut.floor + FLAT) {
       found.push(
