@@ -10,7 +10,15 @@ export { distance, seededRandom } from './numbers.ts';
 export { offset, sweep } from './offset.ts';
 export type { HeightPoint, Plane } from './plane.ts';
 export { fitPlane } from './plane.ts';
-export { bounds, containsPoint, mapRegion, nearestOnBoundary, nearestPointIn, regionArea } from './region.ts';
+export {
+  bounds,
+  boxOfRings,
+  containsPoint,
+  mapRegion,
+  nearestOnBoundary,
+  nearestPointIn,
+  regionArea,
+} from './region.ts';
 export { register, skewFromDiagonals } from './registration.ts';
 export type { PointPair, Registration, RegistrationModel } from './registration-model.ts';
 export type { ResidualSurface } from './residual-surface.ts';

@@ -22,25 +22,32 @@ export function ringsOf(region: Region): Ring[] {
   return region.flatMap((polygon) => [polygon.outer, ...polygon.holes]);
 }
 
-/**
- * Smallest box around a region.
- * @throws RangeError for an empty region, which has none
- */
-export function bounds(region: Region): Box {
+/** Smallest box around the rings; without any point it is inside out (infinite, least above greatest). */
+export function boxOfRings(rings: readonly Ring[]): Box {
   let minX = Infinity;
   let minY = Infinity;
   let maxX = -Infinity;
   let maxY = -Infinity;
-  for (const polygon of region) {
-    for (const [x, y] of polygon.outer) {
+  for (const ring of rings) {
+    for (const [x, y] of ring) {
       minX = Math.min(minX, x);
       minY = Math.min(minY, y);
       maxX = Math.max(maxX, x);
       maxY = Math.max(maxY, y);
     }
   }
-  if (!(minX <= maxX)) throw new RangeError('bounds of an empty region: expected at least one polygon');
   return { minX, minY, maxX, maxY };
+}
+
+/**
+ * Smallest box around a region.
+ * @throws RangeError for an empty region, which has none
+ */
+export function bounds(region: Region): Box {
+  const box = boxOfRings(region.map((polygon) => polygon.outer));
+  if (!(box.minX <= box.maxX))
+    throw new RangeError('bounds of an empty region: expected at least one polygon');
+  return box;
 }
 
 /** Point of the segment ab nearest to p. */

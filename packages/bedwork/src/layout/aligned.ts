@@ -5,7 +5,7 @@ import { type Lands, landsBox } from '../lands/lands.ts';
 import { type LineScan, lineScan } from '../lands/line-scan.ts';
 import { SLACK } from '../lands/needs.ts';
 import { atLeastLength, placeText, shortLength, shortNumber, type Units } from '../units.ts';
-import type { Draft, DraftSite } from './draft.ts';
+import { type Draft, type DraftSite, noDraft } from './draft.ts';
 import { type Interval, type Intervals, includes, intersect } from './intervals.ts';
 import { siteName } from './names.ts';
 import type { PitchRule } from './pitch.ts';
@@ -53,7 +53,7 @@ export function alignedLayout(record: MachineRecord, lands: Lands, pitch: PitchR
   const rules = record.machine.fixing.layout;
   const box = landsBox(lands);
   const place = profilePlace(record);
-  if (box === null) return empty([noLands(record, lands)]);
+  if (box === null) return noDraft([noLands(record, lands)]);
   const board = boxOfBoard(record);
   const { zones, bores, bands } = preparedOf(lands);
   const columnAxis = axis('column', [board.minX, board.maxX], [box.minX, box.maxX], record, lands, pitch);
@@ -67,7 +67,7 @@ export function alignedLayout(record: MachineRecord, lands: Lands, pitch: PitchR
   if (leastColumns === null || leastRows === null) {
     if (leastColumns === null) findings.push(impossible(record, columnAxis));
     if (leastRows === null) findings.push(impossible(record, rowAxis));
-    return empty(findings);
+    return noDraft(findings);
   }
 
   let best: Solved | null = null;
@@ -92,7 +92,7 @@ export function alignedLayout(record: MachineRecord, lands: Lands, pitch: PitchR
   }
   if (best === null) {
     findings.push(impossible(record, rowAxis));
-    return empty(findings);
+    return noDraft(findings);
   }
   const { rows, columns } = best;
   const sites: DraftSite[] = [];
@@ -588,17 +588,6 @@ function symmetry(leftRight: boolean, frontBack: boolean): Draft['symmetric'] {
   if (leftRight && frontBack) return 'both';
   if (leftRight) return 'left-right';
   return frontBack ? 'front-back' : 'none';
-}
-
-function empty(findings: readonly Diagnostic[]): Draft {
-  return {
-    sites: [],
-    rows: [],
-    columns: [],
-    bound: { lower: 0, proven: false, by: 'no layout' },
-    symmetric: 'none',
-    findings,
-  };
 }
 
 function round(v: number): number {

@@ -22,3 +22,15 @@ export interface Draft {
   readonly symmetric: 'none' | 'left-right' | 'front-back' | 'both';
   readonly findings: readonly Diagnostic[];
 }
+
+/** No layout at all, and why. */
+export function noDraft(findings: readonly Diagnostic[]): Draft {
+  return {
+    sites: [],
+    rows: [],
+    columns: [],
+    bound: { lower: 0, proven: false, by: 'no layout' },
+    symmetric: 'none',
+    findings,
+  };
+}

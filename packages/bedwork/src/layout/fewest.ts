@@ -14,7 +14,7 @@ import { atLeastLength, placeText, shortLength, type Units } from '../units.ts';
 import { alignedLayout, noLands } from './aligned.ts';
 import { boardBox, type Candidates, landCandidates } from './candidates.ts';
 import { brokenDemands, type CoverRules, cornersOf, type Demand, firstDemands } from './demand.ts';
-import type { Draft, DraftSite } from './draft.ts';
+import { type Draft, type DraftSite, noDraft } from './draft.ts';
 import { isInBed } from './ledger-sites.ts';
 import { rowsOf, siteName } from './names.ts';
 import type { PitchRule } from './pitch.ts';
@@ -61,14 +61,14 @@ export interface FewestProblem {
  */
 export function fewestLayout(record: MachineRecord, fit: BedFit, lands: Lands, pitch: PitchRule): Draft {
   const box = landsBox(lands);
-  if (box === null) return nothing([noLands(record, lands)]);
+  if (box === null) return noDraft([noLands(record, lands)]);
   const findings: Diagnostic[] = [];
   const inBed = [...record.state.sites]
     .filter(([, s]) => isInBed(s.state))
     .map(([id, s]) => ({ id, at: fit.toNominal(s.at) }));
 
   let problem = solve(record, fit, lands, pitch, [], findings);
-  if (problem === null) return nothing(findings);
+  if (problem === null) return noDraft(findings);
   // What is in the bed stays. If the free answer has it anyway, the free answer stands, so that names stay what they are.
   let fixed = 0;
   if (inBed.length > 0) {
@@ -88,7 +88,7 @@ export function fewestLayout(record: MachineRecord, fit: BedFit, lands: Lands, p
         inBed.map((s) => s.at),
         findings,
       );
-      if (problem === null) return nothing(findings);
+      if (problem === null) return noDraft(findings);
       fixed = inBed.length;
     }
   }
@@ -486,15 +486,4 @@ function needOf(at: Point, all: readonly Named[], problem: FewestProblem, units:
   return Number.isFinite(next)
     ? `without it ${where} at ${placeText(far.at, units)} would be ${shortLength(next, units)} from the next site, ${shortLength(far.within, units)} are allowed`
     : `it alone covers ${where} at ${placeText(far.at, units)}`;
-}
-
-function nothing(findings: readonly Diagnostic[]): Draft {
-  return {
-    sites: [],
-    rows: [],
-    columns: [],
-    bound: { lower: 0, proven: false, by: 'no layout' },
-    symmetric: 'none',
-    findings,
-  };
 }

@@ -177,22 +177,6 @@ export function calibrationReading(record: MachineRecord): VacuumReading | null 
   return last;
 }
 
-/** The first reading taken on the board that lies on the bed now: what is normal for it. */
-export function baselineVacuum(record: MachineRecord): VacuumReading | null {
-  let first: VacuumReading | null = null;
-  for (const fact of record.ledger.facts) {
-    if (fact.fact === 'board') first = null;
-    else if (fact.fact === 'vacuum' && first === null) {
-      first = {
-        date: fact.date,
-        covered: fact.covered,
-        ...(fact.uncovered === undefined ? {} : { uncovered: fact.uncovered }),
-      };
-    }
-  }
-  return first;
-}
-
 function calibrate(
   record: MachineRecord,
   reading: VacuumReading,

@@ -1,6 +1,5 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
-import type { Region } from '@bedledger/geometry';
-import { containsPoint } from '@bedledger/geometry';
+import { boxOfRings, containsPoint, type Region } from '@bedledger/geometry';
 import { type Case, roundingOf } from '../rules/case.ts';
 import { finding, mm } from '../rules/finding.ts';
 import { forEachPiece } from '../simulation/motions.ts';
@@ -16,7 +15,11 @@ export function checkDividers(c: Case): Diagnostic[] {
     zones.set(feature.zone, [...(zones.get(feature.zone) ?? []), ...feature.region]);
   }
   if (zones.size < 2) return [];
-  const boxes = [...zones].map(([id, region]) => ({ id, region, box: boxOf(region) }));
+  const boxes = [...zones].map(([id, region]) => ({
+    id,
+    region,
+    box: boxOfRings(region.map((polygon) => polygon.outer)),
+  }));
   const { motions: m, cutter } = c.simulation;
   const r = cutter.shape.radius;
   const rounding = roundingOf(c.record.machine.controller);
@@ -68,20 +71,4 @@ function rimTouches(region: Region, x: number, y: number, r: number): boolean {
     if (containsPoint(region, [x + r * Math.cos(a), y + r * Math.sin(a)])) return true;
   }
   return false;
-}
-
-function boxOf(region: Region): { minX: number; minY: number; maxX: number; maxY: number } {
-  let minX = Infinity;
-  let minY = Infinity;
-  let maxX = -Infinity;
-  let maxY = -Infinity;
-  for (const polygon of region) {
-    for (const [x, y] of polygon.outer) {
-      minX = Math.min(minX, x);
-      minY = Math.min(minY, y);
-      maxX = Math.max(maxX, x);
-      maxY = Math.max(maxY, y);
-    }
-  }
-  return { minX, minY, maxX, maxY };
 }

@@ -56,8 +56,3 @@ export function simulatedCutter(record: MachineRecord, cutter: Cutter): Simulate
   }
   return { shape: shapeOf(cutter), parts };
 }
-
-/** Lowest Z that a program starts, ends and visits at. */
-export function clearHeightOf(record: MachineRecord): number {
-  return record.machine.clearHeight;
-}

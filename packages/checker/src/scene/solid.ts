@@ -1,4 +1,4 @@
-import type { Ring } from '@bedledger/geometry';
+import { boxOfRings, type Ring } from '@bedledger/geometry';
 
 /** Something that stands on or in the bed and must not be met, as an upright prism in the bed frame, mm. */
 export interface Solid {
@@ -34,19 +34,7 @@ export function discSolid(
 
 export function ringSolid(solid: Omit<Solid, 'outline' | 'box'> & { rings: readonly Ring[] }): Solid {
   const { rings, ...rest } = solid;
-  let minX = Infinity;
-  let minY = Infinity;
-  let maxX = -Infinity;
-  let maxY = -Infinity;
-  for (const ring of rings) {
-    for (const [x, y] of ring) {
-      minX = Math.min(minX, x);
-      minY = Math.min(minY, y);
-      maxX = Math.max(maxX, x);
-      maxY = Math.max(maxY, y);
-    }
-  }
-  return { ...rest, outline: { form: 'rings', rings }, box: { minX, minY, maxX, maxY } };
+  return { ...rest, outline: { form: 'rings', rings }, box: boxOfRings(rings) };
 }
 
 function pointToSegment(px: number, py: number, ax: number, ay: number, bx: number, by: number): number {

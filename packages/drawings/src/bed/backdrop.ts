@@ -1,5 +1,12 @@
 import { bedFeatures, bedRegion, boardRegion, type Machine, zoneRegion } from '@bedledger/fleet';
-import { type Box, mapRegion, type Point, type Region, type Transform } from '@bedledger/geometry';
+import {
+  type Box,
+  boxOfRings,
+  mapRegion,
+  type Point,
+  type Region,
+  type Transform,
+} from '@bedledger/geometry';
 import { hatch } from '../svg/hatch.ts';
 import { INK, LINE, NARROW } from '../svg/ink.ts';
 import { element } from '../svg/markup.ts';
@@ -16,27 +23,10 @@ export function reachRing(machine: Machine): readonly Point[] {
   ];
 }
 
-/** Smallest box round the rings. */
-export function boxOf(rings: readonly (readonly Point[])[]): Box {
-  let minX = Number.POSITIVE_INFINITY;
-  let minY = Number.POSITIVE_INFINITY;
-  let maxX = Number.NEGATIVE_INFINITY;
-  let maxY = Number.NEGATIVE_INFINITY;
-  for (const ring of rings) {
-    for (const [x, y] of ring) {
-      minX = Math.min(minX, x);
-      minY = Math.min(minY, y);
-      maxX = Math.max(maxX, x);
-      maxY = Math.max(maxY, y);
-    }
-  }
-  return { minX, minY, maxX, maxY };
-}
-
 /** Box of bed, board and reach together: what a drawing of the whole machine must show. */
 export function machineBox(machine: Machine, transform: Transform): Box {
   const outers = (region: Region): (readonly Point[])[] => region.map((p) => p.outer);
-  return boxOf([
+  return boxOfRings([
     ...outers(mapRegion(bedRegion(machine), transform)),
     ...outers(boardRegion(machine)),
     reachRing(machine),

@@ -3,6 +3,7 @@ import { bedFeatures, zoneRegion } from '@bedledger/fleet';
 import {
   type Box,
   bounds,
+  boxOfRings,
   containsPoint,
   IDENTITY,
   mapRegion,
@@ -26,7 +27,7 @@ import {
 import { fitText, label } from '../svg/text.ts';
 import { View } from '../svg/view.ts';
 import { lastFactDate, statusWord } from '../title-fields.ts';
-import { backdrop, boxOf, machineBox } from './backdrop.ts';
+import { backdrop, machineBox } from './backdrop.ts';
 import { siteGlyph, siteLegend } from './site-glyph.ts';
 import { siteTable, TABLE_WIDTH } from './site-table.ts';
 
@@ -216,7 +217,7 @@ function names(
     const feature = bedFeatures(machine).find((f) => f.kind === 'keep-out' && f.id.includes(keepOut.id));
     const ring = feature === undefined ? undefined : mapped(feature.region)[0]?.outer;
     if (ring === undefined) continue;
-    const b = boxOf([ring]);
+    const b = boxOfRings([ring]);
     out.push(
       label(view.x((b.minX + b.maxX) / 2), view.y(b.maxY) - 1, keepOut.id, {
         anchor: 'middle',

@@ -7,7 +7,7 @@ import { element, num } from '../svg/markup.ts';
 import { FRAME, fitScale, sheet, sheetSizes, TITLE_HEIGHT } from '../svg/sheet.ts';
 import { fitText, label } from '../svg/text.ts';
 import { View } from '../svg/view.ts';
-import { lastFactDate } from '../title-fields.ts';
+import { titleBlockOf } from '../title-fields.ts';
 import { backdrop, machineBox } from './backdrop.ts';
 
 /** Where a program goes over the bed. Bed frame, mm. */
@@ -146,17 +146,7 @@ export function pathDrawing(
   body.push(element('g', { stroke: 'none' }, words));
   return sheet(
     size,
-    {
-      title: machine.title,
-      subtitle: picture.title,
-      number: `${machine.id}-path`,
-      revision: record.revision,
-      date: lastFactDate(record),
-      sheet: '1 of 1',
-      status: 'for review',
-      scale: `${scale.text} ${size.name}`,
-      units: machine.units,
-    },
+    titleBlockOf(record, 'path', { subtitle: picture.title, status: 'for review', scale, size }),
     `Path of ${picture.title} over the bed of ${machine.title}`,
     hatchDefs(['keepOut']),
     body,

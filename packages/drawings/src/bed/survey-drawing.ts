@@ -7,7 +7,7 @@ import { element, num } from '../svg/markup.ts';
 import { FRAME, fitScale, sheet, sheetSizes, TITLE_HEIGHT } from '../svg/sheet.ts';
 import { fitText, label } from '../svg/text.ts';
 import { View } from '../svg/view.ts';
-import { lastFactDate } from '../title-fields.ts';
+import { titleBlockOf } from '../title-fields.ts';
 import { backdrop, machineBox } from './backdrop.ts';
 
 /** Magnifications of the residual arrows: one of these, so that the longest arrow is about this long on paper, mm. */
@@ -77,17 +77,12 @@ export function surveyDrawing(record: MachineRecord, registration: Registration)
   );
   return sheet(
     size,
-    {
-      title: machine.title,
+    titleBlockOf(record, 'survey', {
       subtitle: 'residuals of the survey',
-      number: `${machine.id}-survey`,
-      revision: record.revision,
-      date: lastFactDate(record),
-      sheet: '1 of 1',
       status: 'for review',
-      scale: `${scale.text} ${size.name}`,
-      units: machine.units,
-    },
+      scale,
+      size,
+    }),
     `Residuals of the survey of ${machine.title}`,
     hatchDefs(['keepOut']),
     body,

@@ -1,7 +1,7 @@
 import type { WorkPlan } from '@bedledger/bedwork';
 import type { HeightMap, MachineRecord } from '@bedledger/fleet';
-import { type HeightPoint, heightSurface, IDENTITY, type Point } from '@bedledger/geometry';
-import { backdrop, boxOf } from '../bed/backdrop.ts';
+import { boxOfRings, type HeightPoint, heightSurface, IDENTITY, type Point } from '@bedledger/geometry';
+import { backdrop } from '../bed/backdrop.ts';
 import { lengthFormat } from '../format-length.ts';
 import { skimOf } from '../surface/skim.ts';
 import { hatchDefs } from '../svg/hatch.ts';
@@ -11,7 +11,7 @@ import { element, num } from '../svg/markup.ts';
 import { chooseSheet, FRAME, sheet } from '../svg/sheet.ts';
 import { fitText, label, textWidth } from '../svg/text.ts';
 import { View } from '../svg/view.ts';
-import { lastFactDate, statusWord } from '../title-fields.ts';
+import { statusWord, titleBlockOf } from '../title-fields.ts';
 import { contour, type Raster } from './contours.ts';
 import { heightScale } from './height-scale.ts';
 
@@ -43,7 +43,7 @@ export function heightDrawing(plan: WorkPlan): string | null {
     [at[0], at[1]],
     [at[0] + boardSize[0], at[1] + boardSize[1]],
   ];
-  const box = boxOf([corners, map.points.map(([x, y]): Point => [x, y])]);
+  const box = boxOfRings([corners, map.points.map(([x, y]): Point => [x, y])]);
   const surface = heightSurface(map.points as readonly HeightPoint[]);
   const millimetres = machine.units === 'mm' ? 1 : 25.4;
   const bands = heightScale(surface.min, surface.max, machine.units === 'mm' ? 0.01 : 0.0254, millimetres);
@@ -167,17 +167,12 @@ export function heightDrawing(plan: WorkPlan): string | null {
   body.push(element('g', { stroke: 'none', 'font-variant-numeric': 'tabular-nums' }, words));
   return sheet(
     size,
-    {
-      title: machine.title,
+    titleBlockOf(record, 'heights', {
       subtitle: 'heights of the board’s top',
-      number: `${machine.id}-heights`,
-      revision: record.revision,
-      date: lastFactDate(record),
-      sheet: '1 of 1',
       status: statusWord(plan),
-      scale: `${scale.text} ${size.name}`,
-      units: machine.units,
-    },
+      scale,
+      size,
+    }),
     `Heights of the board on ${machine.title}`,
     hatchDefs(['keepOut']),
     body,

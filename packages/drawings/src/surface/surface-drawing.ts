@@ -1,6 +1,6 @@
 import type { WorkPlan } from '@bedledger/bedwork';
-import { bounds, IDENTITY, type Point } from '@bedledger/geometry';
-import { backdrop, boxOf, machineBox } from '../bed/backdrop.ts';
+import { bounds, boxOfRings, IDENTITY, type Point } from '@bedledger/geometry';
+import { backdrop, machineBox } from '../bed/backdrop.ts';
 import { lengthFormat } from '../format-length.ts';
 import { hatch, hatchDefs } from '../svg/hatch.ts';
 import { INK, LETTERING, LINE } from '../svg/ink.ts';
@@ -9,7 +9,7 @@ import { element, num } from '../svg/markup.ts';
 import { chooseSheet, FRAME, sheet } from '../svg/sheet.ts';
 import { fitText, label, textWidth, wrapText } from '../svg/text.ts';
 import { View } from '../svg/view.ts';
-import { lastFactDate, statusWord } from '../title-fields.ts';
+import { statusWord, titleBlockOf } from '../title-fields.ts';
 import { skimOf } from './skim.ts';
 
 /** Lines of the account shown under the picture. */
@@ -26,7 +26,7 @@ export function surfaceDrawing(plan: WorkPlan): string | null {
   const { machine } = record;
   const { plain, unit } = lengthFormat(machine.units);
   const transform = layout.registration?.transform ?? IDENTITY;
-  const box = boxOf([corners(machineBox(machine, transform)), ...skim.runs]);
+  const box = boxOfRings([corners(machineBox(machine, transform)), ...skim.runs]);
   const account = plan.accounts.surfacing.slice(0, ACCOUNT_LINES);
   const { size, scale } = chooseSheet(machine.units, box.maxX - box.minX, box.maxY - box.minY, [
     { width: 44, height: 48 + account.length * 5.4 },
@@ -155,17 +155,12 @@ export function surfaceDrawing(plan: WorkPlan): string | null {
   body.push(element('g', { stroke: 'none', 'font-variant-numeric': 'tabular-nums' }, words));
   return sheet(
     size,
-    {
-      title: machine.title,
+    titleBlockOf(record, 'surface', {
       subtitle: `surfacing path, cutter ⌀${plain(skim.diameter)}`,
-      number: `${machine.id}-surface`,
-      revision: record.revision,
-      date: lastFactDate(record),
-      sheet: '1 of 1',
       status: statusWord(plan),
-      scale: `${scale.text} ${size.name}`,
-      units: machine.units,
-    },
+      scale,
+      size,
+    }),
     `Surfacing path on ${machine.title}`,
     hatchDefs(['keepOut']),
     body,
