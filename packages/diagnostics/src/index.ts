@@ -2,8 +2,61 @@ export type { Diagnostic, Place, Severity } from './diagnostic.ts';
 export { InputError } from './diagnostic.ts';
 export { visible } from './escape.ts';
 export { capDiagnostics, compareDiagnostics, hasStop, sortDiagnostics, worstSeverity } from './order.ts';
+export type { Units } from './quantity.ts';
+export {
+  accelerationText,
+  areaText,
+  atLeastLength,
+  drillText,
+  feedText,
+  fineLength,
+  fineNumber,
+  flowText,
+  fromUnits,
+  inUnits,
+  keyValue,
+  lengthNumber,
+  lengthText,
+  limitLength,
+  MM_PER_INCH,
+  massText,
+  NEWTON_PER_POUND,
+  PRESSURE_UNIT,
+  placeText,
+  pressureNumber,
+  pressureText,
+  pushText,
+  rimText,
+  screwLength,
+  screwName,
+  shortLength,
+  shortNumber,
+  slopeText,
+  stressText,
+  tinyLength,
+  torqueText,
+  volumeText,
+  wayText,
+  writtenLength,
+} from './quantity.ts';
+export type { IdleRaise, Raise } from './raise.ts';
+export { idleRaises, raised } from './raise.ts';
 export { renderDiagnosticsCi } from './render-annotations.ts';
 export { diagnosticsJson, toPlain } from './render-json.ts';
 export type { TextOptions } from './render-text.ts';
 export { formatPlace, renderDiagnosticsText, renderOne, summarise } from './render-text.ts';
+export type { Finding } from './report.ts';
+export { reporter } from './report.ts';
+export {
+  figure,
+  fixed,
+  powerOfTen,
+  quantise,
+  quantiseDown,
+  quantiseUp,
+  rounded,
+  trimmed,
+} from './rounding.ts';
+export type { Rule, RuleTable } from './rule.ts';
+export { compareSeverity, heavier, mergeRules } from './rule.ts';
 export { didYouMean, editDistance, suggest } from './suggest.ts';

@@ -1,4 +1,4 @@
-import { quantise } from '../numbers/grid.ts';
+import { quantise } from '@bedledger/diagnostics';
 
 /**
  * Grid point nearest to (x, y) mm that does not lie outside the circle, so that chords through such points never cut

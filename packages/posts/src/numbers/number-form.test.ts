@@ -1,7 +1,7 @@
+import { quantise } from '@bedledger/diagnostics';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { NGC } from '../testing/controllers.ts';
-import { quantise } from './grid.ts';
 import { formatNumber, numberForm } from './number-form.ts';
 
 function form(integers: number, decimals: number, changes: object = {}) {

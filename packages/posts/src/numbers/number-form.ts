@@ -1,5 +1,5 @@
+import { powerOfTen } from '@bedledger/diagnostics';
 import type { Controller, WordFormat } from '@bedledger/fleet';
-import { powerOfTen } from './grid.ts';
 
 /** How the numbers of one class of words are printed, worked out once for the hot path. */
 export interface NumberForm {

@@ -1,10 +1,10 @@
 import type { Move } from '@bedledger/bedwork';
+import { quantise } from '@bedledger/diagnostics';
 import { centreOfRadius, writtenCentre } from '../motion/arc-centre.ts';
 import { arcCuts, chordCuts } from '../motion/arc-cuts.ts';
 import { type Arc, arcOf } from '../motion/arc-geometry.ts';
 import { insidePoint } from '../motion/inside-point.ts';
 import { cosineSine, PI } from '../motion/trig.ts';
-import { quantise } from '../numbers/grid.ts';
 import type { MotionWriter } from './motion-writer.ts';
 
 /** A radius of fewer grid steps than this is all rounding: its arcs are written as lines. */

@@ -1,4 +1,4 @@
-import { quantise } from '../numbers/grid.ts';
+import { quantise } from '@bedledger/diagnostics';
 import type { Extents } from './extents.ts';
 import type { Setup } from './setup.ts';
 

@@ -1,4 +1,4 @@
-import { quantise } from '../numbers/grid.ts';
+import { quantise } from '@bedledger/diagnostics';
 import { formatNumber, type NumberForm } from '../numbers/number-form.ts';
 import type { ByteText } from '../text/byte-text.ts';
 import type { Claims } from './claims.ts';

@@ -1,5 +1,5 @@
+import { quantise, quantiseDown } from '@bedledger/diagnostics';
 import { fault } from '../fault.ts';
-import { quantise, quantiseDown } from '../numbers/grid.ts';
 import type { NumberForm } from '../numbers/number-form.ts';
 import { ByteText } from '../text/byte-text.ts';
 import { BlockWriter } from './block-writer.ts';

@@ -1,5 +1,5 @@
+import { quantise } from '@bedledger/diagnostics';
 import { fault } from '../fault.ts';
-import { quantise } from '../numbers/grid.ts';
 import { MotionWriter } from './motion-writer.ts';
 
 const H = 72;
