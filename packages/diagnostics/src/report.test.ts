@@ -6,6 +6,7 @@ import {
   heavier,
   idleRaises,
   mergeRules,
+  type Raise,
   raised,
   reporter,
   type Severity,
@@ -47,8 +48,8 @@ describe('the builder of findings', () => {
   });
 
   test('a code without a rule is misuse, inherited names too', () => {
-    expect(() => reporter({})({ code: 'bed/none', message: 'x' })).toThrow(/no rule `bed\/none`/);
-    expect(() => reporter({})({ code: 'toString', message: 'x' })).toThrow(RangeError);
+    expect(() => reporter<string>({})({ code: 'bed/none', message: 'x' })).toThrow(/no rule `bed\/none`/);
+    expect(() => reporter<string>({})({ code: 'toString', message: 'x' })).toThrow(RangeError);
   });
 });
 
@@ -67,7 +68,7 @@ describe('what a house raises', () => {
   });
 
   test('other codes and inherited names are left alone', () => {
-    const list = [found('note'), { code: 'constructor', severity: 'note', message: 'x' } as const];
+    const list: Diagnostic[] = [found('note'), { code: 'constructor', severity: 'note', message: 'x' }];
     expect(raised(list, { 'bed/hole': 'stop' })).toEqual(list);
   });
 
@@ -76,7 +77,8 @@ describe('what a house raises', () => {
       { code: 'bed/hole', problem: 'lowers', wanted: 'warn', own: 'stop' },
       { code: 'bed/hoel', problem: 'unknown' },
     ]);
-    expect(idleRaises({ toString: 'stop' }, RULES)).toEqual([{ code: 'toString', problem: 'unknown' }]);
+    const inherited: Raise = { ['toString' as string]: 'stop' };
+    expect(idleRaises(inherited, RULES)).toEqual([{ code: 'toString', problem: 'unknown' }]);
   });
 });
 
