@@ -22,27 +22,35 @@ export { parseMachine } from './load/parse-machine.ts';
 export { recordFact } from './load/record-fact.ts';
 export type { SharedData, SharedFiles } from './load/shared.ts';
 export { parseShared, SHARED_PATHS } from './load/shared.ts';
-export type { Controller, Dialect, WordFormat } from './model/controller.ts';
+export type { CommentStyle, Controller, Dialect, OutputName, WordFormat } from './model/controller.ts';
+export { COMMENT_STYLES, DIALECTS, OUTPUT_NAMES } from './model/controller.ts';
 export type { BedFeature, FeatureKind } from './model/feature.ts';
-export type { BedState, BoardState, Fact, IsoDate, Ledger, SiteState } from './model/ledger.ts';
+export type { BedState, BoardState, Fact, FactKind, IsoDate, Ledger, SiteState } from './model/ledger.ts';
+export { SITE_STATES } from './model/ledger.ts';
 export type {
   Bed,
+  Duty,
   Gasket,
   GrooveChannels,
   GrooveGrid,
   Grooves,
+  LayoutPattern,
   LayoutRules,
   Machine,
   Port,
   Range,
   SiteName,
+  SurfacingStyle,
   Zone,
+  ZZero,
 } from './model/machine.ts';
-export type { Manifest, ManifestProgram, OperationName } from './model/manifest.ts';
-export { HOLE_COLUMNS } from './model/manifest.ts';
+export { DUTIES, LAYOUT_PATTERNS, SURFACING_STYLES, Z_ZEROS } from './model/machine.ts';
+export type { Form, Manifest, ManifestProgram, OperationName } from './model/manifest.ts';
+export { FORMS, HOLE_COLUMNS, OPERATION_NAMES } from './model/manifest.ts';
 export type { Fleet, HeightMap, MachineRecord, SourceFile, Survey, SurveyFeature } from './model/record.ts';
 export type { Shape } from './model/shape.ts';
 export type { BoardStock, Cutter, CutterKind, House } from './model/shared.ts';
+export { CUTTER_KINDS } from './model/shared.ts';
 export { jsonSchemas } from './schema/json-schemas.ts';
 export type { NewMachine } from './starter/new-machine.ts';
 export { newMachineFiles } from './starter/new-machine.ts';

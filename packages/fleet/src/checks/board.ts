@@ -1,7 +1,8 @@
 import { bounds } from '@bedledger/geometry';
 import { boardRegion } from '../features/regions.ts';
 import type { SharedData } from '../load/shared.ts';
-import type { Machine } from '../model/machine.ts';
+import { DUTIES, type Duty, type Machine } from '../model/machine.ts';
+import type { CutterKind } from '../model/shared.ts';
 import type { MachineWritten } from '../written/machine.ts';
 import type { Fault } from './fault.ts';
 import { FaultList, repeated, show } from './report.ts';
@@ -180,25 +181,27 @@ export function boardFaults(written: MachineWritten, machine: Machine, shared: S
   return out.faults;
 }
 
+/** Kinds of cutter that cannot do a duty. */
+const UNFIT: Readonly<Record<Duty, readonly CutterKind[]>> = {
+  drill: ['surfacing', 'v-point', 'ball'],
+  pocket: ['surfacing', 'v-point', 'ball', 'drill'],
+  surface: ['v-point', 'ball', 'drill'],
+  mark: ['surfacing'],
+  trim: ['surfacing', 'v-point', 'ball', 'drill'],
+};
+
 /** What a cutter of this duty must be able to do. */
 function cutterFaults(machine: Machine, shared: SharedData, out: FaultList): void {
   if (!shared.cutters) return;
   const material = shared.boards?.get(machine.board.stock)?.material;
   const { cutters, spindle, surfacing, units } = machine;
   const checked = new Set<string>();
-  for (const duty of ['drill', 'pocket', 'surface', 'mark', 'trim'] as const) {
+  for (const duty of DUTIES) {
     const id = cutters[duty];
     const cutter = id === null ? undefined : shared.cutters.get(id);
     if (!cutter) continue;
     const path = ['cutters', duty];
-    const never: Readonly<Record<string, readonly string[]>> = {
-      drill: ['surfacing', 'v-point', 'ball'],
-      pocket: ['surfacing', 'v-point', 'ball', 'drill'],
-      surface: ['v-point', 'ball', 'drill'],
-      mark: ['surfacing'],
-      trim: ['surfacing', 'v-point', 'ball', 'drill'],
-    };
-    if (never[duty]!.includes(cutter.kind)) {
+    if (UNFIT[duty].includes(cutter.kind)) {
       out.stop(
         'wrong-cutter',
         path,

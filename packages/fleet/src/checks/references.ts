@@ -1,6 +1,6 @@
 import { suggest } from '@bedledger/diagnostics';
 import type { SharedData } from '../load/shared.ts';
-import type { Machine } from '../model/machine.ts';
+import { DUTIES, type Machine } from '../model/machine.ts';
 import type { Path } from '../source/yaml-source.ts';
 import type { MachineWritten } from '../written/machine.ts';
 import type { Fault } from './fault.ts';
@@ -39,7 +39,7 @@ export function referenceFaults(
   }
   if (shared.cutters) {
     const known = [...shared.cutters.keys()];
-    for (const duty of ['drill', 'pocket', 'surface', 'mark', 'trim'] as const) {
+    for (const duty of DUTIES) {
       const id = written.cutters[duty];
       if (id !== undefined && !shared.cutters.has(id)) {
         faults.push(unknown(['cutters', duty], 'cutter', id, known, 'shared/cutters.yaml'));

@@ -11,7 +11,7 @@ import { currentHeights } from '../ledger/current-map.ts';
 import { inForce } from '../ledger/datum.ts';
 import { examineLedger } from '../ledger/recover.ts';
 import { foldLedger } from '../ledger/state.ts';
-import type { Machine } from '../model/machine.ts';
+import { DUTIES, type Machine } from '../model/machine.ts';
 import type { HeightMap, MachineRecord, SourceFile, Survey } from '../model/record.ts';
 import { normaliseLedger } from '../normal/ledger.ts';
 import { normaliseMachine } from '../normal/machine.ts';
@@ -263,8 +263,7 @@ function sourcesOf(
   sources.push({ path: `machines/${files.id}/package.json#version`, sha256: sha256(revision) });
   const entry = (path: string, id: string, value: unknown) =>
     sources.push({ path: `${path}#${id}`, sha256: sha256(canonicalJson(value)) });
-  const { drill, pocket, surface, mark, trim } = machine.cutters;
-  const used = [...new Set([drill, pocket, surface, mark, ...(trim === null ? [] : [trim])])].sort();
+  const used = [...new Set(DUTIES.flatMap((duty) => machine.cutters[duty] ?? []))].sort();
   for (const id of used) entry(SHARED_PATHS.cutters, id, shared.cutters?.get(id));
   entry(SHARED_PATHS.boards, machine.board.stock, shared.boards?.get(machine.board.stock));
   entry(SHARED_PATHS.fixings, machine.fixing.use, shared.fixings?.get(machine.fixing.use));

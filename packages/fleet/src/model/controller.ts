@@ -1,9 +1,16 @@
-/**
- * What a controller can read, by capability and by standard, never by brand.
- * The profile's `controller` may leave everything but `dialect` out: `fleet` fills the dialect's defaults, so that
- * post and checker read the same, complete description. Every axis is documented in the schema.
- */
-export type Dialect = 'rs274ngc' | 'iso6983' | 'rs274d' | 'linear';
+import type { Units } from '@bedledger/diagnostics';
+
+/** Families of program text, by their standards; `linear` knows straight moves only. */
+export const DIALECTS = ['rs274ngc', 'iso6983', 'rs274d', 'linear'] as const;
+export type Dialect = (typeof DIALECTS)[number];
+
+/** How a comment is written: not at all, `(in parentheses)`, or `; to the end of the line`. */
+export const COMMENT_STYLES = ['none', 'paren', 'semicolon'] as const;
+export type CommentStyle = (typeof COMMENT_STYLES)[number];
+
+/** Outputs that programs switch where the controller has them. A controller may have others: those are never switched. */
+export const OUTPUT_NAMES = ['vacuum', 'extraction'] as const;
+export type OutputName = (typeof OUTPUT_NAMES)[number];
 
 export interface WordFormat {
   /** Digits after the point (or the implied place of it). */
@@ -12,14 +19,19 @@ export interface WordFormat {
   readonly integers: number;
 }
 
+/**
+ * What a controller can read, by capability and by standard, never by brand.
+ * The profile's `controller` may leave everything but `dialect` out: `fleet` fills the dialect's defaults, so that
+ * post and checker read the same, complete description. Every axis is documented in the schema.
+ */
 export interface Controller {
   readonly dialect: Dialect;
-  readonly units: 'mm' | 'in';
+  readonly units: Units;
   readonly unitsWord: 'G20/G21' | 'G70/G71' | 'none';
   readonly distance: 'absolute' | 'incremental';
   /** Word spacing inside a block. */
   readonly spacing: 'space' | 'none';
-  readonly comments: 'none' | 'paren' | 'semicolon';
+  readonly comments: CommentStyle;
   /** Longest comment text; longer ones are cut at a word. */
   readonly commentLength: number;
   readonly characterSet: 'ascii-upper' | 'ascii';

@@ -76,12 +76,16 @@ export type Fact =
     }
   | { readonly fact: 'note'; readonly date: IsoDate; readonly text: string };
 
+/** The kinds of fact. A `Record<FactKind, …>` does not compile until a new kind is answered for. */
+export type FactKind = Fact['fact'];
+
 export interface Ledger {
   readonly facts: readonly Fact[];
 }
 
 /** none → marked → bored → set → filled. Only the ledger changes it. */
-export type SiteState = 'none' | 'marked' | 'bored' | 'set' | 'filled';
+export const SITE_STATES = ['none', 'marked', 'bored', 'set', 'filled'] as const;
+export type SiteState = (typeof SITE_STATES)[number];
 
 export interface BoardState {
   readonly fitted: IsoDate;

@@ -1,6 +1,23 @@
+import type { Units } from '@bedledger/diagnostics';
 import type { Point } from '@bedledger/geometry';
 import type { Controller } from './controller.ts';
 import type { Shape } from './shape.ts';
+
+/** What a cutter is named for in a profile: holes in the board, socket pockets, surfacing, marks on the bed, the edges. */
+export const DUTIES = ['drill', 'pocket', 'surface', 'mark', 'trim'] as const;
+export type Duty = (typeof DUTIES)[number];
+
+/** Where programs have their Z 0. */
+export const Z_ZEROS = ['bed', 'board-top'] as const;
+export type ZZero = (typeof Z_ZEROS)[number];
+
+/** How sites are placed: rows and columns, least sites that still cover, or positions written out. */
+export const LAYOUT_PATTERNS = ['aligned', 'fewest', 'given'] as const;
+export type LayoutPattern = (typeof LAYOUT_PATTERNS)[number];
+
+/** Order and direction of the rows of a surfacing. */
+export const SURFACING_STYLES = ['serpentine', 'one-way-climb', 'one-way-conventional', 'inward'] as const;
+export type SurfacingStyle = (typeof SURFACING_STYLES)[number];
 
 /** Inclusive range `[least, greatest]`. */
 export type Range = readonly [number, number];
@@ -73,7 +90,7 @@ export interface Bed {
 export type SiteName = string;
 
 export interface LayoutRules {
-  readonly pattern: 'aligned' | 'fewest' | 'given';
+  readonly pattern: LayoutPattern;
   /** Greatest pitch between rows and columns; null: from the plate formula at the board's least thickness. */
   readonly pitchMax: number | null;
   /** Distance of the outer rows from the board's edge: least and greatest. */
@@ -88,7 +105,7 @@ export interface Machine {
   readonly id: string;
   readonly title: string;
   /** What the profile is written in and what its people read; everything here is millimetres all the same. */
-  readonly units: 'mm' | 'in';
+  readonly units: Units;
   readonly travel: { readonly x: Range; readonly y: Range; readonly z: Range };
   readonly motion: {
     /** Per axis, mm/min. */
@@ -119,7 +136,7 @@ export interface Machine {
     readonly workOffset: number;
   };
   /** Where programs have their Z 0. */
-  readonly zZero: 'bed' | 'board-top';
+  readonly zZero: ZZero;
   readonly board: {
     readonly stock: string;
     readonly at: Point;
@@ -133,19 +150,13 @@ export interface Machine {
     readonly layout: LayoutRules;
     readonly nudges: readonly { readonly site: SiteName; readonly by: Point; readonly reason: string }[];
   };
-  /** Cutter ids by duty. */
-  readonly cutters: {
-    readonly drill: string;
-    readonly pocket: string;
-    readonly surface: string;
-    readonly mark: string;
-    readonly trim: string | null;
-  };
+  /** Cutter ids by duty; null where the profile names none. */
+  readonly cutters: Readonly<Record<Exclude<Duty, 'trim'>, string> & { trim: string | null }>;
   readonly clearHeight: number;
   readonly park: Point;
   readonly surfacing: {
     readonly rows: 'x' | 'y';
-    readonly style: 'serpentine' | 'one-way-climb' | 'one-way-conventional' | 'inward';
+    readonly style: SurfacingStyle;
     /** Stepover as a share of the cutter's diameter. */
     readonly stepover: number;
     readonly depthPerPass: number;

@@ -1,3 +1,6 @@
+import type { Units } from '@bedledger/diagnostics';
+import type { ZZero } from './machine.ts';
+
 /**
  * What a machine receives, as files. The command line writes these, the checker reads them back as claims to be proven,
  * so the shapes live here, where both may look.
@@ -5,27 +8,35 @@
  * machines/<id>/issued/
  *   manifest.json  holes.csv  bed.svg  stack.svg  run-sheet.html  programs/<name>.<ext>
  */
-export type OperationName =
-  | 'survey-visit'
-  | 'air-pass'
-  | 'datum-mark'
-  | 'bed-mark'
-  | 'underside-skim'
-  | 'socket-pockets'
-  | 'clearance-holes'
-  | 'surface'
-  | 'trim';
+
+/** Every operation that a program can do, in the order of the work. */
+export const OPERATION_NAMES = [
+  'survey-visit',
+  'air-pass',
+  'datum-mark',
+  'bed-mark',
+  'underside-skim',
+  'socket-pockets',
+  'clearance-holes',
+  'surface',
+  'trim',
+] as const;
+export type OperationName = (typeof OPERATION_NAMES)[number];
+
+/** Forms of an operation that has two: into bare bed, or over inserts that are in it. */
+export const FORMS = ['first-fit', 'refit'] as const;
+export type Form = (typeof FORMS)[number];
 
 export interface ManifestProgram {
   /** Path below `issued/`, forward slashes. */
   readonly file: string;
   readonly operation: OperationName;
-  readonly form: 'first-fit' | 'refit' | null;
+  readonly form: Form | null;
   readonly part: number;
   readonly parts: number;
   readonly cutter: string | null;
   readonly tool: number | null;
-  readonly zZero: 'bed' | 'board-top';
+  readonly zZero: ZZero;
   /** What the operator keys in when touching off on the board's top, mm: the measured thickness with `bed`, 0 with `board-top`; null when touched off on the bed. */
   readonly keyIn: number | null;
   readonly lines: number;
@@ -47,14 +58,14 @@ export interface Manifest {
   readonly machine: string;
   readonly title: string;
   readonly revision: string;
-  readonly units: 'mm' | 'in';
+  readonly units: Units;
   readonly boardThickness: number | null;
   readonly inputs: readonly { readonly path: string; readonly sha256: string }[];
   readonly files: readonly { readonly path: string; readonly sha256: string; readonly bytes: number }[];
   readonly programs: readonly ManifestProgram[];
   readonly withheld: readonly {
     readonly operation: OperationName;
-    readonly form: 'first-fit' | 'refit' | null;
+    readonly form: Form | null;
     readonly reason: string;
   }[];
 }

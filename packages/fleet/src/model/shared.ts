@@ -1,14 +1,16 @@
 import type { Severity } from '@bedledger/diagnostics';
 import type { StackRules } from '@bedledger/fasteners';
 
-export type CutterKind =
-  | 'end-mill-up'
-  | 'end-mill-down'
-  | 'end-mill-straight'
-  | 'drill'
-  | 'surfacing'
-  | 'v-point'
-  | 'ball';
+export const CUTTER_KINDS = [
+  'end-mill-up',
+  'end-mill-down',
+  'end-mill-straight',
+  'drill',
+  'surfacing',
+  'v-point',
+  'ball',
+] as const;
+export type CutterKind = (typeof CUTTER_KINDS)[number];
 
 export interface Cutter {
   readonly id: string;

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { COMMENT_STYLES, DIALECTS } from '../model/controller.ts';
 import { choice, count, yesNo } from './common.ts';
 import { quantity } from './quantity.ts';
 
@@ -28,7 +29,7 @@ export const controllerSchema = z
   .strictObject({
     dialect: choice(
       'Family of program text: rs274ngc (NISTIR 6556), iso6983 (ISO 6983-1), rs274d (EIA RS-274-D, no decimal point), linear (straight moves only)',
-      ['rs274ngc', 'iso6983', 'rs274d', 'linear'],
+      DIALECTS,
       'rs274ngc',
     ),
     units: choice('Unit of the program text; default: the unit of this file', ['mm', 'in'], 'mm').optional(),
@@ -39,7 +40,7 @@ export const controllerSchema = z
     ).optional(),
     distance: choice('Distance mode of the program text', ['absolute', 'incremental'], 'absolute').optional(),
     spacing: choice('What stands between the words of a block', ['space', 'none'], 'space').optional(),
-    comments: choice('How a comment is written', ['none', 'paren', 'semicolon'], 'paren').optional(),
+    comments: choice('How a comment is written', COMMENT_STYLES, 'paren').optional(),
     comment_length: count(
       'Longest comment text; longer ones are cut at a word',
       72,

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { type Duty, LAYOUT_PATTERNS, SURFACING_STYLES, Z_ZEROS } from '../model/machine.ts';
 import {
   choice,
   count,
@@ -233,7 +234,7 @@ const layout = z
   .strictObject({
     pattern: choice(
       'How sites are placed: rows and columns, least sites that still cover, or positions written out',
-      ['aligned', 'fewest', 'given'],
+      LAYOUT_PATTERNS,
       'aligned',
     ),
     pitch_max: quantity(
@@ -386,7 +387,7 @@ export const machineSchema = z
         description: 'Datum marks. Unit: length.',
         examples: [{ mark: [0, 0], second: [1200, 0], made: 'by-hand' }],
       }),
-    z_zero: choice('Where programs have their Z 0', ['bed', 'board-top'], 'bed').optional(),
+    z_zero: choice('Where programs have their Z 0', Z_ZEROS, 'bed').optional(),
     board: z
       .strictObject({
         stock: id('Board stock, from shared/boards.yaml', 'mdf-18'),
@@ -434,7 +435,7 @@ export const machineSchema = z
         surface: id('Cutter for surfacing', 'flattener-63'),
         mark: id('Cutter for marks; default: the one for holes', 'vee-90').optional(),
         trim: id("Cutter for trimming the board's edges; default: none", 'upcut-6').optional(),
-      })
+      } satisfies Record<Duty, z.ZodType>)
       .meta({
         description: 'Cutters by duty. No unit.',
         examples: [{ drill: 'upcut-6', pocket: 'upcut-6', surface: 'flattener-63' }],
@@ -444,11 +445,7 @@ export const machineSchema = z
     surfacing: z
       .strictObject({
         rows: choice('Rows run along', ['x', 'y'], 'x').optional(),
-        style: choice(
-          'Order of the rows',
-          ['serpentine', 'one-way-climb', 'one-way-conventional', 'inward'],
-          'serpentine',
-        ).optional(),
+        style: choice('Order of the rows', SURFACING_STYLES, 'serpentine').optional(),
         stepover: number(
           "Step between rows as a share of the cutter's diameter",
           'share, 0.05 to 0.95',

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { CUTTER_KINDS } from '../model/shared.ts';
 import { choice, count, id, number, size, text, units, yesNo } from './common.ts';
 import { quantity } from './quantity.ts';
 
@@ -14,11 +15,7 @@ export const cuttersSchema = z
         z
           .strictObject({
             title: text('Name people use', 'Up-cut spiral, 6 mm, two flutes'),
-            kind: choice(
-              'What it is',
-              ['end-mill-up', 'end-mill-down', 'end-mill-straight', 'drill', 'surfacing', 'v-point', 'ball'],
-              'end-mill-up',
-            ),
+            kind: choice('What it is', CUTTER_KINDS, 'end-mill-up'),
             diameter: quantity('length', 'Cutting diameter', 6),
             cutting_length: quantity('length', 'Length of the cutting edges', 22),
             stick_out: quantity('length', "From the collet's face to the tip as usually set", 32).optional(),
