@@ -15,6 +15,7 @@ export type { SkimOptions } from './operations/surface.ts';
 export type { AccountLine, BillLine, Withheld, WorkPlan, WorkStep } from './plan.ts';
 export { type PlanOptions, planMachine, stackInput } from './plan-machine.ts';
 export type { Move, NeutralProgram } from './program.ts';
+export { BEDWORK_RULES, type BedworkCode } from './rules/index.ts';
 export { type MachineStatus, machineStatus, type VacuumTrend } from './run-order/status.ts';
 export { dustFrom } from './surfacing/dust.ts';
 export { lowestPlane, type Plane, planeAt } from './surfacing/lowest-plane.ts';

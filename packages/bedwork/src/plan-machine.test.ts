@@ -4,7 +4,9 @@ import { board, bores, inserts } from './operations/testing/facts.ts';
 import { gridLayout } from './operations/testing/layouts.ts';
 import { CUTTERS, HOUSE, machineOf, recordOf } from './operations/testing/records.ts';
 import { planMachine } from './plan-machine.ts';
+import { BEDWORK_RULES } from './rules/index.ts';
 import { planeAt } from './surfacing/lowest-plane.ts';
+import { surveyReport } from './survey/survey-report.ts';
 
 const machine = machineOf({}, [600, 500]);
 const layout = gridLayout(recordOf(machine), 2, 2);
@@ -39,12 +41,14 @@ describe('a bad profile gives findings, never a program and never an exception',
   });
   test('a spindle that turns too fast for the cutter', () => {
     expect(stops({ ...machine, spindle: { ...machine.spindle, rpm: [18_000, 24_000] } })).toEqual([
-      'feeds/limit',
+      'feeds/too-fast',
     ]);
   });
   test('a cutter without any chip load', () => {
     const bare: Cutter = { ...CUTTERS.get('flattener-63')!, chipLoad: {} };
-    expect(stops(machine, { cutters: new Map([...CUTTERS, [bare.id, bare]]) })).toEqual(['feeds/limit']);
+    expect(stops(machine, { cutters: new Map([...CUTTERS, [bare.id, bare]]) })).toEqual([
+      'feeds/no-chip-load',
+    ]);
   });
   test('a clear height above the travel', () => {
     const low = { ...machine, travel: { ...machine.travel, z: [-12, 20] as const } };
@@ -64,6 +68,25 @@ describe('a bad profile gives findings, never a program and never an exception',
     const narrow = { ...machine, travel: { ...machine.travel, y: [60, 580] as const } };
     expect(stops(narrow)).toEqual([]);
     expect(stops(narrow, { house })).toEqual(['surfacing/strip']);
+  });
+  test('a house cannot lower a rule: what stops, stops', () => {
+    const raise = Object.fromEntries(Object.keys(BEDWORK_RULES).map((code) => [code, 'note' as const]));
+    const house = { ...HOUSE, raise };
+    const pointed = { ...machine, cutters: { ...machine.cutters, surface: 'vee-90' } };
+    expect(stops(pointed, { house })).toEqual(['operations/not-flat']);
+    expect(stops({ ...machine, surfacing: { ...machine.surfacing, stepover: 0 } }, { house })).toEqual([
+      'operations/impossible',
+    ]);
+    const low = { ...machine, travel: { ...machine.travel, z: [-12, 20] as const } };
+    expect(stops(low, { house })).toContain('operations/clear-height');
+    const plan = planMachine(recordOf({ ...machine, bed: { ...machine.bed, keepOuts: [] } }, [], { house }));
+    expect(plan.findings.find((f) => f.code === 'survey/none')?.severity).toBe('warn');
+  });
+  test('a finding of the layout is raised too', () => {
+    const house = { ...HOUSE, raise: { 'survey/none': 'stop' as const } };
+    const plan = planMachine(recordOf(machine, [], { house }));
+    expect(plan.findings.find((f) => f.code === 'survey/none')?.severity).toBe('stop');
+    expect(surveyReport(recordOf(machine, [], { house })).findings.map((f) => f.severity)).toEqual(['stop']);
   });
 });
 

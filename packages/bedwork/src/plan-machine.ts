@@ -1,4 +1,4 @@
-import { type Diagnostic, InputError } from '@bedledger/diagnostics';
+import { type Diagnostic, InputError, lengthText, raised } from '@bedledger/diagnostics';
 import {
   type Stack,
   type StackInput,
@@ -16,6 +16,7 @@ import { airPass } from './operations/air-pass.ts';
 import { bedMark } from './operations/bed-mark.ts';
 import { clearanceHoles } from './operations/clearance-holes.ts';
 import {
+  addFinding,
   type Form,
   makeContext,
   type Outcome,
@@ -29,10 +30,10 @@ import { surveyVisit } from './operations/survey-visit.ts';
 import { trim } from './operations/trim.ts';
 import type { AccountLine, Withheld, WorkPlan } from './plan.ts';
 import type { NeutralProgram } from './program.ts';
+import { report } from './report.ts';
 import { billOf } from './run-order/bill.ts';
 import { nextHandWork, workSteps } from './run-order/steps.ts';
 import { timeCorrection } from './time/correction.ts';
-import { lengthText } from './units.ts';
 import { vacuumAccount } from './vacuum/account.ts';
 
 export interface PlanOptions {
@@ -117,7 +118,7 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
       feeds,
       time,
     },
-    findings: context.findings,
+    findings: raised(context.findings, record.house.raise),
   };
 }
 
@@ -130,11 +131,9 @@ function attempt(context: WorkContext, operation: OperationName, form: Form, mak
     return make();
   } catch (error) {
     if (!(error instanceof RangeError) && !(error instanceof InputError)) throw error;
-    context.findings.push({
+    addFinding(context, {
       code: 'operations/impossible',
-      severity: 'stop',
       message: `${operation} cannot be made: ${error.message}`,
-      place: profilePlace(context.record),
     });
     return { withheld: { operation, form, reason: `it cannot be made: ${error.message}` } };
   }
@@ -169,28 +168,29 @@ function solveStacks(
     else failed.set(key, { sites: [site.id], result });
   }
   for (const [conflict, { sites, result }] of failed) {
-    findings.push({
-      code: 'stack/impossible',
-      severity: 'stop',
-      message: `no stack for ${listOf(sites)}: ${titles(result, conflict)} cannot both hold`,
-      place: profilePlace(record),
-      help:
-        result.remedies[0] ??
-        `no single change frees it: choose another fixing or board, or change what one of the two asks for; \`bedledger explain ${record.machine.id} ${sites[0]}\` lists every bound with its figures`,
-    });
+    findings.push(
+      report({
+        code: 'stack/impossible',
+        message: `no stack for ${listOf(sites)}: ${titles(result, conflict)} cannot both hold`,
+        place: profilePlace(record),
+        help:
+          result.remedies[0] ??
+          `no single change frees it: choose another fixing or board, or change what one of the two asks for; \`bedledger explain ${record.machine.id} ${sites[0]}\` lists every bound with its figures`,
+      }),
+    );
   }
   const least = [...stacks.values()].reduce((m, s) => Math.min(m, s.cover), Number.POSITIVE_INFINITY);
   if (record.state.board?.pocketed && least < record.house.stack.coverMin) {
-    findings.push({
-      code: 'stack/worn-out',
-      severity: record.house.raise['stack/worn-out'] ?? 'warn',
-      message:
-        least < 0
-          ? `the board is worn out: heads stand ${lengthText(-least, record.machine.units)} above its surface`
-          : `the board is worn out: ${lengthText(least, record.machine.units)} are left over a head, the house keeps ${lengthText(record.house.stack.coverMin, record.machine.units)}`,
-      place: { file: `machines/${record.machine.id}/ledger.yaml` },
-      help: 'fit a new board before anything else is cut here: a cutter that is set to the surface meets the heads',
-    });
+    findings.push(
+      report({
+        code: 'stack/worn-out',
+        message:
+          least < 0
+            ? `the board is worn out: heads stand ${lengthText(-least, record.machine.units)} above its surface`
+            : `the board is worn out: ${lengthText(least, record.machine.units)} are left over a head, the house keeps ${lengthText(record.house.stack.coverMin, record.machine.units)}`,
+        place: { file: `machines/${record.machine.id}/ledger.yaml` },
+      }),
+    );
   }
   return stacks;
 }

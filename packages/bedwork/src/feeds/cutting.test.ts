@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { CUTTERS, HOUSE, machineOf } from '../operations/testing/records.ts';
+import { BEDWORK_RULES } from '../rules/index.ts';
 import { cuttingFor, cuttingPower, depthShare, feedRate, thinningFactor } from './cutting.ts';
 import { rimSpeed, speedCap } from './speed-limits.ts';
 
@@ -100,7 +101,7 @@ describe('limits are named', () => {
   test('a spindle that cannot turn slowly enough stops the machine', () => {
     const spindle = { ...machine.spindle, rpm: [16_000, 24_000] as const };
     const cut = cuttingFor(flattener, 'mdf', { width: 40, depth: 0.5 }, machineOf({ spindle }), HOUSE);
-    expect(cut.troubles.map((t) => t.severity)).toContain('stop');
+    expect(cut.troubles.map((t) => BEDWORK_RULES[t.code].severity)).toContain('stop');
   });
 
   test('a controller that calls speeds by codes gets one of them, below every limit', () => {
@@ -125,13 +126,14 @@ describe('limits are named', () => {
       machineOf({ controller: fast }),
       HOUSE,
     );
-    expect(none.troubles.map((t) => t.severity)).toContain('stop');
+    expect(none.troubles.map((t) => BEDWORK_RULES[t.code].severity)).toContain('stop');
   });
 
   test('a material without a chip load of its own is said, and taken at half', () => {
     const cut = cuttingFor(upcut, 'birch plywood', { width: 6, depth: 2 }, machine, HOUSE);
     expect(cut.clamps.find((c) => c.limit === 'material')?.to).toBeCloseTo(0.02, 9);
-    expect(cut.troubles[0]?.severity).toBe('warn');
+    expect(cut.troubles[0]?.code).toBe('feeds/chip-load-guessed');
+    expect(BEDWORK_RULES['feeds/chip-load-guessed'].severity).toBe('warn');
     expect(cuttingFor(upcut, 'phenolic laminate', { width: 6, depth: 2 }, machine, HOUSE).troubles).toEqual(
       [],
     );
@@ -158,7 +160,7 @@ test('whatever the machine, no limit is passed', () => {
         });
         const cutter = { ...upcut, diameter: c.diameter, maxRpm: null };
         const cut = cuttingFor(cutter, 'mdf', { width: c.width * c.diameter, depth: c.depth }, m, HOUSE);
-        const stopped = cut.troubles.some((t) => t.severity === 'stop');
+        const stopped = cut.troubles.some((t) => BEDWORK_RULES[t.code].severity === 'stop');
         expect(cut.feed).toBeLessThanOrEqual(Math.max(1, c.xy));
         expect(cut.plungeFeed).toBeLessThanOrEqual(c.z);
         expect(cut.rpm).toBeGreaterThanOrEqual(c.least);

@@ -1,5 +1,6 @@
+import { feedText, figure, shortLength, tinyLength, type Units } from '@bedledger/diagnostics';
 import type { Cutter, House, Machine } from '@bedledger/fleet';
-import { feedText, figure, shortLength, tinyLength, type Units } from '../units.ts';
+import type { FeedsCode } from '../rules/index.ts';
 import { rimSpeed, speedCap } from './speed-limits.ts';
 
 /** What the cutter is asked to do, mm. */
@@ -32,6 +33,12 @@ export interface Clamp {
   readonly why: string;
 }
 
+/** A figure that could not be kept, with its rule. */
+export interface Trouble {
+  readonly code: FeedsCode;
+  readonly text: string;
+}
+
 export interface Cutting {
   readonly rpm: number;
   /** mm/min along the path. */
@@ -49,7 +56,7 @@ export interface Cutting {
   readonly rimSpeed: number;
   readonly clamps: readonly Clamp[];
   /** Sentences about what could not be kept; empty when all is well. */
-  readonly troubles: readonly { readonly severity: 'stop' | 'warn'; readonly text: string }[];
+  readonly troubles: readonly Trouble[];
 }
 
 /** Width of cut over which the chip is as thick as the feed a tooth: half the diameter and more. */
@@ -104,7 +111,7 @@ export function cuttingFor(
 ): Cutting {
   const { units } = machine;
   const clamps: Clamp[] = [];
-  const troubles: { severity: 'stop' | 'warn'; text: string }[] = [];
+  const troubles: Trouble[] = [];
   const clamp = (limit: Clamp['limit'], on: Clamp['on'], from: number, to: number, why: string): number => {
     if (to !== from) clamps.push({ limit, on, from, to, why });
     return to;
@@ -121,8 +128,8 @@ export function cuttingFor(
     if (found === undefined) {
       if (way === 'down') {
         troubles.push({
-          severity: 'stop',
-          text: `cutter ${cutter.id} may turn at most ${Math.round(wanted)} rpm, and the controller's codes within the spindle's range give ${codes.length === 0 ? 'no speed' : `${codes.join(', ')} rpm`}: add a code for a speed that low, or use another cutter`,
+          code: 'feeds/no-speed-code',
+          text: `cutter ${cutter.id} may turn at most ${Math.round(wanted)} rpm, and the controller's codes within the spindle's range give ${codes.length === 0 ? 'no speed' : `${codes.join(', ')} rpm`}`,
         });
       }
       return wanted;
@@ -145,8 +152,8 @@ export function cuttingFor(
   }
   if (rpm < least) {
     troubles.push({
-      severity: 'stop',
-      text: `cutter ${cutter.id} may turn at most ${cap.rpm} rpm and the spindle's least is ${least} rpm: use another cutter`,
+      code: 'feeds/too-fast',
+      text: `cutter ${cutter.id} may turn at most ${cap.rpm} rpm and the spindle's least is ${least} rpm`,
     });
     rpm = clamp('spindle-least', 'rpm', rpm, least, `the spindle's least speed is ${least} rpm`);
   }
@@ -215,7 +222,7 @@ export function cuttingFor(
     );
     if (feed / (rpm * cutter.flutes) < leastLoad * 0.99) {
       troubles.push({
-        severity: 'warn',
+        code: 'feeds/rubs',
         text: `cutter ${cutter.id} takes ${tinyLength(feed / (rpm * cutter.flutes), units)} a tooth and wants ${tinyLength(leastLoad, units)}: it will rub and burn`,
       });
     }
@@ -253,15 +260,15 @@ function chipRange(
   material: string,
   units: Units,
   clamps: Clamp[],
-  troubles: { severity: 'stop' | 'warn'; text: string }[],
+  troubles: Trouble[],
 ): readonly [number, number] {
   const key = materialKey(cutter, material);
   if (key !== null) return cutter.chipLoad[key]!;
   const known = Object.entries(cutter.chipLoad).sort(([a, x], [b, y]) => x[0] - y[0] || (a < b ? -1 : 1))[0];
   if (!known) {
     troubles.push({
-      severity: 'stop',
-      text: `cutter ${cutter.id} has no chip load for any material: give \`chip_load\` for ${material}`,
+      code: 'feeds/no-chip-load',
+      text: `cutter ${cutter.id} has no chip load for any material, ${material} neither`,
     });
     return [0.01, 0.01];
   }
@@ -274,8 +281,8 @@ function chipRange(
     why: `no chip load for ${material}: half of the least for ${known[0]}`,
   });
   troubles.push({
-    severity: 'warn',
-    text: `cutter ${cutter.id} has no chip load for ${material}; half of the least for ${known[0]} is used (${tinyLength(half, units)} a tooth): give its own`,
+    code: 'feeds/chip-load-guessed',
+    text: `cutter ${cutter.id} has no chip load for ${material}; half of the least for ${known[0]} is used (${tinyLength(half, units)} a tooth)`,
   });
   return [half, half];
 }

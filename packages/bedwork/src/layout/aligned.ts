@@ -1,10 +1,11 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
+import { atLeastLength, placeText, shortLength, shortNumber, type Units } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import { type Box, bounds, distance, type Point } from '@bedledger/geometry';
 import { type Lands, landsBox } from '../lands/lands.ts';
 import { type LineScan, lineScan } from '../lands/line-scan.ts';
 import { SLACK } from '../lands/needs.ts';
-import { atLeastLength, placeText, shortLength, shortNumber, type Units } from '../units.ts';
+import { report } from '../report.ts';
 import { type Draft, type DraftSite, noDraft } from './draft.ts';
 import { type Interval, type Intervals, includes, intersect } from './intervals.ts';
 import { siteName } from './names.ts';
@@ -113,14 +114,15 @@ export function alignedLayout(record: MachineRecord, lands: Lands, pitch: PitchR
         sites.push({ id, row, column, nominal: land, nudge: { by, reason }, placedBy: 'layout', reasons });
         continue;
       }
-      findings.push({
-        place,
-        code: 'layout/no-land',
-        severity: 'stop',
-        message: `no land for site ${id} at ${placeText([x, y], units)}: the nearest is ${shortLength(off, units)} away, nudge_max allows ${shortLength(rules.nudgeMax, units)}`,
-        facts: { site: id, x: round(x), y: round(y), nearest: round(off), allowed: rules.nudgeMax },
-        help: `raise fixing.layout.nudge_max to ${atLeastLength(off, units)}, or use pattern fewest, or write the sites out with pattern given`,
-      });
+      findings.push(
+        report({
+          place,
+          code: 'layout/no-land',
+          message: `no land for site ${id} at ${placeText([x, y], units)}: the nearest is ${shortLength(off, units)} away, nudge_max allows ${shortLength(rules.nudgeMax, units)}`,
+          facts: { site: id, x: round(x), y: round(y), nearest: round(off), allowed: rules.nudgeMax },
+          help: `raise fixing.layout.nudge_max to ${atLeastLength(off, units)}, or use pattern fewest, or write the sites out with pattern given`,
+        }),
+      );
       sites.push({ id, row, column, nominal: crossing, nudge: null, placedBy: 'layout', reasons });
     }
   }
@@ -493,14 +495,15 @@ function relaxFindings(record: MachineRecord, lands: Lands, a: Axis): Diagnostic
     const cause = reachCause(lands, side)
       ? `the spindle reaches no farther (travel limit, ${travel}${lands.needs.overhang > 0 ? `, less ${shortLength(lands.needs.overhang, units)} that ${lands.needs.overhangBy} needs` : ''})`
       : 'there is no land any nearer';
-    out.push({
-      place: profilePlace(record),
-      code: 'layout/edge-out-of-reach',
-      severity: 'warn',
-      message: `the outer ${a.name} along the ${side} edge of the board stands up to ${shortLength(edge[1] + off, units)} from it, the edge rule asks for ${shortLength(edge[1], units)}: ${cause}`,
-      facts: { side, beyond: round(off) },
-      help: `hold the ${side} edge down by other means or move the board; the sites move just inside`,
-    });
+    out.push(
+      report({
+        place: profilePlace(record),
+        code: 'layout/edge-out-of-reach',
+        message: `the outer ${a.name} along the ${side} edge of the board stands up to ${shortLength(edge[1] + off, units)} from it, the edge rule asks for ${shortLength(edge[1], units)}: ${cause}`,
+        facts: { side, beyond: round(off) },
+        help: `hold the ${side} edge down by other means or move the board; the sites move just inside`,
+      }),
+    );
   }
   return out;
 }
@@ -521,10 +524,9 @@ function impossible(record: MachineRecord, a: Axis): Diagnostic {
   const { units } = record.machine;
   const across = shortLength(r.to - r.from, units);
   const tooClose = r.pitch < r.leastGap;
-  return {
+  return report({
     place: profilePlace(record),
     code: 'layout/impossible',
-    severity: 'stop',
     message: tooClose
       ? `no ${a.name}s can be placed: pockets and bores need ${shortLength(r.leastGap, units)} between sites, the pitch allows ${shortLength(r.pitch, units)}`
       : `no set of ${a.name}s obeys pitch ${shortLength(r.pitch, units)} and edge ${shortNumber(r.first[0], units)} to ${shortLength(r.first[1], units)} across ${across} of board within the lands from ${shortNumber(r.allowed[0]?.[0] ?? 0, units)} to ${shortNumber(r.allowed.at(-1)?.[1] ?? 0, units)}`,
@@ -532,20 +534,19 @@ function impossible(record: MachineRecord, a: Axis): Diagnostic {
     help: tooClose
       ? 'raise fixing.layout.pitch_max, or use a fixing with a smaller head or insert'
       : 'widen fixing.layout.edge, or make the board narrower',
-  };
+  });
 }
 
 export function noLands(record: MachineRecord, lands: Lands): Diagnostic {
   const need = lands.needs.bed + lands.uncertainty;
   const { units } = record.machine;
-  return {
+  return report({
     place: profilePlace(record),
     code: 'layout/no-land',
-    severity: 'stop',
     message: `the bed has no land at all for this fixing: every site needs ${shortLength(need, units)} from its axis to any groove, port, edge or keep-out (bore ${shortNumber(lands.needs.boreRadius, units)}, wall ${shortNumber(lands.needs.wall, units)}, margin ${shortNumber(lands.needs.margin, units)}, uncertainty ${shortNumber(lands.uncertainty, units)}), within the spindle's reach`,
     facts: { needed: round(need) },
     help: 'use a fixing with a thinner insert, or lower insert_wall or land_margin in the house rules if the bed allows it',
-  };
+  });
 }
 
 function lineReasons(

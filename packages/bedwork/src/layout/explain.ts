@@ -1,4 +1,4 @@
-import { fineNumber, placeText, shortLength, shortNumber, type Units } from '../units.ts';
+import { fineNumber, placeText, shortLength, shortNumber, type Units } from '@bedledger/diagnostics';
 import type { Layout, Site } from './model.ts';
 
 /**

@@ -1,4 +1,5 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
+import { atLeastLength, placeText, shortLength, type Units } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import {
   type CoverInstance,
@@ -9,8 +10,8 @@ import {
   regionFromRing,
 } from '@bedledger/geometry';
 import { type Lands, landsBox } from '../lands/lands.ts';
+import { report } from '../report.ts';
 import type { BedFit } from '../survey/bed-fit.ts';
-import { atLeastLength, placeText, shortLength, type Units } from '../units.ts';
 import { alignedLayout, noLands } from './aligned.ts';
 import { boardBox, type Candidates, landCandidates } from './candidates.ts';
 import { brokenDemands, type CoverRules, cornersOf, type Demand, firstDemands } from './demand.ts';
@@ -361,14 +362,15 @@ function coverRules(
   const sides = ['front', 'right', 'back', 'left'] as const;
   for (const [k, d] of off.entries()) {
     if (d <= edge + EPS) continue;
-    findings.push({
-      place: profilePlace(record),
-      code: 'layout/edge-out-of-reach',
-      severity: 'warn',
-      message: `no land is nearer than ${shortLength(d, units)} to the ${sides[k]} edge of the board, the edge rule asks for ${shortLength(edge, units)}`,
-      facts: { side: sides[k] as string, beyond: Math.round((d - edge) * 1000) / 1000 },
-      help: `hold the ${sides[k]} edge down by other means or move the board; the sites move just inside`,
-    });
+    findings.push(
+      report({
+        place: profilePlace(record),
+        code: 'layout/edge-out-of-reach',
+        message: `no land is nearer than ${shortLength(d, units)} to the ${sides[k]} edge of the board, the edge rule asks for ${shortLength(edge, units)}`,
+        facts: { side: sides[k] as string, beyond: Math.round((d - edge) * 1000) / 1000 },
+        help: `hold the ${sides[k]} edge down by other means or move the board; the sites move just inside`,
+      }),
+    );
   }
   return { board, region: regionFromRing(corners), radius, edges, corners: cornerLimits };
 }
@@ -417,19 +419,21 @@ function reportUnreachable(
   const { units } = record.machine;
   const land = nearestPointIn(lands.nominal, worst.at);
   const near = land ? distance(land, worst.at) : Number.POSITIVE_INFINITY;
-  findings.push({
-    place: profilePlace(record),
-    code: 'layout/impossible',
-    severity: worst.of === 'board' ? 'stop' : 'warn',
-    message: `nothing can hold the board at ${placeText(worst.at, units)}${worst.of === 'board' ? '' : ` (${worst.of})`}: it needs a site within ${shortLength(worst.within, units)} and the nearest land is ${shortLength(near, units)} away`,
-    facts: {
-      x: Math.round(worst.at[0]),
-      y: Math.round(worst.at[1]),
-      within: Math.round(worst.within),
-      nearest: Math.round(near),
-    },
-    help: `raise fixing.layout.pitch_max to ${atLeastLength(near * Math.SQRT2, units)}, make room for a site there, or use a fixing that needs less wall`,
-  });
+  findings.push(
+    report({
+      place: profilePlace(record),
+      code: 'layout/impossible',
+      severity: worst.of === 'board' ? 'stop' : 'warn',
+      message: `nothing can hold the board at ${placeText(worst.at, units)}${worst.of === 'board' ? '' : ` (${worst.of})`}: it needs a site within ${shortLength(worst.within, units)} and the nearest land is ${shortLength(near, units)} away`,
+      facts: {
+        x: Math.round(worst.at[0]),
+        y: Math.round(worst.at[1]),
+        within: Math.round(worst.within),
+        nearest: Math.round(near),
+      },
+      help: `raise fixing.layout.pitch_max to ${atLeastLength(near * Math.SQRT2, units)}, make room for a site there, or use a fixing that needs less wall`,
+    }),
+  );
 }
 
 interface Named {

@@ -1,5 +1,6 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
+import { report } from '../report.ts';
 import type { Draft, DraftSite } from './draft.ts';
 import { rowsOf } from './names.ts';
 import { profilePlace } from './place.ts';
@@ -10,13 +11,13 @@ export function givenLayout(record: MachineRecord, apart: number): Draft {
   const place = profilePlace(record);
   const findings: Diagnostic[] = [];
   if (written.length === 0) {
-    findings.push({
-      place,
-      code: 'layout/no-sites',
-      severity: 'stop',
-      message: 'the pattern is given but no site is written out',
-      help: 'write the positions into fixing.layout.sites, or use pattern aligned or fewest',
-    });
+    findings.push(
+      report({
+        place,
+        code: 'layout/no-sites',
+        message: 'the pattern is given but no site is written out',
+      }),
+    );
   }
   const seen = new Set<string>();
   const rows = rowsOf(
@@ -26,26 +27,26 @@ export function givenLayout(record: MachineRecord, apart: number): Draft {
   const sites: DraftSite[] = [];
   for (const [i, s] of written.entries()) {
     if (seen.has(s.id)) {
-      findings.push({
-        place,
-        code: 'layout/duplicate-site',
-        severity: 'stop',
-        message: `site ${s.id} is written out twice`,
-        facts: { site: s.id },
-        help: 'give every site a name of its own',
-      });
+      findings.push(
+        report({
+          place,
+          code: 'layout/duplicate-site',
+          message: `site ${s.id} is written out twice`,
+          facts: { site: s.id },
+        }),
+      );
       continue;
     }
     seen.add(s.id);
     if (!Number.isFinite(s.at[0]) || !Number.isFinite(s.at[1])) {
-      findings.push({
-        place,
-        code: 'layout/bad-position',
-        severity: 'stop',
-        message: `site ${s.id} is at [${s.at[0]}, ${s.at[1]}]: expected two finite numbers`,
-        facts: { site: s.id },
-        help: 'write its X and Y as numbers',
-      });
+      findings.push(
+        report({
+          place,
+          code: 'layout/bad-position',
+          message: `site ${s.id} is at [${s.at[0]}, ${s.at[1]}]: expected two finite numbers`,
+          facts: { site: s.id },
+        }),
+      );
       continue;
     }
     const { row, column } = rows[i] as { row: number; column: number };

@@ -1,8 +1,9 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
+import { placeText, shortLength } from '@bedledger/diagnostics';
 import type { MachineRecord, SiteState } from '@bedledger/fleet';
 import { distance, type Point } from '@bedledger/geometry';
 import type { SiteNeeds } from '../lands/needs.ts';
-import { placeText, shortLength } from '../units.ts';
+import { report } from '../report.ts';
 import { ledgerPlace } from './place.ts';
 
 export interface LedgerMatch {
@@ -39,14 +40,15 @@ export function matchLedger(
     if (fact.state === 'filled') {
       const close = planned.find((p) => distance(p.at, fact.at) < 2 * needs.boreRadius + needs.wall);
       if (close) {
-        findings.push({
-          place,
-          code: 'layout/near-filled',
-          severity: 'warn',
-          message: `site ${close.id} is ${shortLength(distance(close.at, fact.at), units)} from the filled bore of ${id}: a new bore beside it has less than its wall of sound bed`,
-          facts: { site: close.id, filled: id, distance: round(distance(close.at, fact.at)) },
-          help: `move ${close.id} with a nudge, or make sure that the filling carries`,
-        });
+        findings.push(
+          report({
+            place,
+            code: 'layout/near-filled',
+            message: `site ${close.id} is ${shortLength(distance(close.at, fact.at), units)} from the filled bore of ${id}: a new bore beside it has less than its wall of sound bed`,
+            facts: { site: close.id, filled: id, distance: round(distance(close.at, fact.at)) },
+            help: `move ${close.id} with a nudge, or make sure that the filling carries`,
+          }),
+        );
       }
       continue;
     }
@@ -58,27 +60,29 @@ export function matchLedger(
         const off = distance(p.at, fact.at);
         if (nearest === null || off < nearest.off) nearest = { id: p.id, off };
       }
-      findings.push({
-        place,
-        code: 'layout/lost-site',
-        severity: 'stop',
-        message: `the bed has ${what} for site ${id} at ${placeText(fact.at, units)}, but the layout no longer has such a site${nearest ? ` (nearest is ${nearest.id}, ${shortLength(nearest.off, units)} away)` : ''}`,
-        facts: { site: id, distance: nearest ? round(nearest.off) : -1, nearest: nearest?.id ?? '' },
-        help: `keep ${id} by writing the sites out with pattern given, or record its hole as filled`,
-      });
+      findings.push(
+        report({
+          place,
+          code: 'layout/lost-site',
+          message: `the bed has ${what} for site ${id} at ${placeText(fact.at, units)}, but the layout no longer has such a site${nearest ? ` (nearest is ${nearest.id}, ${shortLength(nearest.off, units)} away)` : ''}`,
+          facts: { site: id, distance: nearest ? round(nearest.off) : -1, nearest: nearest?.id ?? '' },
+          help: `keep ${id} by writing the sites out with pattern given, or record its hole as filled`,
+        }),
+      );
       continue;
     }
     const off = distance(site.at, fact.at);
     const tolerance = record.house.survey.limit + site.uncertainty;
     if (off > tolerance) {
-      findings.push({
-        place,
-        code: 'layout/moved-site',
-        severity: 'stop',
-        message: `the layout would move site ${id} by ${shortLength(off, units)}, but the bed has ${what} there at ${placeText(fact.at, units)}`,
-        facts: { site: id, distance: round(off), state: fact.state },
-        help: `keep ${id} where it is by writing the sites out with pattern given, or record its hole as filled`,
-      });
+      findings.push(
+        report({
+          place,
+          code: 'layout/moved-site',
+          message: `the layout would move site ${id} by ${shortLength(off, units)}, but the bed has ${what} there at ${placeText(fact.at, units)}`,
+          facts: { site: id, distance: round(off), state: fact.state },
+          help: `keep ${id} where it is by writing the sites out with pattern given, or record its hole as filled`,
+        }),
+      );
     }
     kept.set(id, { at: fact.at, state: fact.state, off });
   }

@@ -1,5 +1,5 @@
+import { shortLength, tinyLength } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
-import { shortLength, tinyLength } from '../units.ts';
 import { cornerDeflection, gridDeflection, OUTER_SHARE, platePitch } from './plate.ts';
 
 /** NIST SP 811. */

@@ -1,10 +1,11 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
+import { placeText, shortLength, type Units } from '@bedledger/diagnostics';
 import type { MachineRecord, SiteState } from '@bedledger/fleet';
 import { coverageRadius, distance, type Point } from '@bedledger/geometry';
 import { clearancesAt } from '../lands/clearances.ts';
 import { computeLands, type Lands } from '../lands/lands.ts';
+import { report } from '../report.ts';
 import { type BedFit, fitBed } from '../survey/bed-fit.ts';
-import { placeText, shortLength, type Units } from '../units.ts';
 import { alignedLayout } from './aligned.ts';
 import type { Draft, DraftSite } from './draft.ts';
 import { fewestLayout } from './fewest.ts';
@@ -129,14 +130,15 @@ function airPassNudges(
   const names = new Set(sites.map((s) => s.id));
   for (const n of record.machine.fixing.nudges) {
     if (!names.has(n.site)) {
-      findings.push({
-        place: profilePlace(record),
-        code: 'layout/unknown-nudge',
-        severity: 'stop',
-        message: `fixing.nudges names site ${n.site}, which the layout does not have`,
-        facts: { site: n.site },
-        help: `remove the nudge of ${n.site}, or name one of ${sites.length > 0 ? `${sites[0]?.id} … ${sites.at(-1)?.id}` : 'the sites'}`,
-      });
+      findings.push(
+        report({
+          place: profilePlace(record),
+          code: 'layout/unknown-nudge',
+          message: `fixing.nudges names site ${n.site}, which the layout does not have`,
+          facts: { site: n.site },
+          help: `remove the nudge of ${n.site}, or name one of ${sites.length > 0 ? `${sites[0]?.id} … ${sites.at(-1)?.id}` : 'the sites'}`,
+        }),
+      );
       continue;
     }
     out.set(n.site, { by: n.by, reason: n.reason });
@@ -158,14 +160,16 @@ function clearanceFindings(
     // What is in the bed is there: only what a program would still run into stops.
     const stops = !inBed || c.kind === 'travel';
     const why = nudged ? ' after its nudge' : '';
-    out.push({
-      place: inBed ? ledgerPlace(record) : profilePlace(record),
-      code: nudged ? 'layout/nudge' : 'layout/clearance',
-      severity: stops ? 'stop' : 'warn',
-      message: `site ${site.id}${why} is ${shortLength(c.distance, units)} from ${c.name}, needed are ${shortLength(c.needed, units)}`,
-      facts: { site: site.id, kind: c.kind, distance: round(c.distance), needed: round(c.needed) },
-      help: clearanceHelp(site, c, nudged, units),
-    });
+    out.push(
+      report({
+        place: inBed ? ledgerPlace(record) : profilePlace(record),
+        code: nudged ? 'layout/nudge' : 'layout/clearance',
+        severity: stops ? 'stop' : 'warn',
+        message: `site ${site.id}${why} is ${shortLength(c.distance, units)} from ${c.name}, needed are ${shortLength(c.needed, units)}`,
+        facts: { site: site.id, kind: c.kind, distance: round(c.distance), needed: round(c.needed) },
+        help: clearanceHelp(site, c, nudged, units),
+      }),
+    );
   }
   return out;
 }
@@ -197,19 +201,20 @@ function cover(
   const nudged = Math.max(0, ...sites.flatMap((s) => s.nudges.map((n) => distance([0, 0], n.by))));
   if (found.radius > allowed + 1e-6) {
     const excused = found.radius <= allowed + nudged + lands.uncertainty;
-    findings.push({
-      place: profilePlace(record),
-      code: 'layout/coverage',
-      severity: excused || record.machine.fixing.layout.pattern === 'given' ? 'warn' : 'stop',
-      message: `the board at ${placeText(found.at, units)} is ${shortLength(found.radius, units)} from its nearest site ${sites[found.site]?.id}, the pitch allows ${shortLength(allowed, units)}${excused ? ' (nudges take the rest)' : ''}`,
-      facts: {
-        x: round(found.at[0]),
-        y: round(found.at[1]),
-        radius: round(found.radius),
-        allowed: round(allowed),
-      },
-      help: 'add a site there with pattern given, or raise fixing.layout.pitch_max if the board is stiff enough',
-    });
+    findings.push(
+      report({
+        place: profilePlace(record),
+        code: 'layout/coverage',
+        severity: excused || record.machine.fixing.layout.pattern === 'given' ? 'warn' : 'stop',
+        message: `the board at ${placeText(found.at, units)} is ${shortLength(found.radius, units)} from its nearest site ${sites[found.site]?.id}, the pitch allows ${shortLength(allowed, units)}${excused ? ' (nudges take the rest)' : ''}`,
+        facts: {
+          x: round(found.at[0]),
+          y: round(found.at[1]),
+          radius: round(found.radius),
+          allowed: round(allowed),
+        },
+      }),
+    );
   }
   return { radius: found.radius, at: found.at, allowed };
 }

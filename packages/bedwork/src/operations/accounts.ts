@@ -1,8 +1,3 @@
-import type { Cutting } from '../feeds/cutting.ts';
-import type { AccountLine } from '../plan.ts';
-import { tiltFromRidge } from '../surfacing/tram.ts';
-import type { TimeCorrection } from '../time/correction.ts';
-import type { TimeAccount } from '../time/motion-time.ts';
 import {
   areaText,
   feedText,
@@ -18,7 +13,12 @@ import {
   type Units,
   volumeText,
   wayText,
-} from '../units.ts';
+} from '@bedledger/diagnostics';
+import type { Cutting } from '../feeds/cutting.ts';
+import type { AccountLine } from '../plan.ts';
+import { tiltFromRidge } from '../surfacing/tram.ts';
+import type { TimeCorrection } from '../time/correction.ts';
+import type { TimeAccount } from '../time/motion-time.ts';
 import type { SkimPlan } from './surface.ts';
 
 /** Ridge for which the lean is shown, mm: what a fingernail finds (ours). */

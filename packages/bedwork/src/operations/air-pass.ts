@@ -1,9 +1,9 @@
+import { placeText } from '@bedledger/diagnostics';
 import { countOf } from '../interlocks/interlocks.ts';
 import { CAUTIONS } from '../run-order/cautions.ts';
-import { placeText } from '../units.ts';
 import {
+  addFinding,
   assemble,
-  find,
   handMinutes,
   type Outcome,
   sitesInOrder,
@@ -20,13 +20,11 @@ export function airPass(context: WorkContext): Outcome {
   const sites = all.filter((site) => inTravel(context.machine, site.actual[0], site.actual[1]));
   for (const site of all) {
     if (sites.includes(site)) continue;
-    find(
-      context,
-      'operations/out-of-reach',
-      'warn',
-      `site ${site.id} at ${placeText(site.actual, context.machine.units)} is beyond the travel`,
-      'move the site with a nudge, or bore it by hand',
-    );
+    addFinding(context, {
+      code: 'operations/out-of-reach',
+      message: `site ${site.id} at ${placeText(site.actual, context.machine.units)} is beyond the travel`,
+      help: 'move the site with a nudge, or bore it by hand',
+    });
   }
   if (sites.length === 0) return withheld('air-pass', 'the layout has no site within the travel');
   const on = context.record.state.board ? 'board' : 'bed';

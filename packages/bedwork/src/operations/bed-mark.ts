@@ -1,15 +1,15 @@
+import { drillText, lengthText } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { Cutter } from '@bedledger/fleet';
 import { cuttingFor } from '../feeds/cutting.ts';
 import type { Interlocks } from '../interlocks/interlocks.ts';
 import type { Site } from '../layout/model.ts';
 import { CAUTIONS } from '../run-order/cautions.ts';
-import { drillText, lengthText } from '../units.ts';
 import { APPROACH, cutRound, peckFor, pointLength, roundMethod } from './circular-pocket.ts';
 import {
+  addFinding,
   assemble,
   cutterFor,
-  find,
   finishCutting,
   hasHelices,
   type Outcome,
@@ -57,13 +57,11 @@ export function bedMark(context: WorkContext, locks: Interlocks): Outcome {
     const stack = context.stacks.get(site.id);
     if (!stack) continue;
     if (!reachable(context, site, Math.max(0, (stack.handDrill.diameter - cutter.diameter) / 2))) {
-      find(
-        context,
-        'operations/out-of-reach',
-        'warn',
-        `bed-mark: site ${site.id} is beyond the travel`,
-        'bore it by hand from the drawing',
-      );
+      addFinding(context, {
+        code: 'operations/out-of-reach',
+        message: `bed-mark: site ${site.id} is beyond the travel`,
+        help: 'bore it by hand from the drawing',
+      });
       continue;
     }
     // An insert whose site the layout has lost may be near: no cutter comes near metal.
@@ -73,13 +71,11 @@ export function bedMark(context: WorkContext, locks: Interlocks): Outcome {
       return Math.sqrt(dx * dx + dy * dy) < stack.handDrill.diameter + record.fixing.insert.outside.value;
     });
     if (metal) {
-      find(
-        context,
-        'operations/near-insert',
-        'stop',
-        `bed-mark: site ${site.id} is within a bore of the insert of ${metal.site}`,
-        `keep the site where its insert is (\`given\`), or record the hole of ${metal.site} as filled`,
-      );
+      addFinding(context, {
+        code: 'operations/near-insert',
+        message: `bed-mark: site ${site.id} is within a bore of the insert of ${metal.site}`,
+        help: `keep the site where its insert is (\`given\`), or record the hole of ${metal.site} as filled`,
+      });
       continue;
     }
     sites.push({ site, stack });

@@ -1,7 +1,7 @@
+import { lengthText, type Units } from '@bedledger/diagnostics';
 import type { Cutter } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
 import type { Cutting } from '../feeds/cutting.ts';
-import { lengthText, type Units } from '../units.ts';
 import type { MotionWriter } from './motion-writer.ts';
 
 /** A round pocket or bore on one axis, bed frame, mm. */

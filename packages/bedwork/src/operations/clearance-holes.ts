@@ -1,3 +1,4 @@
+import { lengthText, type Units } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { Cutter } from '@bedledger/fleet';
 import { cuttingFor } from '../feeds/cutting.ts';
@@ -5,13 +6,12 @@ import type { Interlocks } from '../interlocks/interlocks.ts';
 import { countOf, listOf } from '../interlocks/interlocks.ts';
 import type { Site } from '../layout/model.ts';
 import { CAUTIONS } from '../run-order/cautions.ts';
-import { lengthText, type Units } from '../units.ts';
 import { cutRound, pointLength, roundMethod } from './circular-pocket.ts';
 import {
+  addFinding,
   assemble,
   checkCuttingLength,
   cutterFor,
-  find,
   finishCutting,
   hasHelices,
   type Outcome,
@@ -100,13 +100,11 @@ export function clearanceHoles(
       return withheld('clearance-holes', `${method}; name another cutter for the duty drill`, form);
     }
     if (!reachable(context, site, method.finish)) {
-      find(
-        context,
-        'operations/out-of-reach',
-        'warn',
-        `clearance-holes: site ${site.id} is beyond the travel`,
-        'move the site with a nudge, or bore it by hand',
-      );
+      addFinding(context, {
+        code: 'operations/out-of-reach',
+        message: `clearance-holes: site ${site.id} is beyond the travel`,
+        help: 'move the site with a nudge, or bore it by hand',
+      });
       continue;
     }
     siteSection(writer, site.id, done.length);

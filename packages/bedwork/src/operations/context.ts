@@ -1,12 +1,14 @@
-import type { Diagnostic, Severity } from '@bedledger/diagnostics';
+import type { Diagnostic, Finding } from '@bedledger/diagnostics';
+import { lengthText } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { Cutter, House, Machine, MachineRecord, OperationName } from '@bedledger/fleet';
 import type { Cutting } from '../feeds/cutting.ts';
 import type { Layout, Site } from '../layout/model.ts';
 import type { Withheld } from '../plan.ts';
 import type { Move, NeutralProgram } from '../program.ts';
+import { report } from '../report.ts';
+import type { BedworkCode } from '../rules/index.ts';
 import { motionTime, type TimeAccount } from '../time/motion-time.ts';
-import { lengthText } from '../units.ts';
 import { type Heights, inTravel, safeHeights } from './link-height.ts';
 import { MotionWriter } from './motion-writer.ts';
 
@@ -53,23 +55,12 @@ export function profilePlace(record: MachineRecord): { readonly file: string } {
   return { file: `machines/${record.machine.id}/machine.yaml` };
 }
 
-export function find(
+/** Adds a finding about the machine's profile to those of the plan. */
+export function addFinding(
   context: Pick<WorkContext, 'record' | 'findings'>,
-  code: string,
-  severity: Severity,
-  message: string,
-  help?: string,
-  facts?: Diagnostic['facts'],
+  finding: Omit<Finding<BedworkCode>, 'place'>,
 ): void {
-  const { house } = context.record;
-  context.findings.push({
-    code,
-    severity: house.raise[code] ?? severity,
-    message,
-    place: profilePlace(context.record),
-    ...(help === undefined ? {} : { help }),
-    ...(facts === undefined ? {} : { facts }),
-  });
+  context.findings.push(report({ ...finding, place: profilePlace(context.record) }));
 }
 
 export function withheld(operation: OperationName, reason: string, form: Form = null): Outcome {
@@ -88,13 +79,11 @@ export function cutterFor(context: WorkContext, duty: Duty): Cutter | null {
   const id = context.machine.cutters[duty];
   const cutter = id === null ? undefined : context.record.cutters.get(id);
   if (!cutter) {
-    find(
-      context,
-      'operations/no-cutter',
-      'stop',
-      `no cutter \`${id ?? 'none'}\` for the duty ${duty} in shared/cutters.yaml`,
-      `name one of ${[...context.record.cutters.keys()].sort().join(', ') || 'the shared cutters'}`,
-    );
+    addFinding(context, {
+      code: 'operations/no-cutter',
+      message: `no cutter \`${id ?? 'none'}\` for the duty ${duty} in shared/cutters.yaml`,
+      help: `name one of ${[...context.record.cutters.keys()].sort().join(', ') || 'the shared cutters'}`,
+    });
     return null;
   }
   return cutter;
@@ -146,13 +135,11 @@ export function assemble(context: WorkContext, parts: ProgramParts): Outcome {
     (parts.stopMinutes ?? handMinutes(context, 'stop', 0.5)) * 60,
   );
   if (heights.beyondTravel) {
-    find(
-      context,
-      'operations/clear-height',
-      'stop',
-      `${parts.name} needs a clear height of ${lengthText(heights.clear, machine.units)} over ${heights.highest.name} and the spindle's travel ends at ${lengthText(machine.travel.z[1], machine.units)}`,
-      `lower ${heights.highest.name} or take it off the bed`,
-    );
+    addFinding(context, {
+      code: 'operations/clear-height',
+      message: `${parts.name} needs a clear height of ${lengthText(heights.clear, machine.units)} over ${heights.highest.name} and the spindle's travel ends at ${lengthText(machine.travel.z[1], machine.units)}`,
+      help: `lower ${heights.highest.name} or take it off the bed`,
+    });
   }
   return {
     time,
@@ -228,13 +215,9 @@ export function finishCutting(context: WorkContext, writer: MotionWriter): reado
 }
 
 /** Reports what the feeds could not keep, once a program. */
-export function reportTroubles(
-  context: WorkContext,
-  program: string,
-  troubles: readonly { readonly severity: 'stop' | 'warn'; readonly text: string }[],
-): void {
+export function reportTroubles(context: WorkContext, program: string, troubles: Cutting['troubles']): void {
   for (const trouble of troubles) {
-    find(context, 'feeds/limit', trouble.severity, `${program}: ${trouble.text}`);
+    addFinding(context, { code: trouble.code, message: `${program}: ${trouble.text}` });
   }
 }
 
@@ -248,11 +231,9 @@ export function checkCuttingLength(
   if (depth <= cutter.cuttingLength + 1e-6) return;
   const shankFits =
     cutter.shankDiameter <= cutter.diameter && cutter.stickOut !== null && depth < cutter.stickOut;
-  find(
-    context,
-    'operations/cutting-length',
-    shankFits ? 'warn' : 'stop',
-    `${program}: the cut is ${lengthText(depth, context.machine.units)} deep and cutter ${cutter.id} cuts ${lengthText(cutter.cuttingLength, context.machine.units)} of its length`,
-    'take a longer cutter for this duty',
-  );
+  addFinding(context, {
+    code: 'operations/cutting-length',
+    severity: shankFits ? 'warn' : 'stop',
+    message: `${program}: the cut is ${lengthText(depth, context.machine.units)} deep and cutter ${cutter.id} cuts ${lengthText(cutter.cuttingLength, context.machine.units)} of its length`,
+  });
 }

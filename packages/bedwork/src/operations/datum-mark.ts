@@ -1,13 +1,13 @@
+import { lengthText, placeText } from '@bedledger/diagnostics';
 import type { Point } from '@bedledger/geometry';
 import { cuttingFor } from '../feeds/cutting.ts';
 import type { Interlocks } from '../interlocks/interlocks.ts';
 import { CAUTIONS } from '../run-order/cautions.ts';
-import { lengthText, placeText } from '../units.ts';
 import { APPROACH } from './circular-pocket.ts';
 import {
+  addFinding,
   assemble,
   cutterFor,
-  find,
   finishCutting,
   handMinutes,
   type Outcome,
@@ -66,12 +66,10 @@ export function datumMark(context: WorkContext, locks: Interlocks): Outcome {
   }
   const depth = Math.min(datum.depth, machine.bed.cutLimit);
   if (depth < datum.depth) {
-    find(
-      context,
-      'operations/cut-limit',
-      'warn',
-      `the datum marks are cut ${lengthText(depth, machine.units)} deep: the profile asks for ${lengthText(datum.depth, machine.units)} and the bed's cut limit is ${lengthText(machine.bed.cutLimit, machine.units)}`,
-    );
+    addFinding(context, {
+      code: 'operations/cut-limit',
+      message: `the datum marks are cut ${lengthText(depth, machine.units)} deep: the profile asks for ${lengthText(datum.depth, machine.units)} and the bed's cut limit is ${lengthText(machine.bed.cutLimit, machine.units)}`,
+    });
   }
   const cutting = cuttingFor(
     cutter,

@@ -3,10 +3,10 @@ import type { Interlocks } from '../interlocks/interlocks.ts';
 import { CAUTIONS } from '../run-order/cautions.ts';
 import { cutRound, roundMethod } from './circular-pocket.ts';
 import {
+  addFinding,
   assemble,
   checkCuttingLength,
   cutterFor,
-  find,
   finishCutting,
   hasHelices,
   type Outcome,
@@ -47,13 +47,11 @@ export function socketPockets(context: WorkContext, locks: Interlocks): Outcome 
     if (typeof method === 'string')
       return withheld('socket-pockets', `${method}; name another cutter for the duty pocket`);
     if (!reachable(context, site, method.finish)) {
-      find(
-        context,
-        'operations/out-of-reach',
-        'warn',
-        `socket-pockets: site ${site.id} is beyond the travel`,
-        'move the site with a nudge, or cut its pocket by hand',
-      );
+      addFinding(context, {
+        code: 'operations/out-of-reach',
+        message: `socket-pockets: site ${site.id} is beyond the travel`,
+        help: 'move the site with a nudge, or cut its pocket by hand',
+      });
       continue;
     }
     siteSection(writer, site.id, done.length);

@@ -1,3 +1,4 @@
+import { areaText, lengthText } from '@bedledger/diagnostics';
 import type { Cutter, MachineRecord } from '@bedledger/fleet';
 import { type Point, type Region, rectangleRing, regionFromRing } from '@bedledger/geometry';
 import { type Cutting, cuttingFor } from '../feeds/cutting.ts';
@@ -13,11 +14,10 @@ import { type SkimLimit, skimLimit } from '../surfacing/skim-limit.ts';
 import { skimSource } from '../surfacing/skim-source.ts';
 import { type TramMarks, tramMarks } from '../surfacing/tram.ts';
 import { OUTSIDE_GAP, writeSurface } from '../surfacing/write-surface.ts';
-import { areaText, lengthText } from '../units.ts';
 import {
+  addFinding,
   assemble,
   cutterFor,
-  find,
   finishCutting,
   notAsked,
   type Outcome,
@@ -77,13 +77,10 @@ export function planSkim(
   const board = record.state.board;
   if (!cutter || !board) return null;
   if (cutter.pointAngle < 180 || cutter.kind === 'v-point' || cutter.kind === 'ball') {
-    find(
-      context,
-      'operations/not-flat',
-      'stop',
-      `${kind}: cutter ${cutter.id} has no flat end`,
-      'name a surfacing cutter for the duty surface',
-    );
+    addFinding(context, {
+      code: 'operations/not-flat',
+      message: `${kind}: cutter ${cutter.id} has no flat end`,
+    });
     return null;
   }
   const radius = cutter.diameter / 2;
@@ -300,24 +297,19 @@ function outsideEntry(
 
 function reportCoverage(context: WorkContext, name: string, plan: SkimPlan): void {
   for (const strip of plan.path.strips) {
-    find(
-      context,
-      'surfacing/strip',
-      'warn',
-      `${name}: a strip ${lengthText(strip.width, context.machine.units)} wide along the ${strip.side} edge cannot be reached with a cutter of ${lengthText(plan.cutter.diameter, context.machine.units)}`,
-      'use a wider cutter, trim the board back by that much, or plane the strip by hand so that no sheet rides up on it',
-      { side: strip.side, width: strip.width },
-    );
+    addFinding(context, {
+      code: 'surfacing/strip',
+      message: `${name}: a strip ${lengthText(strip.width, context.machine.units)} wide along the ${strip.side} edge cannot be reached with a cutter of ${lengthText(plan.cutter.diameter, context.machine.units)}`,
+      facts: { side: strip.side, width: strip.width },
+    });
   }
   if (plan.path.strips.length === 0 && !plan.proof.covered) {
-    find(
-      context,
-      'surfacing/left',
-      'warn',
-      `${name}: ${areaText(plan.proof.leftArea, context.machine.units)} of the board stays uncut`,
-      'increase the overrun, or add a perimeter pass',
-      { area: plan.proof.leftArea },
-    );
+    addFinding(context, {
+      code: 'surfacing/left',
+      message: `${name}: ${areaText(plan.proof.leftArea, context.machine.units)} of the board stays uncut`,
+      facts: { area: plan.proof.leftArea },
+    });
   }
-  for (const note of plan.path.notes) find(context, 'surfacing/note', 'note', `${name}: ${note}`);
+  for (const note of plan.path.notes)
+    addFinding(context, { code: 'surfacing/note', message: `${name}: ${note}` });
 }

@@ -1,9 +1,9 @@
+import { placeText } from '@bedledger/diagnostics';
 import { shortestTour } from '@bedledger/geometry';
 import { CAUTIONS } from '../run-order/cautions.ts';
-import { placeText } from '../units.ts';
 import {
+  addFinding,
   assemble,
-  find,
   handMinutes,
   notAsked,
   type Outcome,
@@ -26,12 +26,11 @@ export function surveyVisit(context: WorkContext): Outcome {
   const inside = features.filter((f) => inTravel(machine, f.nominal[0], f.nominal[1]));
   for (const feature of features) {
     if (inside.includes(feature)) continue;
-    find(
-      context,
-      'operations/out-of-reach',
-      'note',
-      `survey feature ${feature.id} at ${placeText(feature.nominal, machine.units)} is beyond the travel and is not visited`,
-    );
+    addFinding(context, {
+      code: 'operations/out-of-reach',
+      severity: 'note',
+      message: `survey feature ${feature.id} at ${placeText(feature.nominal, machine.units)} is beyond the travel and is not visited`,
+    });
   }
   if (inside.length === 0)
     return withheld('survey-visit', 'every survey feature is beyond the travel of the machine');

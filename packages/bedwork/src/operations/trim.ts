@@ -1,10 +1,10 @@
+import { lengthText, placeText } from '@bedledger/diagnostics';
 import type { Point } from '@bedledger/geometry';
 import { cuttingFor } from '../feeds/cutting.ts';
 import type { Interlocks } from '../interlocks/interlocks.ts';
 import { CAUTIONS } from '../run-order/cautions.ts';
 import { meets } from '../surfacing/coverage.ts';
 import { obstaclesAbove } from '../surfacing/obstacles.ts';
-import { lengthText, placeText } from '../units.ts';
 import { APPROACH } from './circular-pocket.ts';
 import {
   assemble,

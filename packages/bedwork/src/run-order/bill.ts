@@ -1,6 +1,6 @@
+import { drillText, lengthText, screwName } from '@bedledger/diagnostics';
 import type { WorkContext } from '../operations/context.ts';
 import type { BillLine } from '../plan.ts';
-import { drillText, lengthText, screwName } from '../units.ts';
 
 /** What to buy or to have at hand for the sites that are not done yet, spares included and rounded up. */
 export function billOf(context: WorkContext): BillLine[] {

@@ -1,10 +1,10 @@
+import { lengthText, slopeText, type Units } from '@bedledger/diagnostics';
 import type { IsoDate, MachineRecord, SiteState } from '@bedledger/fleet';
 import { fitPlane } from '@bedledger/geometry';
 import { countOf, listOf, siteState } from '../interlocks/interlocks.ts';
 import type { Withheld, WorkPlan } from '../plan.ts';
 import { currentMap } from '../surfacing/skim-source.ts';
 import { DAYS_PER_MONTH, dayNumber } from '../time/days.ts';
-import { lengthText, slopeText, type Units } from '../units.ts';
 import { gaugeText } from '../vacuum/account.ts';
 
 export interface VacuumTrend {

@@ -1,10 +1,10 @@
+import { drillText, fixed, keyValue, lengthText, screwName, torqueText } from '@bedledger/diagnostics';
 import { countOf, type Interlocks, listOf } from '../interlocks/interlocks.ts';
 import type { WorkContext } from '../operations/context.ts';
 import { handMinutes } from '../operations/context.ts';
 import type { WorkStep } from '../plan.ts';
 import type { NeutralProgram } from '../program.ts';
 import { timeCorrection } from '../time/correction.ts';
-import { drillText, fixed, keyValue, lengthText, screwName, torqueText } from '../units.ts';
 import { CAUTIONS } from './cautions.ts';
 
 interface Draft {

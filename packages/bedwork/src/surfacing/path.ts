@@ -1,5 +1,5 @@
+import { shortLength, type Units } from '@bedledger/diagnostics';
 import type { Point } from '@bedledger/geometry';
-import { shortLength, type Units } from '../units.ts';
 
 export interface SurfacingRules {
   /** The board, bed frame, mm. */

@@ -1,6 +1,6 @@
+import { lengthText, type Units } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { Layout } from '../layout/model.ts';
-import { lengthText, type Units } from '../units.ts';
 import { type Plane, planeAt } from './lowest-plane.ts';
 
 /** How low the finished surface may lie, and what says so. */

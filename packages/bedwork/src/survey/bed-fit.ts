@@ -1,4 +1,5 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
+import { fineLength } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import {
   applyTransform,
@@ -11,7 +12,7 @@ import {
   type Transform,
 } from '@bedledger/geometry';
 import { profilePlace, surveyPlace } from '../layout/place.ts';
-import { fineLength } from '../units.ts';
+import { report } from '../report.ts';
 import { surveyFindings } from './survey-findings.ts';
 
 /** How the drawing of the bed lies in the machine's own coordinates. */
@@ -48,13 +49,11 @@ export function fitBed(record: MachineRecord): BedFit {
   const place = surveyPlace(record) ?? profilePlace(record);
   if (pairs.length === 0) {
     return unfitted(sigma, [
-      {
+      report({
         code: 'survey/none',
-        severity: 'warn',
         message: `bed not surveyed: features are taken where the drawing has them, give or take ${fineLength(2 * sigma, units)}; features of real beds are found ${units === 'mm' ? '2.5 to 5 mm' : '0.1 to 0.2 in'} away from the drawing (common practice)`,
         place,
-        help: 'run the survey-visit program, write what it finds into survey.csv and regenerate',
-      },
+      }),
     ]);
   }
   let registration: Registration;
@@ -63,13 +62,11 @@ export function fitBed(record: MachineRecord): BedFit {
   } catch (error) {
     if (!(error instanceof RangeError)) throw error;
     return unfitted(sigma, [
-      {
+      report({
         code: 'survey/unusable',
-        severity: 'stop',
         message: `the survey cannot be fitted: ${error.message}`,
         place,
-        help: 'correct the row of survey.csv that is named here',
-      },
+      }),
     ]);
   }
   const findings = surveyFindings(record, pairs, registration);

@@ -1,8 +1,9 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
+import { fineLength } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import { applyTransform, type PointPair, type Registration, register } from '@bedledger/geometry';
 import { surveyPlace } from '../layout/place.ts';
-import { fineLength } from '../units.ts';
+import { report } from '../report.ts';
 
 /** Everything about a fitted survey that a person must know before trusting it. The most serious first. */
 export function surveyFindings(
@@ -17,50 +18,53 @@ export function surveyFindings(
   const out: Diagnostic[] = [];
   const { oddity } = registration;
   if (oddity === 'inch-for-mm') {
-    out.push({
-      ...place,
-      code: 'survey/units',
-      severity: 'stop',
-      message:
-        'the measured positions are 25.4 times smaller than the drawing: inches were written where millimetres are expected',
-      facts: { scale: registration.scaleX },
-      help: 'state `in` as the unit of the measured columns, or write the readings in millimetres',
-    });
+    out.push(
+      report({
+        ...place,
+        code: 'survey/units',
+        message:
+          'the measured positions are 25.4 times smaller than the drawing: inches were written where millimetres are expected',
+        facts: { scale: registration.scaleX },
+        help: 'state `in` as the unit of the measured columns, or write the readings in millimetres',
+      }),
+    );
     return out;
   }
   if (oddity === 'mm-for-inch') {
-    out.push({
-      ...place,
-      code: 'survey/units',
-      severity: 'stop',
-      message:
-        'the measured positions are 25.4 times larger than the drawing: millimetres were written where inches are expected',
-      facts: { scale: registration.scaleX },
-      help: 'state `mm` as the unit of the measured columns, or write the readings in inches',
-    });
+    out.push(
+      report({
+        ...place,
+        code: 'survey/units',
+        message:
+          'the measured positions are 25.4 times larger than the drawing: millimetres were written where inches are expected',
+        facts: { scale: registration.scaleX },
+        help: 'state `mm` as the unit of the measured columns, or write the readings in inches',
+      }),
+    );
     return out;
   }
   if (oddity === 'mirrored') {
-    out.push({
-      ...place,
-      code: 'survey/mirrored',
-      severity: 'stop',
-      message:
-        'the measured positions are a mirror image of the drawing: an axis counts the wrong way, or two marks or two columns are exchanged',
-      help: 'check the sign of X and Y on the machine and the order of the columns, then measure two marks again',
-    });
+    out.push(
+      report({
+        ...place,
+        code: 'survey/mirrored',
+        message:
+          'the measured positions are a mirror image of the drawing: an axis counts the wrong way, or two marks or two columns are exchanged',
+      }),
+    );
     return out;
   }
   if (oddity !== 'none') {
     const [a, b] = oddity.swapped;
-    out.push({
-      ...place,
-      code: 'survey/swapped',
-      severity: 'stop',
-      message: `the readings of ${a} and ${b} are exchanged: with the two swapped back the set fits`,
-      facts: { first: a, second: b },
-      help: `exchange the measured values of ${a} and ${b}, or visit both marks again`,
-    });
+    out.push(
+      report({
+        ...place,
+        code: 'survey/swapped',
+        message: `the readings of ${a} and ${b} are exchanged: with the two swapped back the set fits`,
+        facts: { first: a, second: b },
+        help: `exchange the measured values of ${a} and ${b}, or visit both marks again`,
+      }),
+    );
     return out;
   }
   out.push(...placeFindings(record, registration).map((d) => ({ ...place, ...d })));
@@ -70,49 +74,51 @@ export function surveyFindings(
   const alone = suspect === null ? null : misfitAlone(pairs, suspect, record.house.survey.sigma);
   const apart = alone === null ? '' : `, ${length(alone)} from where the others put it`;
   if (worst !== null && worst.length > limit) {
-    out.push({
-      ...place,
-      code: 'survey/residual',
-      severity: 'stop',
-      message:
-        suspect !== null
-          ? `${suspect} does not fit the other marks${apart}: the largest residual of all is ${length(worst.length)} at ${worst.id}, the house allows ${length(limit)}, and without ${suspect} the others agree`
-          : `the marks do not fit the drawing: the largest residual is ${length(worst.length)} at ${worst.id}, the house allows ${length(limit)}, and no single mark explains it${n <= 3 ? ` (with ${n} marks no fit can tell which one is wrong)` : ''}`,
-      facts: { mark: suspect ?? worst.id, residual: round(worst.length), limit },
-      help:
-        suspect !== null
-          ? `measure ${suspect} again`
-          : `measure ${worst.id} again, then the mark farthest from it`,
-    });
+    out.push(
+      report({
+        ...place,
+        code: 'survey/residual',
+        message:
+          suspect !== null
+            ? `${suspect} does not fit the other marks${apart}: the largest residual of all is ${length(worst.length)} at ${worst.id}, the house allows ${length(limit)}, and without ${suspect} the others agree`
+            : `the marks do not fit the drawing: the largest residual is ${length(worst.length)} at ${worst.id}, the house allows ${length(limit)}, and no single mark explains it${n <= 3 ? ` (with ${n} marks no fit can tell which one is wrong)` : ''}`,
+        facts: { mark: suspect ?? worst.id, residual: round(worst.length), limit },
+        help:
+          suspect !== null
+            ? `measure ${suspect} again`
+            : `measure ${worst.id} again, then the mark farthest from it`,
+      }),
+    );
   } else if (suspect !== null) {
     const r = registration.residuals.find((x) => x.id === suspect);
-    out.push({
-      ...place,
-      code: 'survey/suspect',
-      severity: 'warn',
-      message: `${suspect} fits worse than the other marks${apart} (residual ${length(r?.length ?? 0)}, within the house limit of ${length(limit)})`,
-      facts: { mark: suspect, residual: round(r?.length ?? 0), limit },
-      help: `measure ${suspect} again before the bed is marked`,
-    });
+    out.push(
+      report({
+        ...place,
+        code: 'survey/suspect',
+        message: `${suspect} fits worse than the other marks${apart} (residual ${length(r?.length ?? 0)}, within the house limit of ${length(limit)})`,
+        facts: { mark: suspect, residual: round(r?.length ?? 0), limit },
+        help: `measure ${suspect} again before the bed is marked`,
+      }),
+    );
   }
   if (registration.redundancy === 0) {
-    out.push({
-      ...place,
-      code: 'survey/not-checkable',
-      severity: 'warn',
-      message: `${n === 1 ? 'one mark gives' : `${n} marks give`} a position without any check: a misread mark would not show`,
-      facts: { marks: n },
-      help: 'measure at least four marks, far apart, so that one misread mark can be found',
-    });
+    out.push(
+      report({
+        ...place,
+        code: 'survey/not-checkable',
+        message: `${n === 1 ? 'one mark gives' : `${n} marks give`} a position without any check: a misread mark would not show`,
+        facts: { marks: n },
+      }),
+    );
   } else if (n === 2 && registration.model === 'rigid') {
-    out.push({
-      ...place,
-      code: 'survey/little-check',
-      severity: 'warn',
-      message: 'two marks check each other by their distance only: a mark misread sideways would not show',
-      facts: { marks: n },
-      help: 'measure two more marks, far from these',
-    });
+    out.push(
+      report({
+        ...place,
+        code: 'survey/little-check',
+        message: 'two marks check each other by their distance only: a mark misread sideways would not show',
+        facts: { marks: n },
+      }),
+    );
   }
   if (
     registration.sigmaFound !== null &&
@@ -120,14 +126,14 @@ export function surveyFindings(
     registration.sigmaFound > 3 * registration.sigmaStated &&
     !out.some((d) => d.severity === 'stop')
   ) {
-    out.push({
-      ...place,
-      code: 'survey/spread',
-      severity: 'warn',
-      message: `the marks scatter by ${length(registration.sigmaFound)} (1σ) though the house reckons with ${length(registration.sigmaStated)}`,
-      facts: { found: round(registration.sigmaFound), stated: registration.sigmaStated },
-      help: 'measure more carefully, or raise `survey.sigma` in the house rules so that clearances grow with it',
-    });
+    out.push(
+      report({
+        ...place,
+        code: 'survey/spread',
+        message: `the marks scatter by ${length(registration.sigmaFound)} (1σ) though the house reckons with ${length(registration.sigmaStated)}`,
+        facts: { found: round(registration.sigmaFound), stated: registration.sigmaStated },
+      }),
+    );
   }
   return out;
 }
@@ -153,13 +159,11 @@ function placeFindings(
   const degrees = Math.round(((turn * 180) / Math.PI) * 100) / 100;
   if (Math.abs(turn) > TURNED) {
     return [
-      {
+      report({
         code: 'survey/turned',
-        severity: 'stop',
         message: `the measured marks lie turned by ${degrees}° against the drawing, expected 2° at most: on a board that lies along the axes the sites would be far from where they belong`,
         facts: { degrees },
-        help: 'check that X and Y are not exchanged and that each reading stands beside its own mark, or turn the drawing',
-      },
+      }),
     ];
   }
   let far = 0;
@@ -176,13 +180,11 @@ function placeFindings(
   }
   if (far <= FAR) return [];
   return [
-    {
+    report({
       code: 'survey/far',
-      severity: 'warn',
       message: `the bed lies up to ${fineLength(far, units)} from where the drawing has it (turned by ${degrees}°), features are usually found within ${units === 'mm' ? '5 mm' : '0.2 in'}: the sites move that far on a board that is laid by the datum mark`,
       facts: { distance: round(far), degrees },
-      help: 'check the work offset that the marks were read in; when the bed really lies there, lay the board by its sites and not by its corner',
-    },
+    }),
   ];
 }
 

@@ -1,4 +1,11 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import {
+  type Diagnostic,
+  fineLength,
+  lengthText,
+  placeText,
+  raised,
+  type Units,
+} from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import {
   distance,
@@ -9,7 +16,6 @@ import {
   skewFromDiagonals,
 } from '@bedledger/geometry';
 import { surveyPlace } from '../layout/place.ts';
-import { fineLength, lengthText, placeText, type Units } from '../units.ts';
 import { fitBed, measuredPairs } from './bed-fit.ts';
 import { misfitAlone, worstResidual } from './survey-findings.ts';
 
@@ -81,6 +87,7 @@ export interface SurveyReport {
 /** Fits the survey of a machine and tells what it is worth. Never throws for a bad survey: see `findings`. */
 export function surveyReport(record: MachineRecord): SurveyReport {
   const fit = fitBed(record);
+  const findings = raised(fit.findings, record.house.raise);
   const pairs = measuredPairs(record);
   const { registration } = fit;
   const { sigma, limit } = record.house.survey;
@@ -99,7 +106,7 @@ export function surveyReport(record: MachineRecord): SurveyReport {
       misfitAlone: usable && f.measured !== null ? misfitAlone(pairs, f.id, sigma) : null,
     };
   });
-  const stopped = fit.findings.some((d) => d.severity === 'stop');
+  const stopped = findings.some((d) => d.severity === 'stop');
   const verdict =
     pairs.length === 0
       ? 'none'
@@ -109,7 +116,7 @@ export function surveyReport(record: MachineRecord): SurveyReport {
           ? 'unchecked'
           : 'trusted';
   const worst = registration === null ? null : worstResidual(registration);
-  const named = fit.findings.find((d) => d.code === 'survey/residual' || d.code === 'survey/suspect');
+  const named = findings.find((d) => d.code === 'survey/residual' || d.code === 'survey/suspect');
   const measureAgain = typeof named?.facts?.mark === 'string' ? named.facts.mark : null;
   const board = record.machine.board;
   const corners: Point[] = [
@@ -147,7 +154,7 @@ export function surveyReport(record: MachineRecord): SurveyReport {
     squareness: registration === null ? null : squareness(pairs, registration.model, registration.skew),
     worstUncertainty,
     leftover: registration === null || pairs.length < 6 ? null : residualSurface(pairs, registration),
-    findings: fit.findings,
+    findings,
   } satisfies Omit<SurveyReport, 'lines'>;
   return { ...report, lines: linesOf(report, record.machine.units) };
 }

@@ -1,3 +1,13 @@
+import {
+  areaText,
+  figure,
+  fixed,
+  lengthText,
+  NEWTON_PER_POUND,
+  pushText,
+  type Units,
+  wayText,
+} from '@bedledger/diagnostics';
 import type { MachineRecord, Shape, Zone } from '@bedledger/fleet';
 import {
   circleRing,
@@ -10,16 +20,6 @@ import {
 } from '@bedledger/geometry';
 import type { WorkContext } from '../operations/context.ts';
 import type { AccountLine } from '../plan.ts';
-import {
-  areaText,
-  figure,
-  fixed,
-  lengthText,
-  NEWTON_PER_POUND,
-  pushText,
-  type Units,
-  wayText,
-} from '../units.ts';
 import { atmosphericPressure, beyondAtmosphere, toInHg } from './atmosphere.ts';
 import { cordFit } from './gasket-cord.ts';
 import { holdingForce, lateralHold, smallestPart } from './holding.ts';

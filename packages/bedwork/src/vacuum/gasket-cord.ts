@@ -1,4 +1,4 @@
-import { lengthText, type Units } from '../units.ts';
+import { lengthText, type Units } from '@bedledger/diagnostics';
 
 /** A cord in its channel: does it seal, or does it lift the board? Lengths mm, shares of 1. */
 export interface CordFit {

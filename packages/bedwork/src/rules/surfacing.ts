@@ -1,0 +1,24 @@
+import type { RuleTable } from '@bedledger/diagnostics';
+
+/** What a skim leaves. */
+export const SURFACING_RULES = {
+  'surfacing/strip': {
+    severity: 'warn',
+    title: 'a strip along an edge cannot be surfaced',
+    why: 'The strip stays as high as it was. A sheet that lies on it rides up, leaks and is cut too deep.',
+    remedy:
+      'use a wider cutter, trim the board back by that much, or plane the strip by hand so that no sheet rides up on it',
+  },
+  'surfacing/left': {
+    severity: 'warn',
+    title: 'a part of the board stays uncut',
+    why: 'What the rows leave stands above the rest of the surface: a sheet rocks on it and leaks.',
+    remedy: 'increase the overrun, or add a perimeter pass',
+  },
+  'surfacing/note': {
+    severity: 'note',
+    title: 'the rows are not what the profile asks for',
+    why: 'The stepover was changed, or it is too wide for the chosen style. The surface is whole; its finish may differ.',
+    remedy: 'lower `surfacing.stepover` if the finish matters',
+  },
+} as const satisfies RuleTable;
