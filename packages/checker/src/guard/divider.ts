@@ -1,7 +1,8 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import { boxOfRings, containsPoint, type Region } from '@bedledger/geometry';
+import { inFile, report } from '../report.ts';
 import { type Case, roundingOf } from '../rules/case.ts';
-import { finding, mm } from '../rules/finding.ts';
+import { mm } from '../rules/finding.ts';
 import { forEachPiece } from '../simulation/motions.ts';
 
 /**
@@ -53,8 +54,9 @@ export function checkDividers(c: Case): Diagnostic[] {
       if (told.has(pair)) continue;
       told.add(pair);
       found.push(
-        finding('guard/divider', c.record.house, c.file, {
-          line: c.trace.line[i]!,
+        report({
+          code: 'guard/divider',
+          ...inFile(c.file, c.trace.line[i]!),
           message: `the cut at ${mm(low)} runs from one zone into another: ${pair} are joined`,
           facts: { zones: pair },
         }),

@@ -1,12 +1,14 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Diagnostic, raised } from '@bedledger/diagnostics';
 import type { Cutter, MachineRecord } from '@bedledger/fleet';
 import type { GuardOptions, GuardReport, ProgramFigures, ProgramFile } from '../model.ts';
-import { READER_RULES, readProgram } from '../reader/index.ts';
+import { readProgram } from '../reader/index.ts';
+import { inFile, report } from '../report.ts';
 import { type Case, roundingOf, simulatedCutter } from '../rules/case.ts';
 import { checkFeeds } from '../rules/feed-rules.ts';
-import { finding, mm } from '../rules/finding.ts';
+import { mm } from '../rules/finding.ts';
 import { checkBedDepth, checkRapids, checkSolids, checkTravel } from '../rules/motion-rules.ts';
 import { checkSpindle } from '../rules/spindle-rules.ts';
+import { makesPathUnknown } from '../rules/table.ts';
 import { buildScene } from '../scene/scene.ts';
 import { flatShape } from '../simulation/cutter-shape.ts';
 import { isPlaced } from '../simulation/motions.ts';
@@ -17,8 +19,6 @@ import { type GuardPicture, pictureOf } from './picture.ts';
 
 /** How many of the deepest and nearest places are listed. */
 const LISTED = 10;
-
-const CLOUDS = new Set(READER_RULES.filter((rule) => rule.clouds).map((rule) => rule.id));
 
 /**
  * May this job's program run on this bed today? Reads it as the machine's controller would, in both positions of the
@@ -66,20 +66,27 @@ export function guardWithPicture(
     });
   }
   const runs = traces.map(({ trace, label }) => runOnce(record, program, options, trace, label));
-  const findings = unique(runs.flatMap((run) => run.findings));
-  const notUnderstood = unique(runs.flatMap((run) => run.notUnderstood));
-  const clouded = runs.some((run) => !run.trace.understood) || notUnderstood.length > 0;
-  const firstCloud = Math.min(
+  const { raise } = record.house;
+  const findings = raised(unique(runs.flatMap((run) => run.findings)), raise);
+  const notUnderstood = raised(unique(runs.flatMap((run) => run.notUnderstood)), raise);
+  const pathUnknown = runs.some((run) => !run.trace.understood) || notUnderstood.length > 0;
+  const firstUnknown = Math.min(
     ...notUnderstood.map((d) => d.place?.line ?? 0),
     ...runs.filter((run) => !run.trace.understood && notUnderstood.length === 0).map(() => 0),
     Infinity,
   );
   const stops = findings.filter(
-    (d) => d.severity === 'stop' && !CLOUDS.has(d.code) && d.code !== 'guard/no-tool',
+    (d) => d.severity === 'stop' && !makesPathUnknown(d.code) && d.code !== 'guard/no-tool',
   );
   // what comes before the first thing not understood is certain; behind it nothing is
-  const certain = stops.some((d) => d.place?.line !== undefined && d.place.line < firstCloud);
-  const verdict = clouded ? (certain ? 'may-not' : 'cannot-vouch') : stops.length > 0 ? 'may-not' : 'may-run';
+  const certain = stops.some((d) => d.place?.line !== undefined && d.place.line < firstUnknown);
+  const verdict = pathUnknown
+    ? certain
+      ? 'may-not'
+      : 'cannot-vouch'
+    : stops.length > 0
+      ? 'may-not'
+      : 'may-run';
   return {
     report: {
       verdict,
@@ -113,9 +120,9 @@ function runOnce(
   trace: Trace,
   label: string,
 ): Run {
-  const { machine, house, state } = record;
+  const { machine, state } = record;
   const findings: Diagnostic[] = [];
-  const notUnderstood: Diagnostic[] = trace.findings.filter((d) => CLOUDS.has(d.code));
+  const notUnderstood: Diagnostic[] = trace.findings.filter((d) => makesPathUnknown(d.code));
   findings.push(...trace.findings);
   const board = state.board;
   const setting = {
@@ -126,7 +133,9 @@ function runOnce(
   const scene = buildScene(record, setting);
   if (!board) {
     findings.push(
-      finding('guard/no-board', house, program, {
+      report({
+        code: 'guard/no-board',
+        ...inFile(program),
         message: 'the ledger has no fitted board; the job is checked over the bare bed',
       }),
     );
@@ -138,7 +147,9 @@ function runOnce(
   let cutter: Cutter | null = null;
   let simulated: SimulatedCutter;
   if (chosen === null) {
-    const unknown = finding('guard/no-tool', house, program, {
+    const unknown = report({
+      code: 'guard/no-tool',
+      ...inFile(program),
       message: 'neither the call nor the program names a cutter of the shared list',
     });
     findings.push(unknown);
@@ -219,7 +230,7 @@ function chooseCutter(
 
 /** Motions from places nobody knows, in machine coordinates, or in another work offset. */
 function checkJobPlaces(c: Case): Diagnostic[] {
-  const { house, machine } = c.record;
+  const { machine } = c.record;
   const { trace } = c;
   const m = c.simulation.motions;
   const found: Diagnostic[] = [];
@@ -235,9 +246,9 @@ function checkJobPlaces(c: Case): Diagnostic[] {
     ) {
       offset = true;
       found.push(
-        finding('program/work-offset', house, c.file, {
-          line: trace.line[i]!,
-          word: 'G',
+        report({
+          code: 'program/work-offset',
+          ...inFile(c.file, trace.line[i]!, 'G'),
           message: `this motion is in work offset ${trace.workOffset[i]}, the datum of the machine is offset ${machine.datum.workOffset}`,
         }),
       );
@@ -252,8 +263,9 @@ function checkJobPlaces(c: Case): Diagnostic[] {
     if (!harmless) {
       unplaced = true;
       found.push(
-        finding('program/unknown-place', house, c.file, {
-          line: trace.line[i]!,
+        report({
+          code: 'program/unknown-place',
+          ...inFile(c.file, trace.line[i]!),
           message: 'this motion begins or ends at a place that the program has not given',
         }),
       );
@@ -264,16 +276,16 @@ function checkJobPlaces(c: Case): Diagnostic[] {
 
 /** Below the allowed depth, below the board, beside the board. */
 function checkDepths(c: Case, allowedDepth: number): Diagnostic[] {
-  const { house, machine } = c.record;
+  const { machine } = c.record;
   const { simulation, scene, trace } = c;
   const rounding = roundingOf(machine.controller);
   const found: Diagnostic[] = [];
   const { deepestBed, deepestBoard } = simulation;
   if (deepestBed && deepestBed.z < -rounding) {
     found.push(
-      finding('guard/into-bed', house, c.file, {
-        line: trace.line[deepestBed.motion]!,
-        word: 'Z',
+      report({
+        code: 'guard/into-bed',
+        ...inFile(c.file, trace.line[deepestBed.motion]!, 'Z'),
         message: `the tip goes ${mm(-deepestBed.z)} below the bed surface at X ${mm(deepestBed.x)}, Y ${mm(deepestBed.y)}`,
         facts: { found: -deepestBed.z, x: deepestBed.x, y: deepestBed.y },
       }),
@@ -283,9 +295,9 @@ function checkDepths(c: Case, allowedDepth: number): Diagnostic[] {
     const depth = (c.record.state.board?.thickness ?? scene.boardTop) - deepestBoard.z;
     if (depth > allowedDepth + rounding) {
       found.push(
-        finding('guard/too-deep', house, c.file, {
-          line: trace.line[deepestBoard.motion]!,
-          word: 'Z',
+        report({
+          code: 'guard/too-deep',
+          ...inFile(c.file, trace.line[deepestBoard.motion]!, 'Z'),
           message: `the tip goes ${mm(depth)} into the board at X ${mm(deepestBoard.x)}, Y ${mm(deepestBoard.y)}, allowed are ${mm(allowedDepth)}`,
           facts: { found: depth, allowed: allowedDepth, x: deepestBoard.x, y: deepestBoard.y },
         }),
@@ -301,8 +313,9 @@ function checkDepths(c: Case, allowedDepth: number): Diagnostic[] {
       const box = { minX: m.toX(i), maxX: m.toX(i), minY: m.toY(i), maxY: m.toY(i) };
       if (!scene.overBoard(box, r + 25) && scene.overBed(box, r)) {
         found.push(
-          finding('guard/outside-board', house, c.file, {
-            line: trace.line[i]!,
+          report({
+            code: 'guard/outside-board',
+            ...inFile(c.file, trace.line[i]!),
             message: `the tip is at Z ${mm(low)} beside the board, at X ${mm(m.toX(i))}, Y ${mm(m.toY(i))}`,
           }),
         );

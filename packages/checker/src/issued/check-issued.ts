@@ -1,13 +1,12 @@
-import { type Diagnostic, InputError } from '@bedledger/diagnostics';
+import { type Diagnostic, idleRaises, raised } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
-import type { House, MachineRecord, ManifestProgram } from '@bedledger/fleet';
+import type { MachineRecord, ManifestProgram } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
 import type { CheckReport, IssuedFiles, ProgramFigures, ProgramFile } from '../model.ts';
 import { readProgram } from '../reader/read-program.ts';
+import { inFile, report } from '../report.ts';
 import { type Case, roundingOf, simulatedCutter } from '../rules/case.ts';
-import { explainRule } from '../rules/explain.ts';
 import { checkFeeds } from '../rules/feed-rules.ts';
-import { finding } from '../rules/finding.ts';
 import {
   checkBedDepth,
   checkLinks,
@@ -17,6 +16,7 @@ import {
   checkTravel,
 } from '../rules/motion-rules.ts';
 import { checkExtraction, checkRestarts, checkSpindle, checkVisiting } from '../rules/spindle-rules.ts';
+import { CHECKER_RULES } from '../rules/table.ts';
 import { stackAt } from '../scene/fasteners.ts';
 import { buildScene, type Scene, type Setting } from '../scene/scene.ts';
 import { flatShape } from '../simulation/cutter-shape.ts';
@@ -75,13 +75,8 @@ function tableOf(record: MachineRecord, issued: IssuedFiles): Table {
   const known = tableMemory.get(issued.holes);
   if (known?.record === record) return known;
   const findings: Diagnostic[] = [];
-  let holes: HoleRow[] = [];
-  try {
-    holes = readHoleTable(issued.holes);
-  } catch (error) {
-    if (!(error instanceof InputError)) throw error;
-    findings.push(...error.diagnostics);
-  }
+  const { rows: holes, fault } = readHoleTable(issued.holes);
+  if (fault) findings.push(fault);
   const scene = scenesOf(record)({ board: 'none', screws: false, clamps: false });
   const stacks = new Map<string, Stack>();
   for (const hole of holes) {
@@ -144,7 +139,7 @@ function checkProgramAnew(
   stacks: ReadonlyMap<string, Stack>,
   before: CheckedAlone | null,
 ): CheckedAlone {
-  const { house, machine } = record;
+  const { machine } = record;
   const findings: Diagnostic[] = [];
   const trace = readProgram(file.text, file.path, machine.controller);
   findings.push(...trace.findings);
@@ -156,7 +151,9 @@ function checkProgramAnew(
   const cutter = duty === null ? null : (record.cutters.get(duty) ?? null);
   if (duty !== null && !cutter) {
     findings.push(
-      finding('program/cutter', house, file, {
+      report({
+        code: 'program/cutter',
+        ...inFile(file),
         message: `cutter \`${duty}\` of the profile is not in the shared list`,
         facts: { cutter: duty },
       }),
@@ -178,7 +175,9 @@ function checkProgramAnew(
           ? 'interlock/bed-mark'
           : 'interlock/withheld';
     findings.push(
-      finding(rule, house, file, {
+      report({
+        code: rule,
+        ...inFile(file),
         message: `${entry.operation}${entry.form ? ` (${entry.form})` : ''} may not be issued: ${why}`,
       }),
     );
@@ -220,9 +219,9 @@ function checkProgramAnew(
     (entry.operation === 'clearance-holes' && entry.form === 'first-fit');
   findings.push(...checkBedDepth(c, mayCutBed ? 'to-cut-limit' : 'not-at-all'));
   if (isSkim(entry)) {
-    const report = checkSurface(c, entry, entry.part === entry.parts, before?.levels);
-    findings.push(...report.findings, ...checkRows(c));
-    return done([], [], report.unsurfacedArea, report.levels);
+    const surface = checkSurface(c, entry, entry.part === entry.parts, before?.levels);
+    findings.push(...surface.findings, ...checkRows(c));
+    return done([], [], surface.unsurfacedArea, surface.levels);
   }
   if (entry.operation === 'trim') {
     findings.push(...checkTrim(c));
@@ -231,13 +230,13 @@ function checkProgramAnew(
   const marks = entry.operation === 'datum-mark';
   const rows = marks ? datumRows(record) : holes;
   const named = marks ? { ...entry, sites: rows.map((r) => r.site) } : entry;
-  const report = checkSites(c, named, rows, targetsOf(record, entry, stacks, c));
-  findings.push(...report.findings, ...checkTurning(c));
-  if (entry.operation === 'bed-mark') findings.push(...checkBedMarks(c, report.cuts));
-  if (entry.operation === 'clearance-holes') findings.push(...checkBreakThrough(c, report.cuts));
+  const work = checkSites(c, named, rows, targetsOf(record, entry, stacks, c));
+  findings.push(...work.findings, ...checkTurning(c));
+  if (entry.operation === 'bed-mark') findings.push(...checkBedMarks(c, work.cuts));
+  if (entry.operation === 'clearance-holes') findings.push(...checkBreakThrough(c, work.cuts));
   return done(
-    report.cuts.map((cut) => cut.hole.site),
-    report.measures,
+    work.cuts.map((cut) => cut.hole.site),
+    work.measures,
     null,
   );
 }
@@ -280,45 +279,32 @@ export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckRe
     findings.push(...checkSections(cases, sectionsAre(parts[0]!.entry, record)));
   }
   findings.push(...checkDocuments(record, issued, cases, cutSites), ...checkRaise(record));
-  return { findings: findings.map((d) => raised(d, record.house)), figures };
+  return { findings: raised(findings, record.house.raise), figures };
 }
 
 /** Areas of the checker's own rules; other names in the house's list belong to other parts of the work. */
-const AREAS = ['text', 'grammar', 'state', 'program', 'work', 'documents', 'sequence', 'interlock', 'guard'];
+const AREAS = new Set(Object.keys(CHECKER_RULES).map((code) => code.split('/')[0]!));
 
 /** What the house wants raised and cannot be: no such rule, or a lower severity than the rule has. */
 function checkRaise(record: MachineRecord): Diagnostic[] {
-  const file: ProgramFile = { path: 'shared/house.yaml', text: '' };
   const found: Diagnostic[] = [];
-  for (const [id, severity] of Object.entries(record.house.raise)) {
-    const rule = explainRule(id);
-    if (!rule) {
-      if (AREAS.includes(id.split('/')[0]!)) {
-        found.push(
-          finding('documents/house', record.house, file, {
-            message: `the house raises \`${id}\`, and no rule is called so`,
-            facts: { rule: id },
-          }),
-        );
-      }
-    } else if (RANK[severity] < RANK[rule.severity]) {
-      found.push(
-        finding('documents/house', record.house, file, {
-          message: `the house sets \`${id}\` to ${severity}, and the rule is a ${rule.severity}: a rule is never lowered`,
-          facts: { rule: id, found: severity, least: rule.severity },
-        }),
-      );
-    }
+  for (const idle of idleRaises(record.house.raise, CHECKER_RULES)) {
+    const { code } = idle;
+    if (idle.problem === 'unknown' && !AREAS.has(code.split('/')[0]!)) continue;
+    found.push(
+      report({
+        code: 'documents/house',
+        place: { file: 'shared/house.yaml' },
+        message:
+          idle.problem === 'unknown'
+            ? `the house raises \`${code}\`: unknown rule id`
+            : `the house sets \`${code}\` to ${idle.wanted}, and the rule is a ${idle.own}: a rule is never lowered`,
+        facts:
+          idle.problem === 'unknown' ? { rule: code } : { rule: code, found: idle.wanted, least: idle.own },
+      }),
+    );
   }
   return found;
-}
-
-const RANK = { note: 0, warn: 1, stop: 2 } as const;
-
-/** The house's severity where it weighs more: the reader does not know the house. */
-function raised(d: Diagnostic, house: House): Diagnostic {
-  const by = house.raise[d.code];
-  return by !== undefined && RANK[by] > RANK[d.severity] ? { ...d, severity: by } : d;
 }
 
 /** How alike the sections of an operation must be. */

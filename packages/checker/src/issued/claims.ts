@@ -1,7 +1,8 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord, ManifestProgram } from '@bedledger/fleet';
+import { inFile, report } from '../report.ts';
 import { type Case, gridStep, roundingOf } from '../rules/case.ts';
-import { finding, mm } from '../rules/finding.ts';
+import { mm } from '../rules/finding.ts';
 import { ARC, CYCLE } from '../trace.ts';
 import { dutyOf, onBoard, zeroHeightOf } from './operation.ts';
 
@@ -113,8 +114,9 @@ export function checkHeader(c: Case, entry: ManifestProgram, own: OwnClaims): Di
   for (const h of trace.header) if (!lines.has(h.key.toUpperCase())) lines.set(h.key.toUpperCase(), h);
   const wrong = (key: string, message: string): void => {
     found.push(
-      finding('documents/header', record.house, c.file, {
-        line: lines.get(key)?.line ?? 1,
+      report({
+        code: 'documents/header',
+        ...inFile(c.file, lines.get(key)?.line ?? 1),
         message,
         facts: { key },
       }),
@@ -221,8 +223,9 @@ export function checkHeader(c: Case, entry: ManifestProgram, own: OwnClaims): Di
     if (!Number.isFinite(read)) wrong('MINUTES', `MINUTES is \`${minutes}\`, expected a number`);
     else if (!minutesFit(read, own, c, entry.parts)) {
       found.push(
-        finding('documents/minutes', record.house, c.file, {
-          line: lines.get('MINUTES')!.line,
+        report({
+          code: 'documents/minutes',
+          ...inFile(c.file, lines.get('MINUTES')!.line),
           message: `MINUTES says ${minutes}, the motions take ${Math.round(own.minutes * 10) / 10} and the stops ${Math.round(own.stopMinutes * 10) / 10}`,
           facts: { found: read, expected: own.minutes + own.stopMinutes },
         }),

@@ -2,8 +2,8 @@ import { createHash } from 'node:crypto';
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord, ManifestProgram, OperationName } from '@bedledger/fleet';
 import type { IssuedFiles, ProgramFile } from '../model.ts';
+import { inFile, report } from '../report.ts';
 import type { Case } from '../rules/case.ts';
-import { finding } from '../rules/finding.ts';
 import { checkHeader, manifestDisagreements, minutesFit, ownClaims } from './claims.ts';
 import { checkRunSheet } from './run-sheet-rules.ts';
 
@@ -47,12 +47,12 @@ export function checkDocuments(
   checked: readonly CheckedProgram[],
   cutSites: ReadonlyMap<string, ReadonlySet<string>>,
 ): Diagnostic[] {
-  const { house, machine, state } = record;
+  const { machine, state } = record;
   const { manifest } = issued;
   const found: Diagnostic[] = [];
   const manifestFile: ProgramFile = { path: `machines/${machine.id}/issued/manifest.json`, text: '' };
   const add = (message: string, facts: Record<string, string | number> = {}): void => {
-    found.push(finding('documents/manifest', house, manifestFile, { message, facts }));
+    found.push(report({ code: 'documents/manifest', ...inFile(manifestFile), message, facts }));
   };
   const differs = (name: string, claimed: unknown, expected: unknown): void => {
     if (claimed !== expected) add(`${name} is \`${String(claimed)}\`, expected \`${String(expected)}\``);
@@ -110,7 +110,9 @@ export function checkDocuments(
     const name = named({ operation, form });
     if (programs.length > 0 && withheld.length > 0) {
       found.push(
-        finding('interlock/withheld', house, manifestFile, {
+        report({
+          code: 'interlock/withheld',
+          ...inFile(manifestFile),
           message: `${name} is withheld (${withheld[0]!.reason}) and issued all the same`,
           facts: { operation },
         }),
@@ -142,7 +144,9 @@ export function checkDocuments(
     found.push(...checkHeader(c, entry, own));
     if (!minutesFit(entry.minutes, own, c, entry.parts)) {
       found.push(
-        finding('documents/minutes', house, manifestFile, {
+        report({
+          code: 'documents/minutes',
+          ...inFile(manifestFile),
           message: `${entry.file}: ${entry.minutes} minutes are claimed, the motions take ${Math.round(own.minutes * 10) / 10}`,
           facts: { file: entry.file, found: entry.minutes, expected: own.minutes },
         }),

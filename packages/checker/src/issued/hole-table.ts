@@ -1,6 +1,7 @@
-import { InputError } from '@bedledger/diagnostics';
+import type { Diagnostic } from '@bedledger/diagnostics';
 import { HOLE_COLUMNS } from '@bedledger/fleet';
 import type { ProgramFile } from '../model.ts';
+import { inFile, report } from '../report.ts';
 
 /** One line of `holes.csv`, read back as a claim. Lengths mm; null where the table leaves a cell empty. */
 export interface HoleRow {
@@ -45,22 +46,30 @@ function cells(line: string): string[] {
   return out;
 }
 
-/**
- * Reads the hole table. Throws InputError when it is not one: wrong columns, a cell that is not a number, a site twice.
- */
-export function readHoleTable(file: ProgramFile): HoleRow[] {
-  const lines = file.text.split(/\r\n|\n|\r/);
-  const wrong = (line: number, message: string): InputError =>
-    new InputError([
-      {
-        code: 'documents/holes',
-        severity: 'stop',
-        message,
-        place: { file: file.path, line, column: 1 },
-        excerpt: lines[line - 1] ?? '',
-        help: 'regenerate the machine',
-      },
-    ]);
+/** Why a hole table cannot be read, and where. */
+class TableFault {
+  readonly line: number;
+  readonly message: string;
+  constructor(line: number, message: string) {
+    this.line = line;
+    this.message = message;
+  }
+}
+
+/** Reads the hole table. No rows and a finding when it is none: wrong columns, a cell that is not a number, a site twice. */
+export function readHoleTable(file: ProgramFile): { rows: HoleRow[]; fault: Diagnostic | null } {
+  try {
+    return { rows: rowsOf(file.text), fault: null };
+  } catch (fault) {
+    if (!(fault instanceof TableFault)) throw fault;
+    const { line, message } = fault;
+    return { rows: [], fault: report({ code: 'documents/holes', ...inFile(file, line), message }) };
+  }
+}
+
+function rowsOf(text: string): HoleRow[] {
+  const lines = text.split(/\r\n|\n|\r/);
+  const wrong = (line: number, message: string): TableFault => new TableFault(line, message);
   const header = cells(lines[0] ?? '');
   if (header.join(',') !== HOLE_COLUMNS.join(',')) {
     throw wrong(1, `the columns are ${header.join(', ')}, expected ${HOLE_COLUMNS.join(', ')}`);

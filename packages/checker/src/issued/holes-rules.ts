@@ -3,7 +3,8 @@ import type { Stack } from '@bedledger/fasteners';
 import { boardRegion, type MachineRecord } from '@bedledger/fleet';
 import { applyTransform, coverageRadius, type Point } from '@bedledger/geometry';
 import type { IssuedFiles } from '../model.ts';
-import { finding, mm } from '../rules/finding.ts';
+import { inFile, report } from '../report.ts';
+import { mm } from '../rules/finding.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { HoleRow } from './hole-table.ts';
 import { checkLand } from './land-rules.ts';
@@ -21,11 +22,11 @@ export function checkHoles(
   scene: Scene,
   stacks: ReadonlyMap<string, Stack>,
 ): Diagnostic[] {
-  const { house, state, machine } = record;
+  const { state, machine } = record;
   const file = issued.holes;
   const found: Diagnostic[] = [];
   const add = (line: number, message: string, facts: Record<string, string | number> = {}): void => {
-    found.push(finding('documents/holes', house, file, { line, message, facts }));
+    found.push(report({ code: 'documents/holes', ...inFile(file, line), message, facts }));
   };
 
   for (const hole of holes) {
@@ -138,7 +139,9 @@ function checkCoverage(
   const { radius, at } = coverageRadius(sites, boardRegion(machine));
   if (radius <= allowed * 1.001) return [];
   return [
-    finding('documents/coverage', house, issued.holes, {
+    report({
+      code: 'documents/coverage',
+      ...inFile(issued.holes),
       message: `the board at X ${mm(at[0])}, Y ${mm(at[1])} is ${mm(radius)} from the nearest site, ${mm(allowed)} follow from the layout's pitch`,
       facts: { radius, allowed, x: at[0], y: at[1], surveyed: scene.placement.surveyed },
     }),

@@ -2,7 +2,8 @@ import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import { containsPoint, nearestOnBoundary, type Point } from '@bedledger/geometry';
 import type { ProgramFile } from '../model.ts';
-import { finding, mm } from '../rules/finding.ts';
+import { inFile, report } from '../report.ts';
+import { mm } from '../rules/finding.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { HoleRow } from './hole-table.ts';
 
@@ -65,8 +66,9 @@ export function checkLand(
     if (worst) {
       const w: { name: string; distance: number; needed: number } = worst;
       found.push(
-        finding('work/land', house, file, {
-          line: hole.line,
+        report({
+          code: 'work/land',
+          ...inFile(file, hole.line),
           message: `the axis of site ${hole.site} is ${mm(w.distance)} from ${w.name}, ${mm(w.needed)} are needed`,
           facts: { site: hole.site, name: w.name, found: w.distance, needed: w.needed },
         }),

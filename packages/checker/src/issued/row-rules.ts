@@ -1,6 +1,7 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
+import { inFile, report } from '../report.ts';
 import { type Case, roundingOf } from '../rules/case.ts';
-import { finding, mm } from '../rules/finding.ts';
+import { mm } from '../rules/finding.ts';
 import { isPlaced } from '../simulation/motions.ts';
 import { RAPID } from '../trace.ts';
 
@@ -48,8 +49,9 @@ export function checkRows(c: Case): Diagnostic[] {
     const odd = gaps.findIndex((gap, k) => k >= 2 && k < gaps.length - 2 && Math.abs(gap - median) > SLACK);
     if (odd >= 0) {
       found.push(
-        finding('work/rows', c.record.house, c.file, {
-          line: sorted[odd + 1]!.line,
+        report({
+          code: 'work/rows',
+          ...inFile(c.file, sorted[odd + 1]!.line),
           message: `this row lies ${mm(gaps[odd]!)} from its neighbour, the others ${mm(median)}`,
           facts: { found: gaps[odd]!, expected: median },
         }),
@@ -62,8 +64,9 @@ export function checkRows(c: Case): Diagnostic[] {
       const off = sorted.filter((row) => same(row[end]) === 1);
       if (off.length === 1 && same(middle) >= 0.7 * sorted.length) {
         found.push(
-          finding('work/rows', c.record.house, c.file, {
-            line: off[0]!.line,
+          report({
+            code: 'work/rows',
+            ...inFile(c.file, off[0]!.line),
             message: `this row ends at ${mm(off[0]![end])}, the others at ${mm(middle)}`,
             facts: { found: off[0]![end], expected: middle },
           }),
@@ -92,8 +95,9 @@ function checkLoops(c: Case): Diagnostic[] {
       const off = Math.min(offX, offY);
       if (off > 2 * rounding && off < 4 * cutter.shape.radius) {
         found.push(
-          finding('work/rows', c.record.house, c.file, {
-            line: trace.line[end]!,
+          report({
+            code: 'work/rows',
+            ...inFile(c.file, trace.line[end]!),
             message: `this way round ends ${mm(off)} from where it began`,
             facts: { off },
           }),

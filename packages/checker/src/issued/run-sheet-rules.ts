@@ -1,7 +1,8 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import type { IssuedFiles } from '../model.ts';
-import { finding, mm } from '../rules/finding.ts';
+import { inFile, report } from '../report.ts';
+import { mm } from '../rules/finding.ts';
 
 /** The words of a page without its markup; style and script left out, the five named entities read back. */
 function pageText(html: string): string {
@@ -18,12 +19,12 @@ function pageText(html: string): string {
 
 /** The run sheet names every program to load, in the order of work, and says what to key in before each. */
 export function checkRunSheet(record: MachineRecord, issued: IssuedFiles): Diagnostic[] {
-  const { house, machine } = record;
+  const { machine } = record;
   const file = issued.runSheet;
   const text = pageText(file.text);
   const found: Diagnostic[] = [];
   const add = (message: string, facts: Record<string, string | number> = {}): void => {
-    found.push(finding('documents/run-sheet', house, file, { message, facts }));
+    found.push(report({ code: 'documents/run-sheet', ...inFile(file), message, facts }));
   };
   if (!text.includes(machine.title.replace(/\s+/g, ' ').trim()))
     add(`the run sheet does not name the machine \`${machine.title}\``);

@@ -1,6 +1,7 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import type { Diagnostic, Finding } from '@bedledger/diagnostics';
+import { inFile, report } from '../report.ts';
 import { type Case, gridStep, roundingOf } from '../rules/case.ts';
-import { type FindingDetail, finding, mm } from '../rules/finding.ts';
+import { mm } from '../rules/finding.ts';
 import { isPlaced, resolveArc } from '../simulation/motions.ts';
 import { ARC, RAPID } from '../trace.ts';
 
@@ -80,8 +81,14 @@ function majorityOf(groups: Groups, total: number, allAlike: boolean): readonly 
   return most.length >= 3 && most.length >= MAJORITY * (total - 1) ? most : null;
 }
 
-function odd(section: Section, detail: FindingDetail): Diagnostic {
-  return finding('work/odd-section', section.c.record.house, section.c.file, detail);
+interface Oddity extends Pick<Finding, 'message' | 'facts'> {
+  readonly line: number;
+  /** Letter of the word to point at. */
+  readonly word?: string;
+}
+
+function odd(section: Section, { line, word, message, facts }: Oddity): Diagnostic {
+  return report({ code: 'work/odd-section', ...inFile(section.c.file, line, word), message, facts });
 }
 
 /** Steps of one section against the majority: one step too few, too many or of another kind. */
@@ -240,8 +247,9 @@ function sectionsOf(c: Case, found: Diagnostic[]): Section[] {
       sections.push({ c, tokens, key: tokens.map((t) => t.kind).join(''), line });
     } else if (tokens && !last) {
       found.push(
-        finding('work/odd-section', c.record.house, c.file, {
-          line,
+        report({
+          code: 'work/odd-section',
+          ...inFile(c.file, line),
           message: 'the program goes to a place and does nothing there',
         }),
       );

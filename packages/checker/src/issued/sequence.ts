@@ -2,7 +2,7 @@ import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import type { ProgramFile } from '../model.ts';
 import { readProgram } from '../reader/read-program.ts';
-import { finding } from '../rules/finding.ts';
+import { inFile, report } from '../report.ts';
 import type { ModalState, Trace } from '../trace.ts';
 
 /** What the most unfriendly program could leave in force, as far as this controller has words for it. */
@@ -34,8 +34,9 @@ export function checkLeak(record: MachineRecord, file: ProgramFile, plain: Trace
   const differs = firstDifference(plain, again);
   if (differs === null) return [];
   return [
-    finding('sequence/leak', record.house, file, {
-      line: plain.line[Math.min(differs, Math.max(0, plain.length - 1))],
+    report({
+      code: 'sequence/leak',
+      ...inFile(file, plain.line[Math.min(differs, Math.max(0, plain.length - 1))]),
       message:
         'this motion changes when the program before left other units, distances, plane, feed or offset in force',
     }),

@@ -1,8 +1,9 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import { currentHeights, type ManifestProgram } from '@bedledger/fleet';
 import { bounds } from '@bedledger/geometry';
+import { inFile, report } from '../report.ts';
 import { type Case, roundingOf } from '../rules/case.ts';
-import { finding, mm } from '../rules/finding.ts';
+import { mm } from '../rules/finding.ts';
 import { headTopAtWorst, stackAt } from '../scene/fasteners.ts';
 import { NOTHING, TILE, UNITS } from '../simulation/height-field.ts';
 import { isPlaced } from '../simulation/motions.ts';
@@ -87,7 +88,9 @@ export function checkSurface(
   const { levels, lowest: ownLowest, lowestLine } = levelsOf(c, slope);
   const lowest = Math.min(ownLowest, ...earlier);
   if (lowest === Infinity) {
-    found.push(finding('work/unsurfaced', house, c.file, { message: 'the program surfaces nothing' }));
+    found.push(
+      report({ code: 'work/unsurfaced', ...inFile(c.file), message: 'the program surfaces nothing' }),
+    );
     return { findings: found, unsurfacedArea: 0, floor: null, levels: earlier };
   }
   // every level of this part against the one above it, in this part or an earlier one
@@ -97,9 +100,9 @@ export function checkSurface(
     const step = next - level.z;
     if (Number.isFinite(step) && step > machine.surfacing.depthPerPass + 2 * rounding + 1e-3) {
       found.push(
-        finding('work/pass-depth', house, c.file, {
-          line: level.line,
-          word: 'Z',
+        report({
+          code: 'work/pass-depth',
+          ...inFile(c.file, level.line, 'Z'),
           message: `a pass at ${mm(level.z)} takes ${mm(step)}, the depth per pass is ${mm(machine.surfacing.depthPerPass)}`,
           facts: { found: step, allowed: machine.surfacing.depthPerPass },
         }),
@@ -118,8 +121,9 @@ export function checkSurface(
     const least = Math.min(...steps);
     if (steps.length > 1 && most - least > UNEVEN_PASSES) {
       found.push(
-        finding('work/uneven-passes', house, c.file, {
-          line: lowestLine,
+        report({
+          code: 'work/uneven-passes',
+          ...inFile(c.file, lowestLine),
           message: `the passes take between ${mm(least)} and ${mm(most)}, equal ones were meant`,
           facts: { least, most },
         }),
@@ -131,9 +135,9 @@ export function checkSurface(
   const thinnest = lowest + Math.min(...corners);
   if (thinnest < machine.board.leastThickness - rounding) {
     found.push(
-      finding('work/least-thickness', house, c.file, {
-        line: lowestLine,
-        word: 'Z',
+      report({
+        code: 'work/least-thickness',
+        ...inFile(c.file, lowestLine, 'Z'),
         message: `the board would be ${mm(thinnest)} thick, its least thickness is ${mm(machine.board.leastThickness)}`,
         facts: { found: thinnest, allowed: machine.board.leastThickness },
       }),
@@ -146,9 +150,9 @@ export function checkSurface(
       const cover = lowest + above(insert.at[0], insert.at[1]) - solved.stack.headTop;
       if (cover < house.stack.coverMin - rounding) {
         found.push(
-          finding('work/cover', house, c.file, {
-            line: lowestLine,
-            word: 'Z',
+          report({
+            code: 'work/cover',
+            ...inFile(c.file, lowestLine, 'Z'),
             message: `${mm(cover)} of board would be left over the head at ${insert.site} (its top may reach ${mm(
               headTopAtWorst(c.record, solved.stack),
             )}), the house needs ${mm(house.stack.coverMin)}`,
@@ -211,7 +215,9 @@ export function checkSurface(
     // corners beyond both travels are out of a round cutter's reach: cells there are not held against the program
     if (cells > 0 && !onlyUnreachableCorners(c, limit, reach, r)) {
       found.push(
-        finding('work/unsurfaced', house, c.file, {
+        report({
+          code: 'work/unsurfaced',
+          ...inFile(c.file),
           message: `${Math.round(unsurfacedArea)} mm² of the board stay above ${mm(lowest)}, the first at X ${mm(firstX)}, Y ${mm(firstY)}`,
           facts: { area: unsurfacedArea, x: firstX, y: firstY },
         }),
@@ -234,7 +240,7 @@ function checkDepth(c: Case, lowest: number, line: number, slope: Slope, turned:
   if (!board) return [];
   const found: Diagnostic[] = [];
   const tell = (message: string, facts: Record<string, number>): void => {
-    found.push(finding('work/skim-depth', house, c.file, { line, word: 'Z', message, facts }));
+    found.push(report({ code: 'work/skim-depth', ...inFile(c.file, line, 'Z'), message, facts }));
   };
   const tolerance = 2 * roundingOf(machine.controller) + 0.01;
   const tilt = Math.sqrt(slope.b * slope.b + slope.c * slope.c);

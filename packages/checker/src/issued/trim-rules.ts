@@ -1,7 +1,8 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import { containsPoint, nearestOnBoundary, type Point } from '@bedledger/geometry';
+import { inFile, report } from '../report.ts';
 import { type Case, roundingOf } from '../rules/case.ts';
-import { finding, mm } from '../rules/finding.ts';
+import { mm } from '../rules/finding.ts';
 import { forEachPiece } from '../simulation/motions.ts';
 import { RAPID } from '../trace.ts';
 
@@ -29,8 +30,9 @@ export function checkTrim(c: Case): Diagnostic[] {
     });
     if (least < r - 2 * rounding - 0.011) {
       return [
-        finding('work/trim-outline', c.record.house, c.file, {
-          line: c.trace.line[i]!,
+        report({
+          code: 'work/trim-outline',
+          ...inFile(c.file, c.trace.line[i]!),
           message: `the cutter reaches ${mm(r - least)} into the board at X ${mm(at[0])}, Y ${mm(at[1])}`,
           facts: { into: r - least },
         }),

@@ -1,6 +1,7 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
+import { inFile, report } from '../report.ts';
 import type { Case } from '../rules/case.ts';
-import { finding, mm } from '../rules/finding.ts';
+import { mm } from '../rules/finding.ts';
 import { forEachPiece, isPlaced, motionLength } from '../simulation/motions.ts';
 import { ARC, RAPID } from '../trace.ts';
 
@@ -16,7 +17,6 @@ const SHORT = 0.3;
  * one diameter deep.
  */
 export function checkTurning(c: Case): Diagnostic[] {
-  const { house } = c.record;
   const { simulation, trace } = c;
   const { motions: m, inside, removed, cutter } = simulation;
   const d = 2 * cutter.shape.radius;
@@ -35,8 +35,9 @@ export function checkTurning(c: Case): Diagnostic[] {
     if (!told && area < -0.05) {
       told = true;
       found.push(
-        finding('work/direction', house, c.file, {
-          line: trace.line[Math.min(from, end - 1)]!,
+        report({
+          code: 'work/direction',
+          ...inFile(c.file, trace.line[Math.min(from, end - 1)]!),
           message: 'this path turns clockwise: a clockwise spindle cuts conventionally inside a hole',
         }),
       );
@@ -69,8 +70,9 @@ export function checkTurning(c: Case): Diagnostic[] {
     ) {
       idle = true;
       found.push(
-        finding('work/idle-cut', house, c.file, {
-          line: trace.line[i]!,
+        report({
+          code: 'work/idle-cut',
+          ...inFile(c.file, trace.line[i]!),
           message: `this motion feeds ${mm(down)} down through what is cut already`,
           facts: { found: down },
         }),
@@ -80,8 +82,9 @@ export function checkTurning(c: Case): Diagnostic[] {
     if (!unpecked && upright && removed[i]! > STROKE * d * area0) {
       unpecked = true;
       found.push(
-        finding('work/peck', house, c.file, {
-          line: trace.line[i]!,
+        report({
+          code: 'work/peck',
+          ...inFile(c.file, trace.line[i]!),
           message: `one stroke goes ${mm(removed[i]! / area0)} down through the material, ${mm(STROKE * d)} are cleared of chips at a time`,
           facts: { found: removed[i]! / area0, allowed: STROKE * d },
         }),
@@ -93,8 +96,9 @@ export function checkTurning(c: Case): Diagnostic[] {
     if (!deep && level && length > SHORT * d && removed[i]! / length > ENGAGEMENT * d * d) {
       deep = true;
       found.push(
-        finding('work/engagement', house, c.file, {
-          line: trace.line[i]!,
+        report({
+          code: 'work/engagement',
+          ...inFile(c.file, trace.line[i]!),
           message: `this motion takes ${Math.round((removed[i]! / length) * 10) / 10} mm² across its way, allowed are ${Math.round(ENGAGEMENT * d * d * 10) / 10} mm² with this cutter of ${mm(d)}`,
           facts: { found: removed[i]! / length, allowed: ENGAGEMENT * d * d },
         }),

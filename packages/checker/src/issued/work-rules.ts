@@ -1,8 +1,9 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { ManifestProgram } from '@bedledger/fleet';
+import { inFile, report } from '../report.ts';
 import { type Case, gridStep, roundingOf } from '../rules/case.ts';
-import { finding, mm } from '../rules/finding.ts';
+import { mm } from '../rules/finding.ts';
 import { RAPID } from '../trace.ts';
 import type { HoleRow } from './hole-table.ts';
 import { cutsBySite, measureRound, type SiteCut } from './site-cuts.ts';
@@ -36,7 +37,7 @@ export function checkSites(
   holes: readonly HoleRow[],
   targetOf: (hole: HoleRow) => Target | null,
 ): SiteReport {
-  const { house, machine } = c.record;
+  const { machine } = c.record;
   const found: Diagnostic[] = [];
   const rounding = roundingOf(machine.controller);
   // where arcs must become lines, their corners lie on the circle and its quarter points need not be among them
@@ -47,8 +48,9 @@ export function checkSites(
 
   for (const stray of strays.slice(0, 5)) {
     found.push(
-      finding('work/stray-cut', house, c.file, {
-        line: stray.line,
+      report({
+        code: 'work/stray-cut',
+        ...inFile(c.file, stray.line),
         message: `a cut at X ${mm(stray.x)}, Y ${mm(stray.y)}, Z ${mm(stray.z)} belongs to no site; the nearest is ${stray.nearest}, ${mm(stray.distance)} away`,
         facts: { x: stray.x, y: stray.y, z: stray.z, nearest: stray.nearest, strays: strays.length },
       }),
@@ -58,7 +60,9 @@ export function checkSites(
   for (const site of entry.sites) {
     if (!bySite.has(site)) {
       found.push(
-        finding('work/missing-site', house, c.file, {
+        report({
+          code: 'work/missing-site',
+          ...inFile(c.file),
           message: `site ${site} is in the manifest for this program and is not cut`,
           facts: { site },
         }),
@@ -69,8 +73,9 @@ export function checkSites(
     const { hole } = cut;
     if (!entry.sites.includes(hole.site)) {
       found.push(
-        finding('work/stray-cut', house, c.file, {
-          line: cut.firstLine,
+        report({
+          code: 'work/stray-cut',
+          ...inFile(c.file, cut.firstLine),
           message: `site ${hole.site} is cut and is not among the program's sites`,
           facts: { site: hole.site },
         }),
@@ -79,8 +84,9 @@ export function checkSites(
     const label = labelAt(c, cut.firstLine);
     if (label !== null && !names(label, hole.site)) {
       found.push(
-        finding('work/label', house, c.file, {
-          line: cut.firstLine,
+        report({
+          code: 'work/label',
+          ...inFile(c.file, cut.firstLine),
           message: `site ${hole.site} is cut under the comment of site ${label}`,
           facts: { site: hole.site, label },
         }),
@@ -88,8 +94,9 @@ export function checkSites(
     }
     if (cut.arrivals > 1) {
       found.push(
-        finding('work/site-twice', house, c.file, {
-          line: cut.lastLine,
+        report({
+          code: 'work/site-twice',
+          ...inFile(c.file, cut.lastLine),
           message: `the tip goes down to the floor of site ${hole.site} ${cut.arrivals} times`,
           facts: { site: hole.site, times: cut.arrivals },
         }),
@@ -100,8 +107,9 @@ export function checkSites(
     const off = Math.max(Math.abs(cut.middleX - hole.x), Math.abs(cut.middleY - hole.y));
     if (off > 2 * rounding + 0.0006 + chords) {
       found.push(
-        finding('work/site-place', house, c.file, {
-          line: cut.floorLine,
+        report({
+          code: 'work/site-place',
+          ...inFile(c.file, cut.floorLine),
           message: `site ${hole.site} is cut about X ${mm(cut.middleX)}, Y ${mm(cut.middleY)}; it lies at X ${mm(hole.x)}, Y ${mm(hole.y)}`,
           facts: { site: hole.site, x: cut.middleX, y: cut.middleY, off },
         }),
@@ -109,9 +117,9 @@ export function checkSites(
     }
     if (Math.abs(cut.floor - target.floor) > rounding + 0.0006) {
       found.push(
-        finding('work/floor', house, c.file, {
-          line: cut.floorLine,
-          word: 'Z',
+        report({
+          code: 'work/floor',
+          ...inFile(c.file, cut.floorLine, 'Z'),
           message: `site ${hole.site} ends at ${mm(cut.floor)} above the bed, expected ${mm(target.floor)}`,
           facts: { site: hole.site, found: cut.floor, expected: target.floor },
         }),
@@ -132,8 +140,9 @@ export function checkSites(
     const tolerance = 4 * rounding + PATH_SLACK + 2 * chords + (target.flat ? 0 : 0.06);
     if (Math.abs(wide) > tolerance) {
       found.push(
-        finding('work/diameter', house, c.file, {
-          line: cut.widestLine,
+        report({
+          code: 'work/diameter',
+          ...inFile(c.file, cut.widestLine),
           message: `site ${hole.site} is cut ${mm(cut.widest)} wide, expected ${mm(target.diameter)}`,
           facts: { site: hole.site, found: cut.widest, expected: target.diameter },
         }),
@@ -143,8 +152,9 @@ export function checkSites(
       Math.abs(measure.floorDiameter - target.diameter) > AREA_CELLS * measure.cell + 0.01
     ) {
       found.push(
-        finding('work/diameter', house, c.file, {
-          line: cut.floorLine,
+        report({
+          code: 'work/diameter',
+          ...inFile(c.file, cut.floorLine),
           message: `the floor of site ${hole.site} has the area of a circle ${mm(measure.floorDiameter)} wide, expected ${mm(target.diameter)}`,
           facts: { site: hole.site, found: measure.floorDiameter, expected: target.diameter },
         }),
@@ -162,8 +172,9 @@ export function checkSites(
       );
       if (open && target.diameter - open.floorDiameter > AREA_CELLS * open.cell + 0.01 + 2 * chords) {
         found.push(
-          finding('work/diameter', house, c.file, {
-            line: cut.lastLine,
+          report({
+            code: 'work/diameter',
+            ...inFile(c.file, cut.lastLine),
             message: `the hole of site ${hole.site} is open over the area of a circle ${mm(open.floorDiameter)} wide at the underside of the board, expected ${mm(target.diameter)}`,
             facts: { site: hole.site, found: open.floorDiameter, expected: target.diameter },
           }),
@@ -172,8 +183,9 @@ export function checkSites(
     }
     if (measure && measure.highestInside > cut.floor + FLAT) {
       found.push(
-        finding('work/post-left', house, c.file, {
-          line: cut.lastLine,
+        report({
+          code: 'work/post-left',
+          ...inFile(c.file, cut.lastLine),
           message: `material stands ${mm(measure.highestInside - cut.floor)} above the floor inside site ${hole.site}`,
           facts: { site: hole.site, height: measure.highestInside - cut.floor },
         }),
@@ -186,16 +198,16 @@ export function checkSites(
 
 /** Bed marks: all to one depth, never at an insert, only where the land carries an insert. */
 export function checkBedMarks(c: Case, cuts: readonly SiteCut[]): Diagnostic[] {
-  const { house, state } = c.record;
+  const { state } = c.record;
   const found: Diagnostic[] = [];
   const rounding = roundingOf(c.record.machine.controller);
   const deepest = cuts.reduce((low, cut) => Math.min(low, cut.floor), Infinity);
   for (const cut of cuts) {
     if (cut.floor > deepest + 2 * rounding) {
       found.push(
-        finding('work/bed-uneven', house, c.file, {
-          line: cut.floorLine,
-          word: 'Z',
+        report({
+          code: 'work/bed-uneven',
+          ...inFile(c.file, cut.floorLine, 'Z'),
           message: `site ${cut.hole.site} is marked ${mm(-cut.floor)} deep, others ${mm(-deepest)}`,
           facts: { site: cut.hole.site, found: -cut.floor, others: -deepest },
         }),
@@ -204,8 +216,9 @@ export function checkBedMarks(c: Case, cuts: readonly SiteCut[]): Diagnostic[] {
     const siteState = state.sites.get(cut.hole.site)?.state;
     if (siteState === 'set' || state.inserts.some((i) => i.site === cut.hole.site)) {
       found.push(
-        finding('interlock/bed-mark', house, c.file, {
-          line: cut.firstLine,
+        report({
+          code: 'interlock/bed-mark',
+          ...inFile(c.file, cut.firstLine),
           message: `site ${cut.hole.site} has its insert and is marked again`,
           facts: { site: cut.hole.site },
         }),
@@ -217,7 +230,7 @@ export function checkBedMarks(c: Case, cuts: readonly SiteCut[]): Diagnostic[] {
 
 /** Floors of the clearance holes against the ledger: through only where the bed is bored. */
 export function checkBreakThrough(c: Case, cuts: readonly SiteCut[]): Diagnostic[] {
-  const { state, house, machine } = c.record;
+  const { state, machine } = c.record;
   const rounding = roundingOf(machine.controller);
   const found: Diagnostic[] = [];
   for (const cut of cuts) {
@@ -225,18 +238,18 @@ export function checkBreakThrough(c: Case, cuts: readonly SiteCut[]): Diagnostic
     const site = state.sites.get(cut.hole.site);
     if (site?.state !== 'bored') {
       found.push(
-        finding('interlock/bored-only', house, c.file, {
-          line: cut.floorLine,
-          word: 'Z',
+        report({
+          code: 'interlock/bored-only',
+          ...inFile(c.file, cut.floorLine, 'Z'),
           message: `the hole of site ${cut.hole.site} ends ${mm(-cut.floor)} below the bed surface, and the ledger has no open bore there (state ${site?.state ?? 'none'})`,
           facts: { site: cut.hole.site, depth: -cut.floor },
         }),
       );
     } else if (site.depth !== undefined && -cut.floor > site.depth + rounding) {
       found.push(
-        finding('interlock/bored-only', house, c.file, {
-          line: cut.floorLine,
-          word: 'Z',
+        report({
+          code: 'interlock/bored-only',
+          ...inFile(c.file, cut.floorLine, 'Z'),
           message: `the hole of site ${cut.hole.site} ends ${mm(-cut.floor)} below the bed surface, the bore there is ${mm(site.depth)} deep`,
           facts: { site: cut.hole.site, depth: -cut.floor, bored: site.depth },
         }),
@@ -265,7 +278,7 @@ export function checkVisits(
   places: readonly { name: string; x: number; y: number }[],
   options: { complete: boolean },
 ): { findings: Diagnostic[]; visited: string[] } {
-  const { house, machine } = c.record;
+  const { machine } = c.record;
   const tolerance = 2 * gridStep(machine.controller);
   const found: Diagnostic[] = [];
   const visited = new Map<string, number>();
@@ -275,8 +288,9 @@ export function checkVisits(
     );
     if (!place) {
       found.push(
-        finding('work/visit', house, c.file, {
-          line: stop.line,
+        report({
+          code: 'work/visit',
+          ...inFile(c.file, stop.line),
           message: `the program stops above X ${mm(stop.x)}, Y ${mm(stop.y)}, where there is nothing to visit`,
           facts: { x: stop.x, y: stop.y },
         }),
@@ -286,8 +300,9 @@ export function checkVisits(
       const label = labelAt(c, stop.line);
       if (label !== null && !names(label, place.name)) {
         found.push(
-          finding('work/label', house, c.file, {
-            line: stop.line,
+          report({
+            code: 'work/label',
+            ...inFile(c.file, stop.line),
             message: `${place.name} is visited under the comment of ${label}`,
             facts: { place: place.name, label },
           }),
@@ -298,7 +313,9 @@ export function checkVisits(
   for (const [name, times] of visited) {
     if (times > 1) {
       found.push(
-        finding('work/visit', house, c.file, {
+        report({
+          code: 'work/visit',
+          ...inFile(c.file),
           message: `${name} is visited ${times} times`,
           facts: { place: name, times },
         }),
@@ -309,7 +326,9 @@ export function checkVisits(
     for (const place of places) {
       if (!visited.has(place.name)) {
         found.push(
-          finding('work/visit', house, c.file, {
+          report({
+            code: 'work/visit',
+            ...inFile(c.file),
             message: `${place.name} at X ${mm(place.x)}, Y ${mm(place.y)} is not visited`,
             facts: { place: place.name },
           }),
@@ -322,8 +341,9 @@ export function checkVisits(
   for (let i = 0; i < m.length; i++) {
     if (c.trace.kind[i] !== RAPID) {
       found.push(
-        finding('work/visit', house, c.file, {
-          line: c.trace.line[i]!,
+        report({
+          code: 'work/visit',
+          ...inFile(c.file, c.trace.line[i]!),
           message: 'a visit consists of rapids at the clear height; this motion feeds',
         }),
       );

@@ -1,3 +1,4 @@
+import type { ReaderCode } from '../rules/table.ts';
 import { ExpressionFault, ExpressionReader, FIRST_RESERVED } from './expression.ts';
 import type { FindingList } from './findings.ts';
 import {
@@ -144,8 +145,8 @@ export class BlockScanner {
   }
 
   /** A finding about the current line. */
-  finding(rule: string, from: number, to: number, message: string): void {
-    this.findings.add(rule, this.line, this.lineStart, from, to, message);
+  finding(rule: ReaderCode, from: number, to: number, message: string): void {
+    this.findings.add(rule, { line: this.line, lineStart: this.lineStart, from, to }, message);
   }
 
   /** Reads the line that begins at `start`; returns where the next one begins. */
@@ -394,7 +395,7 @@ export class BlockScanner {
     return p;
   }
 
-  private fault(rule: string, from: number, to: number, message: string): void {
+  private fault(rule: ReaderCode, from: number, to: number, message: string): void {
     this.sound = false;
     this.finding(rule, from, to, message);
   }

@@ -1,3 +1,5 @@
+import type { ReaderCode } from '../rules/table.ts';
+
 /**
  * Expressions, parameters and functions of RS274/NGC (NISTIR 6556 section 3.3.2), evaluated where they stand.
  * A recursive descent over bytes; white space and case mean nothing. Depth is bounded, so no text can exhaust the stack.
@@ -8,9 +10,9 @@ const TAB = 9;
 const MAX_DEPTH = 60;
 
 export class ExpressionFault extends Error {
-  readonly rule: string;
+  readonly rule: ReaderCode;
   readonly from: number;
-  constructor(rule: string, from: number, message: string) {
+  constructor(rule: ReaderCode, from: number, message: string) {
     super(message);
     this.rule = rule;
     this.from = from;

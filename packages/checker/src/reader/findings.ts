@@ -1,18 +1,28 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
-import { READER_RULES, type ReaderRule } from './rules.ts';
+import { report } from '../report.ts';
+import { READER_RULES, type ReaderCode } from '../rules/table.ts';
 
-const BY_ID: ReadonlyMap<string, ReaderRule> = new Map(READER_RULES.map((r) => [r.id, r]));
-
-/** Findings of one code that are told one by one; the rest are counted. */
-const TOLD_EACH = 25;
+/** Findings of one code that are listed one by one; the rest are counted. */
+const LISTED_EACH = 25;
 /** Longest piece of a source line shown with a finding. */
 const EXCERPT = 160;
 
-/** Collects findings, finds their severity in the table, and keeps a damaged file from producing a million of them. */
+/** A span of one line of the program, in byte offsets of the file. */
+export interface Span {
+  /** From 1. */
+  readonly line: number;
+  /** First byte of the line. */
+  readonly lineStart: number;
+  /** First byte found fault with, and the byte after the last one. */
+  readonly from: number;
+  readonly to: number;
+}
+
+/** Collects findings in the severity of the reading, and keeps a damaged file from producing a million of them. */
 export class FindingList {
   readonly list: Diagnostic[] = [];
   understood = true;
-  private readonly counts = new Map<string, number>();
+  private readonly counts = new Map<ReaderCode, number>();
   private readonly path: string;
   private readonly bytes: Uint8Array;
   private readonly strict: boolean;
@@ -24,27 +34,19 @@ export class FindingList {
     this.strict = strict;
   }
 
-  /**
-   * @param id rule id of the table
-   * @param line number from 1; 0 for the whole file
-   * @param lineStart byte offset of the line
-   * @param from byte offset of the first character found fault with
-   * @param to byte offset after the last one
-   * @param message what was found and what was expected
-   */
-  add(id: string, line: number, lineStart: number, from: number, to: number, message: string): void {
-    const rule = BY_ID.get(id);
-    if (rule === undefined) throw new RangeError(`no reader rule '${id}'`);
-    const severity = this.strict ? rule.severity : rule.lenient;
+  /** Adds a finding. `message` says what was found and what was expected. */
+  add(code: ReaderCode, span: Span, message: string): void {
+    const rule = READER_RULES[code];
+    const severity = this.strict ? rule.severity : rule.foreign;
     if (severity === null) return;
-    if (rule.clouds) this.understood = false;
-    const count = (this.counts.get(id) ?? 0) + 1;
-    this.counts.set(id, count);
-    if (count > TOLD_EACH) return;
-    if (line === 0) {
-      this.list.push({ code: id, severity, message, place: { file: this.path }, help: rule.remedy });
-      return;
-    }
+    if (rule.makesPathUnknown) this.understood = false;
+    const count = (this.counts.get(code) ?? 0) + 1;
+    this.counts.set(code, count);
+    if (count <= LISTED_EACH) this.list.push(report({ code, severity, message, ...this.placeOf(span) }));
+  }
+
+  /** Line, columns and the line's text, cut down about the span when it is long. */
+  private placeOf({ line, lineStart, from, to }: Span): Pick<Diagnostic, 'place' | 'excerpt'> {
     const bytes = this.bytes;
     let end = lineStart;
     while (end < bytes.length && bytes[end] !== 10 && bytes[end] !== 13) end++;
@@ -55,14 +57,10 @@ export class FindingList {
       const first = Math.max(0, column - 1 - EXCERPT / 2);
       excerpt = `${first > 0 ? '…' : ''}${excerpt.slice(first, first + EXCERPT)}…`;
     }
-    this.list.push({
-      code: id,
-      severity,
-      message,
+    return {
       place: { file: this.path, line, column, endColumn: column + width },
       excerpt: excerpt.replace(/[\u0000-\u0008\u000b-\u001f\u007f]/g, '\ufffd'),
-      help: rule.remedy,
-    });
+    };
   }
 
   /** Text between two byte offsets, bounded so that a damaged file cannot make it slow. */
@@ -76,17 +74,18 @@ export class FindingList {
       .map((d, i) => ({ d, i }))
       .sort((a, b) => (a.d.place?.line ?? 0) - (b.d.place?.line ?? 0) || a.i - b.i)
       .map((e) => e.d);
-    for (const [id, count] of this.counts) {
-      if (count <= TOLD_EACH) continue;
-      const rule = BY_ID.get(id)!;
-      list.push({
-        code: id,
-        severity: (this.strict ? rule.severity : rule.lenient) ?? 'note',
-        message: `${count - TOLD_EACH} more findings of this kind are not listed one by one`,
-        place: { file: this.path },
-        facts: { more: count - TOLD_EACH },
-        help: rule.remedy,
-      });
+    for (const [code, count] of this.counts) {
+      const more = count - LISTED_EACH;
+      if (more <= 0) continue;
+      list.push(
+        report({
+          code,
+          severity: this.strict ? undefined : (READER_RULES[code].foreign ?? undefined),
+          message: `${more} more findings of this kind are not listed one by one`,
+          place: { file: this.path },
+          facts: { more },
+        }),
+      );
     }
     return list;
   }

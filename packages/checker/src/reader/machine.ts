@@ -1,3 +1,4 @@
+import type { ReaderCode } from '../rules/table.ts';
 import type { EventKind, ModalState, ProgramEvent } from '../trace.ts';
 import { FEED, RAPID } from '../trace.ts';
 import type { BlockScanner } from './block-scanner.ts';
@@ -149,19 +150,19 @@ export class Machine {
     this.lengthInForce = h === 0 ? 0 : (this.toolLengths[h] ?? Number.NaN);
   }
 
-  finding(rule: string, letter: number, message: string): void {
+  finding(rule: ReaderCode, letter: number, message: string): void {
     const b = this.block;
     const from = letter >= 0 && (b.mask & bit(letter)) !== 0 ? b.from[letter]! : this.wordStart();
     b.finding(rule, from, this.wordEnd(from), message);
   }
 
-  findingG(rule: string, group: number, message: string): void {
+  findingG(rule: ReaderCode, group: number, message: string): void {
     const b = this.block;
     const from = (b.gMask & bit(group)) !== 0 ? b.gFrom[group]! : this.wordStart();
     b.finding(rule, from, this.wordEnd(from), message);
   }
 
-  findingM(rule: string, group: number, message: string): void {
+  findingM(rule: ReaderCode, group: number, message: string): void {
     const from = this.block.mFrom[group]!;
     this.block.finding(rule, from, this.wordEnd(from), message);
   }

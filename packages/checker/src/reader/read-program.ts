@@ -1,9 +1,10 @@
 import { createHash } from 'node:crypto';
 import type { Controller } from '@bedledger/fleet';
+import type { ReaderCode } from '../rules/table.ts';
 import type { Trace } from '../trace.ts';
 import { BlockScanner } from './block-scanner.ts';
 import { ExpressionFault } from './expression.ts';
-import { FindingList } from './findings.ts';
+import { FindingList, type Span } from './findings.ts';
 import { Interpreter } from './interpreter.ts';
 import { Machine } from './machine.ts';
 import { MotionColumns } from './motion-columns.ts';
@@ -11,6 +12,8 @@ import type { ReadOptions } from './options.ts';
 import { M_GROUP, type ReadingProfile, readingProfile } from './reading-profile.ts';
 
 const L_N = 13;
+/** For findings about the file as a whole. */
+const FIRST_CHARACTER: Span = { line: 1, lineStart: 0, from: 0, to: 1 };
 /** ` = ` stands for the colon where comments may not hold one. */
 const HEADER = /^([A-Z][A-Z0-9 _-]*?)(?:: | = |:$)(.*)$/;
 const FOOTER = /^LINES(?:: | = )(\d{1,9}) SHA(?:: | = )([0-9A-Fa-f]{16})$/;
@@ -294,10 +297,8 @@ class Reading {
     const s = this.scanner;
     const last = this.lastLine(lines);
     /** About the file as a whole: shown at its first or its last line. */
-    const whole = (rule: string, message: string, atEnd = true) => {
-      if (atEnd) findings.add(rule, last.line, last.start, last.start, last.end, message);
-      else findings.add(rule, 1, 0, 0, 1, message);
-    };
+    const whole = (code: ReaderCode, message: string, atEnd = true) =>
+      findings.add(code, atEnd ? last : FIRST_CHARACTER, message);
     const n = this.bytes.length;
     if (this.machine.blocks === 0 && findings.understood) {
       whole('text/empty', 'found no block in the file', false);
@@ -309,10 +310,7 @@ class Reading {
       if (count > 0 && kind !== c.lineEnding) {
         findings.add(
           'text/line-ending',
-          line,
-          start,
-          end,
-          end,
+          { line, lineStart: start, from: end, to: end },
           `found ${count} lines that end in ${kind.toUpperCase()}, expected ${c.lineEnding.toUpperCase()}`,
         );
       }
@@ -357,7 +355,7 @@ class Reading {
   }
 
   /** The last line that is not empty. */
-  private lastLine(lines: number): { line: number; start: number; end: number } {
+  private lastLine(lines: number): Span {
     const bytes = this.bytes;
     const isEnd = (p: number) => bytes[p] === 10 || bytes[p] === 13;
     let end = bytes.length;
@@ -369,7 +367,7 @@ class Reading {
     }
     let start = end;
     while (start > 0 && !isEnd(start - 1)) start--;
-    return { line: Math.max(1, line), start, end };
+    return { line: Math.max(1, line), lineStart: start, from: start, to: end };
   }
 
   private fileName(): void {
@@ -380,7 +378,11 @@ class Reading {
     const extension = dot < 0 ? '' : name.slice(dot + 1);
     const wanted = rule.extension.replace(/^\./, '');
     const bad = (expected: string) =>
-      this.findings.add('text/file-name', 1, 0, 0, 1, `found the file name '${name}', expected ${expected}`);
+      this.findings.add(
+        'text/file-name',
+        FIRST_CHARACTER,
+        `found the file name '${name}', expected ${expected}`,
+      );
     if (extension.toLowerCase() !== wanted.toLowerCase()) bad(`the extension '${wanted}'`);
     else if (rule.upper && name !== name.toUpperCase()) bad('upper case');
     else if (rule.form === '8.3' && !/^[A-Za-z0-9_-]{1,8}$/.test(stem))

@@ -1,26 +1,25 @@
-import { READER_RULES } from '../reader/index.ts';
-import type { Rule, RuleGroup } from './rule.ts';
-import { RULES as OWN } from './table.ts';
+import type { RuleTable, Severity } from '@bedledger/diagnostics';
+import type { RuleGroup } from './rule.ts';
+import { CHECKER_RULES, type CheckerCode } from './table.ts';
 
-const READER_GROUP: Readonly<Record<string, RuleGroup>> = { text: 'A', grammar: 'B', state: 'C' };
+/** A rule with its id, as the command line prints it. */
+export interface ExplainedRule {
+  readonly id: string;
+  readonly group: RuleGroup;
+  readonly severity: Severity;
+  readonly title: string;
+  readonly explanation: string;
+  readonly remedy: string;
+}
 
-/** Every rule that a finding of the checker can carry: the reader's and the simulation's, in one table. */
-export const RULES: readonly Rule[] = [
-  ...READER_RULES.map(
-    (rule): Rule => ({
-      id: rule.id,
-      group: READER_GROUP[rule.group]!,
-      severity: rule.severity,
-      title: rule.title,
-      explanation: rule.explanation,
-      remedy: rule.remedy,
-    }),
-  ),
-  ...OWN,
-];
+/** Every rule of the checker as a list, in the order of the documentation. */
+export const RULES: readonly ExplainedRule[] = (Object.keys(CHECKER_RULES) as CheckerCode[]).map((id) => {
+  const { group, severity, title, why, remedy } = CHECKER_RULES[id];
+  return { id, group, severity, title, explanation: why, remedy };
+});
 
 /** One rule by its id, for the command line; null when there is none of that name. */
-export function explainRule(id: string): Rule | null {
+export function explainRule(id: string): ExplainedRule | null {
   return RULES.find((rule) => rule.id === id) ?? null;
 }
 
@@ -34,11 +33,11 @@ const GROUP_TITLE: Readonly<Record<RuleGroup, string>> = {
   G: 'Interlocks',
 };
 
-const SEVERITY_TEXT = {
+const SEVERITY_TEXT: Readonly<Record<Severity, string>> = {
   stop: 'stop: nothing is issued, nothing runs',
   warn: 'warn: a person must look',
   note: 'note: worth knowing',
-} as const;
+};
 
 /** The rules as one page of Markdown, with a final newline. */
 export function rulesPage(): string {
@@ -51,24 +50,27 @@ export function rulesPage(): string {
     '',
     `There are ${RULES.length} rules. This page is generated from the tables in \`packages/checker/src\`.`,
   ];
-  for (const group of ['A', 'B', 'C', 'D', 'E', 'F', 'G'] as const) {
+  for (const group of Object.keys(GROUP_TITLE) as RuleGroup[]) {
     const rules = RULES.filter((rule) => rule.group === group);
     if (rules.length === 0) continue;
     lines.push('', `## ${group}. ${GROUP_TITLE[group]}`);
-    for (const rule of rules) {
-      lines.push(
-        '',
-        `### \`${rule.id}\``,
-        '',
-        `**${sentence(rule.title)}** (${SEVERITY_TEXT[rule.severity]})`,
-        '',
-        rule.explanation,
-        '',
-        `What to do: ${rule.remedy}.`,
-      );
-    }
+    for (const rule of rules) lines.push('', ...ruleLines(rule.id, CHECKER_RULES));
   }
   return `${lines.join('\n')}\n`;
+}
+
+function ruleLines(code: string, rules: RuleTable): string[] {
+  const { severity, also = [], title, why, remedy } = rules[code]!;
+  const others = also.map((other) => `; ${other.severity} ${other.when}`).join('');
+  return [
+    `### \`${code}\``,
+    '',
+    `**${sentence(title)}** (${SEVERITY_TEXT[severity]}${others})`,
+    '',
+    why,
+    '',
+    `What to do: ${remedy}.`,
+  ];
 }
 
 function sentence(text: string): string {

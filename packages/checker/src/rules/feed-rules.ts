@@ -1,8 +1,10 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
+import { inFile, report } from '../report.ts';
 import { emptyExtents, isPlaced, motionExtents, resolveArc } from '../simulation/motions.ts';
 import { ARC, RAPID } from '../trace.ts';
 import { type Case, gridStep, roundingOf } from './case.ts';
-import { finding, mm } from './finding.ts';
+import { mm } from './finding.ts';
+import type { CheckerCode } from './table.ts';
 
 /**
  * A feed may pass the cutter's plain chip load by this factor: with little of the cutter engaged the chip is thinner
@@ -21,7 +23,7 @@ export function checkFeeds(c: Case): Diagnostic[] {
   const found: Diagnostic[] = [];
   const told = new Set<string>();
   const add = (
-    id: string,
+    id: CheckerCode,
     line: number,
     word: string,
     message: string,
@@ -29,7 +31,7 @@ export function checkFeeds(c: Case): Diagnostic[] {
   ): void => {
     if (told.has(id)) return;
     told.add(id);
-    found.push(finding(id, house, c.file, { line, word, message, facts }));
+    found.push(report({ code: id, ...inFile(c.file, line, word), message, facts }));
   };
   const unit = machine.controller.units === 'in' ? 25.4 : 1;
   const step = gridStep(machine.controller);

@@ -1,8 +1,9 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
+import { inFile, report } from '../report.ts';
 import { emptyExtents, isPlaced, motionExtents } from '../simulation/motions.ts';
 import { CYCLE, MACHINE, RAPID } from '../trace.ts';
 import { type Case, gridStep, roundingOf } from './case.ts';
-import { finding, mm } from './finding.ts';
+import { mm } from './finding.ts';
 
 /** Air that a rapid across keeps above everything that stands on the bed, mm (common practice, no source). */
 const RAPID_AIR = 1;
@@ -41,9 +42,9 @@ export function checkTravel(c: Case): Diagnostic[] {
     note('Z+', box.maxZ - travel.z[1], line, box.maxZ, travel.z[1]);
   }
   return [...worst].map(([key, w]) =>
-    finding('program/travel', c.record.house, c.file, {
-      line: w.line,
-      word: key[0]!,
+    report({
+      code: 'program/travel',
+      ...inFile(c.file, w.line, key[0]!),
       message: `${key[0]} reaches ${mm(w.found)} in the bed frame, the travel ends at ${mm(w.allowed)}${
         w.count > 1 ? ` (${w.count} motions, this one is the worst)` : ''
       }`,
@@ -68,9 +69,9 @@ export function checkBedDepth(c: Case, allowed: 'to-cut-limit' | 'not-at-all'): 
   const where = `at X ${mm(deepest.x)}, Y ${mm(deepest.y)}`;
   if (-deepest.z > cutLimit + tolerance) {
     return [
-      finding('program/bed-depth', c.record.house, c.file, {
-        line,
-        word: 'Z',
+      report({
+        code: 'program/bed-depth',
+        ...inFile(c.file, line, 'Z'),
         message: `the tip is ${mm(-deepest.z)} below the bed surface ${where}, the cut limit is ${mm(cutLimit)}`,
         facts,
       }),
@@ -78,9 +79,9 @@ export function checkBedDepth(c: Case, allowed: 'to-cut-limit' | 'not-at-all'): 
   }
   if (allowed === 'not-at-all' && -deepest.z > tolerance) {
     return [
-      finding('program/into-bed', c.record.house, c.file, {
-        line,
-        word: 'Z',
+      report({
+        code: 'program/into-bed',
+        ...inFile(c.file, line, 'Z'),
         message: `the tip is ${mm(-deepest.z)} below the bed surface ${where}, this operation ends in the board`,
         facts,
       }),
@@ -100,8 +101,9 @@ export function checkSolids(c: Case): Diagnostic[] {
   return c.simulation.approaches
     .filter((a) => a.distance < limit)
     .map((a) =>
-      finding('program/metal', c.record.house, c.file, {
-        line: c.trace.line[a.motion]!,
+      report({
+        code: 'program/metal',
+        ...inFile(c.file, c.trace.line[a.motion]!),
         message:
           a.distance <= 0
             ? `the ${a.part} meets the ${a.solid.name} at X ${mm(a.x)}, Y ${mm(a.y)}, Z ${mm(a.z)}`
@@ -121,20 +123,22 @@ export function checkSolids(c: Case): Diagnostic[] {
 
 /** Rapids: through material, too low, or of Z together with X Y. */
 export function checkRapids(c: Case): Diagnostic[] {
-  const { house, machine } = c.record;
+  const { machine } = c.record;
   const m = c.simulation.motions;
   const found: Diagnostic[] = [];
   for (const rapid of c.simulation.cuttingRapids) {
     const line = c.trace.line[rapid.motion]!;
     found.push(
       rapid.unsure
-        ? finding('program/rapid-unsure', house, c.file, {
-            line,
+        ? report({
+            code: 'program/rapid-unsure',
+            ...inFile(c.file, line),
             message:
               'material stands in the box between the ends of this rapid, and the controller may not run it straight',
           })
-        : finding('program/rapid-in-stock', house, c.file, {
-            line,
+        : report({
+            code: 'program/rapid-in-stock',
+            ...inFile(c.file, line),
             message: `this rapid takes off ${Math.round(rapid.volume * 100) / 100} mm³ of material`,
             facts: { volume: rapid.volume },
           }),
@@ -151,9 +155,9 @@ export function checkRapids(c: Case): Diagnostic[] {
     if (dx < step / 2 && dy < step / 2) continue;
     if (dz > step / 2) {
       found.push(
-        finding('program/rapid-combined', house, c.file, {
-          line: c.trace.line[i]!,
-          word: 'Z',
+        report({
+          code: 'program/rapid-combined',
+          ...inFile(c.file, c.trace.line[i]!, 'Z'),
           message: `this rapid moves Z by ${mm(dz)} and X Y by ${mm(Math.sqrt(dx * dx + dy * dy))} in one block`,
           facts: { dx, dy, dz },
         }),
@@ -170,8 +174,9 @@ export function checkRapids(c: Case): Diagnostic[] {
   }
   if (low) {
     found.push(
-      finding('program/rapid-low', house, c.file, {
-        line: low.line,
+      report({
+        code: 'program/rapid-low',
+        ...inFile(c.file, low.line),
         message: `a rapid across runs at Z ${mm(low.z)} above the bed, the material reaches ${mm(ceiling)} and ${mm(
           RAPID_AIR,
         )} of air is needed${low.count > 1 ? ` (${low.count} rapids, this one is the lowest)` : ''}`,
@@ -184,7 +189,7 @@ export function checkRapids(c: Case): Diagnostic[] {
 
 /** Start, end and everything whose place nobody knows. */
 export function checkPlaces(c: Case): Diagnostic[] {
-  const { house, machine } = c.record;
+  const { machine } = c.record;
   const { trace } = c;
   const m = c.simulation.motions;
   const found: Diagnostic[] = [];
@@ -197,8 +202,9 @@ export function checkPlaces(c: Case): Diagnostic[] {
     if ((trace.flags[i]! & MACHINE) !== 0) {
       if (machine.controller.home === 'none' || trace.kind[i] !== RAPID) {
         found.push(
-          finding('program/machine-coordinates', house, c.file, {
-            line: trace.line[i]!,
+          report({
+            code: 'program/machine-coordinates',
+            ...inFile(c.file, trace.line[i]!),
             message: 'a motion in machine coordinates, whose place on the bed is not known',
           }),
         );
@@ -219,9 +225,9 @@ export function checkPlaces(c: Case): Diagnostic[] {
   }
   if (other !== null) {
     found.push(
-      finding('program/work-offset', house, c.file, {
-        line: trace.line[other]!,
-        word: 'G',
+      report({
+        code: 'program/work-offset',
+        ...inFile(c.file, trace.line[other]!, 'G'),
         message: `this motion is in work offset ${trace.workOffset[other]}, the datum of the machine is offset ${machine.datum.workOffset}`,
         facts: { found: trace.workOffset[other]!, allowed: machine.datum.workOffset },
       }),
@@ -229,9 +235,9 @@ export function checkPlaces(c: Case): Diagnostic[] {
   }
   if (plane !== null) {
     found.push(
-      finding('program/plane', house, c.file, {
-        line: trace.line[plane]!,
-        word: 'G',
+      report({
+        code: 'program/plane',
+        ...inFile(c.file, trace.line[plane]!, 'G'),
         message: `this motion runs in the plane G${trace.plane[plane]}, expected G17`,
         facts: { found: trace.plane[plane]! },
       }),
@@ -239,8 +245,9 @@ export function checkPlaces(c: Case): Diagnostic[] {
   }
   if (unplaced !== null) {
     found.push(
-      finding('program/unknown-place', house, c.file, {
-        line: trace.line[unplaced]!,
+      report({
+        code: 'program/unknown-place',
+        ...inFile(c.file, trace.line[unplaced]!),
         message: 'this motion begins or ends at a place that the program has not given',
       }),
     );
@@ -252,8 +259,9 @@ export function checkPlaces(c: Case): Diagnostic[] {
     (firstFlagged || (m.toZ(0) >= clear && Number.isNaN(m.toX(0)) && Number.isNaN(m.toY(0))));
   if (!lifts) {
     found.push(
-      finding('program/first-height', house, c.file, {
-        line: trace.line[0]!,
+      report({
+        code: 'program/first-height',
+        ...inFile(c.file, trace.line[0]!),
         message: `the first motion must be a rapid of Z alone to at least ${mm(machine.clearHeight)} above the bed, found Z ${mm(m.toZ(0))}`,
         facts: { found: m.toZ(0), needed: machine.clearHeight },
       }),
@@ -263,8 +271,9 @@ export function checkPlaces(c: Case): Diagnostic[] {
   while (last > 0 && (trace.flags[last]! & MACHINE) !== 0) last--;
   if (!(m.toZ(last) >= clear)) {
     found.push(
-      finding('program/last-height', house, c.file, {
-        line: trace.line[last]!,
+      report({
+        code: 'program/last-height',
+        ...inFile(c.file, trace.line[last]!),
         message: `the program ends at Z ${mm(m.toZ(last))} above the bed, the clear height is ${mm(machine.clearHeight)}`,
         facts: { found: m.toZ(last), needed: machine.clearHeight },
       }),
@@ -274,8 +283,9 @@ export function checkPlaces(c: Case): Diagnostic[] {
   const dy = m.toY(last) - machine.park[1];
   if (!(Math.abs(dx) <= 2 * tolerance && Math.abs(dy) <= 2 * tolerance)) {
     found.push(
-      finding('program/park', house, c.file, {
-        line: trace.line[last]!,
+      report({
+        code: 'program/park',
+        ...inFile(c.file, trace.line[last]!),
         message: `the program ends at X ${mm(m.toX(last))}, Y ${mm(m.toY(last))}, the park position is X ${mm(machine.park[0])}, Y ${mm(machine.park[1])}`,
         facts: { x: m.toX(last), y: m.toY(last) },
       }),
@@ -286,7 +296,7 @@ export function checkPlaces(c: Case): Diagnostic[] {
 
 /** Issued programs cross at the clear height and no lower, and their cycles come back to it. */
 export function checkLinks(c: Case): Diagnostic[] {
-  const { house, machine } = c.record;
+  const { machine } = c.record;
   const { trace } = c;
   const m = c.simulation.motions;
   const found: Diagnostic[] = [];
@@ -300,8 +310,9 @@ export function checkLinks(c: Case): Diagnostic[] {
       (i + 1 === m.length || (trace.flags[i + 1]! & CYCLE) === 0 || trace.line[i + 1] !== trace.line[i]);
     if (cycleEnds && m.toZ(i) < clear) {
       found.push(
-        finding('work/cycle-return', house, c.file, {
-          line: trace.line[i]!,
+        report({
+          code: 'work/cycle-return',
+          ...inFile(c.file, trace.line[i]!),
           message: `the cycle ends at Z ${mm(m.toZ(i))} above the bed, the clear height is ${mm(machine.clearHeight)}`,
           facts: { found: m.toZ(i), needed: machine.clearHeight },
         }),
@@ -313,8 +324,9 @@ export function checkLinks(c: Case): Diagnostic[] {
   }
   if (low !== null) {
     found.push(
-      finding('work/link-height', house, c.file, {
-        line: trace.line[low]!,
+      report({
+        code: 'work/link-height',
+        ...inFile(c.file, trace.line[low]!),
         message: `this rapid crosses at Z ${mm(Math.min(m.fromZ(low), m.toZ(low)))} above the bed, the clear height is ${mm(machine.clearHeight)}`,
         facts: { found: Math.min(m.fromZ(low), m.toZ(low)), needed: machine.clearHeight },
       }),

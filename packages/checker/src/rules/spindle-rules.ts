@@ -1,14 +1,16 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
+import { inFile, report } from '../report.ts';
 import { RAPID } from '../trace.ts';
 import type { Case } from './case.ts';
-import { finding, mm } from './finding.ts';
+import { mm } from './finding.ts';
+import type { CheckerCode } from './table.ts';
 
 /** Longest dwell that anything here needs, as a multiple of the spin-up time and in seconds at least. */
 const LONGEST_DWELL = { spinUps: 3, seconds: 60 };
 
 /** Spindle on, the right way, at an allowed speed, up to speed before contact, off before anyone comes near. */
 export function checkSpindle(c: Case): Diagnostic[] {
-  const { machine, house } = c.record;
+  const { machine } = c.record;
   const { controller, spindle } = machine;
   const { trace, simulation } = c;
   const { inside, removed, motions: m } = simulation;
@@ -16,13 +18,13 @@ export function checkSpindle(c: Case): Diagnostic[] {
   const byHand = controller.spindle.start === 'manual';
   const speedKnown = controller.spindle.speed === 'rpm';
   const add = (
-    id: string,
+    id: CheckerCode,
     line: number,
     word: string,
     message: string,
     facts: Record<string, number> = {},
   ): void => {
-    found.push(finding(id, house, c.file, { line, word, message, facts }));
+    found.push(report({ code: id, ...inFile(c.file, line, word), message, facts }));
   };
 
   let on = false;
@@ -187,7 +189,9 @@ export function checkSpindle(c: Case): Diagnostic[] {
   runEvents(Number.MAX_SAFE_INTEGER);
   if (!trace.events.some((e) => e.kind === 'end') && on) {
     found.push(
-      finding('program/spindle-left-on', house, c.file, {
+      report({
+        code: 'program/spindle-left-on',
+        ...inFile(c.file),
         message: 'the text ends while the spindle turns',
       }),
     );
@@ -205,7 +209,7 @@ function rimCap(diameter: number): number {
 
 /** Programs that only visit: spindle at rest, never below the clear height. */
 export function checkVisiting(c: Case): Diagnostic[] {
-  const { house, machine } = c.record;
+  const { machine } = c.record;
   const { trace } = c;
   const m = c.simulation.motions;
   const found: Diagnostic[] = [];
@@ -221,8 +225,9 @@ export function checkVisiting(c: Case): Diagnostic[] {
   const rests = trace.events.some((e) => e.kind === 'spindle' && e.value === 0 && e.at <= lifts);
   if (!rests && machine.controller.spindle.start !== 'manual') {
     found.push(
-      finding('program/spindle-must-rest', house, c.file, {
-        line: trace.line[0],
+      report({
+        code: 'program/spindle-must-rest',
+        ...inFile(c.file, trace.line[0]),
         message: 'the program does not switch the spindle off before it moves across',
       }),
     );
@@ -231,9 +236,9 @@ export function checkVisiting(c: Case): Diagnostic[] {
   const rpmAt = trace.rpm.findIndex((rpm) => rpm !== 0);
   if (turning || rpmAt >= 0) {
     found.push(
-      finding('program/spindle-must-rest', house, c.file, {
-        line: turning?.line ?? trace.line[rpmAt]!,
-        word: 'M',
+      report({
+        code: 'program/spindle-must-rest',
+        ...inFile(c.file, turning?.line ?? trace.line[rpmAt]!, 'M'),
         message: 'the spindle is started in a program that must run with it off',
       }),
     );
@@ -241,9 +246,9 @@ export function checkVisiting(c: Case): Diagnostic[] {
   for (let i = 0; i < m.length; i++) {
     if (m.toZ(i) < machine.clearHeight - 1e-3 - 1e-6) {
       found.push(
-        finding('program/below-clear', house, c.file, {
-          line: trace.line[i]!,
-          word: 'Z',
+        report({
+          code: 'program/below-clear',
+          ...inFile(c.file, trace.line[i]!, 'Z'),
           message: `Z goes to ${mm(m.toZ(i))} above the bed, the clear height is ${mm(machine.clearHeight)}`,
           facts: { found: m.toZ(i), allowed: machine.clearHeight },
         }),
@@ -269,9 +274,9 @@ export function checkRestarts(c: Case): Diagnostic[] {
       waited += e.value;
       if (waited > 1.5 * c.record.machine.spindle.spinUp + 1) {
         found.push(
-          finding('work/restart', c.record.house, c.file, {
-            line: e.line,
-            word: 'G',
+          report({
+            code: 'work/restart',
+            ...inFile(c.file, e.line, 'G'),
             message: `${waited} s of dwell after one spindle start, spin-up takes ${c.record.machine.spindle.spinUp} s`,
           }),
         );
@@ -279,9 +284,9 @@ export function checkRestarts(c: Case): Diagnostic[] {
     }
     if (e.kind === 'dwell' && (trace.flags[e.at] ?? 0) === 0 && startAt !== e.at) {
       found.push(
-        finding('work/restart', c.record.house, c.file, {
-          line: e.line,
-          word: 'G',
+        report({
+          code: 'work/restart',
+          ...inFile(c.file, e.line, 'G'),
           message: `a dwell of ${e.value} s without a spindle start before it`,
         }),
       );
@@ -310,8 +315,9 @@ export function checkExtraction(c: Case): Diagnostic[] {
     if (!on && !told && simulation.removed[i]! > 0.005) {
       told = true;
       found.push(
-        finding('work/extraction', c.record.house, c.file, {
-          line: trace.line[i]!,
+        report({
+          code: 'work/extraction',
+          ...inFile(c.file, trace.line[i]!),
           message: 'this motion cuts while the extraction is off',
         }),
       );
@@ -320,7 +326,9 @@ export function checkExtraction(c: Case): Diagnostic[] {
   follow(Number.MAX_SAFE_INTEGER);
   if (on) {
     found.push(
-      finding('work/extraction', c.record.house, c.file, {
+      report({
+        code: 'work/extraction',
+        ...inFile(c.file),
         message: 'the program ends with the extraction running',
       }),
     );
