@@ -1,6 +1,6 @@
 // Type-checks and emits every package (tsc -b), then bundles the command into one file.
 import { spawnSync } from 'node:child_process';
-import { readFileSync, writeFileSync } from 'node:fs';
+import { readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { build } from 'esbuild';
 import { environment, ROOT } from './steps.mjs';
@@ -28,8 +28,10 @@ const shared = {
   logLevel: 'warning',
 };
 // Splitting keeps `--version` and `--help` from loading the geometry: commands are separate chunks, loaded on demand.
-await build({
+// The worker is an entry of its own: it stands beside the command's entry, where the command looks for it (src/main.ts).
+const { metafile } = await build({
   ...shared,
+  metafile: true,
   entryPoints: { bedledger: 'packages/cli/src/main.ts', worker: 'packages/cli/src/worker.ts' },
   outdir: 'packages/cli/dist',
   outExtension: { '.js': '.mjs' },
@@ -38,4 +40,9 @@ await build({
   minifySyntax: true,
   minifyWhitespace: true,
 });
+// Chunks of earlier builds would be shipped for ever.
+const chunks = 'packages/cli/dist/chunks';
+for (const name of readdirSync(join(ROOT, chunks))) {
+  if (!(`${chunks}/${name}` in metafile.outputs)) rmSync(join(ROOT, chunks, name));
+}
 writeFileSync(join(ROOT, 'packages/cli/dist/BUILD'), `${version}\n`);

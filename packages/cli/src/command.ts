@@ -7,6 +7,8 @@ export interface CommandContext {
   readonly output: Output;
   /** The fleet's folder, absolute. */
   readonly root: string;
+  /** The file a worker runs: beside the command's entry, wherever the code of a command was bundled to. */
+  readonly workerScript: URL;
 }
 
 /** One command of the `bedledger` program. Modules are loaded on demand, so a command is a file of its own. */

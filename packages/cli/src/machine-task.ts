@@ -1,9 +1,12 @@
 import { existsSync } from 'node:fs';
-import { join } from 'node:path';
-import { type Diagnostic, hasStop } from '@bedledger/diagnostics';
+import { isAbsolute, join, relative, sep } from 'node:path';
+import { type Diagnostic, hasStop, InputError } from '@bedledger/diagnostics';
 import { loadFleet } from '@bedledger/fleet';
+import { type Fault, faultOf } from './fault.ts';
+import { fileTroubleText, isFileTrouble } from './file-trouble.ts';
 import { type Difference, firstDifference } from './first-difference.ts';
 import { type IssuedSet, issuedFolder, issueMachine } from './issued-set.ts';
+import { report } from './report.ts';
 import { compareSet, type FileChange, issuedBytes, recoverSet, writeSet } from './write-set.ts';
 
 /** One machine's share of a command; plain data, so that it may travel to a worker. */
@@ -18,11 +21,16 @@ export interface StaleFile extends FileChange {
   readonly difference: Difference | null;
 }
 
+/**
+ * `changed`: files were written; `stale`: committed files are not what the profile gives; `blocked`: a stop was found;
+ * `wrong`: the machine's files cannot be read or written; `fault`: this program failed on it.
+ */
+export type Verdict = 'fine' | 'changed' | 'stale' | 'blocked' | 'wrong' | 'fault';
+
 export interface MachineOutcome {
   readonly id: string;
   readonly title: string;
-  /** `wrong`: the profile could not be read; `blocked`: a stop was found; `stale`: committed files are not what the profile gives. */
-  readonly verdict: 'fine' | 'changed' | 'stale' | 'blocked' | 'wrong';
+  readonly verdict: Verdict;
   readonly changes: readonly StaleFile[];
   readonly findings: readonly Diagnostic[];
   readonly withheld: readonly {
@@ -35,10 +43,60 @@ export interface MachineOutcome {
   readonly next: string;
   /** An earlier write had been interrupted, and its old set was put back. */
   readonly recovered: boolean;
+  /** Where the verdict is `fault`: what this program failed with. */
+  readonly fault: Fault | null;
 }
 
-/** Loads one machine, makes its issued set in memory, and writes it (`regenerate`) or compares it (`check`). */
+/**
+ * Loads one machine, makes its issued set in memory, and writes it (`regenerate`) or compares it (`check`). Throws nothing:
+ * what goes wrong with one machine is in its outcome, so that the other machines are done.
+ */
 export function runMachineTask(task: MachineTask): MachineOutcome {
+  try {
+    return issueAndCompare(task);
+  } catch (error) {
+    if (error instanceof InputError) return wrongOutcome(task.id, error.diagnostics);
+    if (isFileTrouble(error)) {
+      const { path, message } = fileTroubleText(error);
+      const file = relative(task.root, path);
+      const inside = file !== '' && !file.startsWith('..') && !isAbsolute(file);
+      return wrongOutcome(task.id, [
+        report({
+          code: 'file/refused',
+          message,
+          place: { file: inside ? file.split(sep).join('/') : path },
+        }),
+      ]);
+    }
+    return faultOutcome(task.id, error);
+  }
+}
+
+/** Nothing was done for a machine. */
+function nothingDone(id: string): Omit<MachineOutcome, 'verdict'> {
+  return {
+    id,
+    title: id,
+    changes: [],
+    findings: [],
+    withheld: [],
+    programs: 0,
+    next: '',
+    recovered: false,
+    fault: null,
+  };
+}
+
+function wrongOutcome(id: string, findings: readonly Diagnostic[], recovered = false): MachineOutcome {
+  return { ...nothingDone(id), verdict: 'wrong', findings, recovered };
+}
+
+/** The outcome of a machine on which this program itself failed. */
+export function faultOutcome(id: string, error: unknown): MachineOutcome {
+  return { ...nothingDone(id), verdict: 'fault', fault: faultOf(error) };
+}
+
+function issueAndCompare(task: MachineTask): MachineOutcome {
   const { root, id } = task;
   const folder = join(root, 'machines', id);
   const recovered = task.kind === 'regenerate' && existsSync(folder) && recoverSet(folder);
@@ -46,19 +104,7 @@ export function runMachineTask(task: MachineTask): MachineOutcome {
   const entry = loaded.machines.find((m) => m.id === id);
   const inputFindings = [...loaded.diagnostics];
   const record = entry?.record ?? null;
-  if (record === null || hasStop(inputFindings)) {
-    return {
-      id,
-      title: id,
-      verdict: 'wrong',
-      changes: [],
-      findings: inputFindings,
-      withheld: [],
-      programs: 0,
-      next: '',
-      recovered,
-    };
-  }
+  if (record === null || hasStop(inputFindings)) return wrongOutcome(id, inputFindings, recovered);
   const set = issueMachine(record);
   const findings = [...inputFindings, ...set.findings];
   const base = {
@@ -70,6 +116,7 @@ export function runMachineTask(task: MachineTask): MachineOutcome {
     programs: set.manifest.programs.length,
     next: set.plan.next,
     recovered,
+    fault: null,
   };
   if (set.blocked) return { ...base, verdict: 'blocked', changes: [] };
   if (task.kind === 'regenerate') {

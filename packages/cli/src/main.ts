@@ -3,12 +3,17 @@ import { flag, type ParsedArguments, parseArguments, textOption, UsageError } fr
 import type { Command } from './command.ts';
 import { COMMANDS } from './commands/index.ts';
 import { EXIT, type ExitCode } from './exit.ts';
+import { faultOf, faultText } from './fault.ts';
+import { FILE_TROUBLE_HELP, fileTroubleText, isFileTrouble } from './file-trouble.ts';
 import { findRoot } from './find-root.ts';
 import { commandHelp, programHelp } from './help.ts';
 import { Output } from './output.ts';
 
 declare const __BEDLEDGER_VERSION__: string;
 const VERSION = typeof __BEDLEDGER_VERSION__ === 'string' ? __BEDLEDGER_VERSION__ : 'source';
+
+/** The build puts the worker beside the command's entry, under this name (tools/build.mjs). */
+const WORKER = new URL('./worker.mjs', import.meta.url);
 
 /** Runs one call of the program and returns its exit code. Nothing below this function exits the process. */
 export async function main(argv: readonly string[], cwd: string): Promise<ExitCode> {
@@ -37,9 +42,9 @@ export async function main(argv: readonly string[], cwd: string): Promise<ExitCo
       quiet: flag(args, 'quiet'),
     });
     const root = command.needsFleet ? findRoot(textOption(args, 'root'), cwd) : cwd;
-    return await command.run({ args, output, root });
+    return await command.run({ args, output, root, workerScript: WORKER });
   } catch (error) {
-    return report(error, wantsJson, first);
+    return tell(error, wantsJson, first);
   }
 }
 
@@ -78,16 +83,7 @@ function countPositional(command: Command, args: ParsedArguments): void {
   );
 }
 
-/** A file or folder that the system refuses: trouble of the disk, not of this program. */
-function isFileTrouble(error: unknown): error is NodeJS.ErrnoException & { path: string } {
-  return (
-    error instanceof Error &&
-    typeof (error as NodeJS.ErrnoException).code === 'string' &&
-    typeof (error as NodeJS.ErrnoException).path === 'string'
-  );
-}
-
-function report(error: unknown, json: boolean, command: string | undefined): ExitCode {
+function tell(error: unknown, json: boolean, command: string | undefined): ExitCode {
   const output = new Output({ json, noColor: false, quiet: false });
   if (error instanceof UsageError) {
     if (json) output.object({ command, error: { message: error.message, help: error.help } });
@@ -100,18 +96,14 @@ function report(error: unknown, json: boolean, command: string | undefined): Exi
     return EXIT.wrong;
   }
   if (isFileTrouble(error)) {
-    const message = `${error.path} cannot be opened or written: ${error.code}`;
-    const advice = 'look at the folder and its permissions, then give the command again';
-    if (json) output.object({ command, error: { message, help: advice } });
-    else process.stderr.write(`bedledger: ${message}\nhelp: ${advice}\n`);
+    const { path, message } = fileTroubleText(error);
+    if (json) output.object({ command, error: { message: `${path} ${message}`, help: FILE_TROUBLE_HELP } });
+    else process.stderr.write(`bedledger: ${path} ${message}\nhelp: ${FILE_TROUBLE_HELP}\n`);
     return EXIT.wrong;
   }
-  const fault = error instanceof Error ? error : new Error(String(error));
-  if (json) output.object({ command, fault: { message: fault.message } });
-  process.stderr.write(
-    `bedledger: a fault of this program, not of your files: ${fault.message}\n${fault.stack ?? ''}\n` +
-      'Nothing was written after this point. Please report it with the command you gave and the files it read.\n',
-  );
+  const fault = faultOf(error);
+  if (json) output.object({ command, fault });
+  process.stderr.write(faultText(fault, 'bedledger'));
   return EXIT.fault;
 }
 

@@ -71,7 +71,12 @@ export class Output {
 
   /** One plain line on standard error. */
   say(text: string): void {
-    if (!this.#quiet) process.stderr.write(`${text}\n`);
+    if (!this.#quiet) this.warn(text);
+  }
+
+  /** The same where `--quiet` must not hide it. */
+  warn(text: string): void {
+    process.stderr.write(`${text}\n`);
   }
 }
 

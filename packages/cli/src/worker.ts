@@ -1,13 +1,9 @@
 import { parentPort } from 'node:worker_threads';
 import { type MachineTask, runMachineTask } from './machine-task.ts';
+import type { WorkerMessage } from './pool.ts';
 
-// One machine after another, as the pool hands them out. A fault travels back as text and is raised there.
-parentPort?.on('message', (task: MachineTask) => {
-  try {
-    parentPort?.postMessage({ outcome: runMachineTask(task) });
-  } catch (error) {
-    parentPort?.postMessage({
-      fault: error instanceof Error ? (error.stack ?? error.message) : String(error),
-    });
-  }
-});
+// One machine after another, as the pool hands them out. `runMachineTask` throws nothing: what goes wrong with a machine is
+// in its outcome.
+const say = (message: WorkerMessage): void => parentPort?.postMessage(message);
+parentPort?.on('message', (task: MachineTask) => say({ outcome: runMachineTask(task) }));
+say({ ready: true });

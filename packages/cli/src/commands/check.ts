@@ -1,12 +1,9 @@
 import { renderDiagnosticsCi } from '@bedledger/diagnostics';
 import { textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
-import { EXIT, type ExitCode } from '../exit.ts';
 import type { MachineOutcome, StaleFile } from '../machine-task.ts';
 import type { Output } from '../output.ts';
-import { runTasks } from '../pool.ts';
-import { NO_MACHINE, selectMachines } from '../select-machines.ts';
-import { machineObject } from './machine-object.ts';
+import { overMachines, WORKERS_OPTION } from './over-machines.ts';
 
 export const check: Command = {
   name: 'check',
@@ -19,32 +16,25 @@ export const check: Command = {
       placeholder: 'text|annotations',
       help: 'annotations: one line a finding for a pull request',
     },
+    WORKERS_OPTION,
   ],
   examples: ['bedledger check', 'bedledger check heron', 'bedledger check --format annotations'],
   positional: [0, Number.POSITIVE_INFINITY],
   needsFleet: true,
-  run: async ({ args, output, root }) => {
+  run: async (context) => {
+    const { args, output } = context;
     const format = textOption(args, 'format') ?? 'text';
     if (format !== 'text' && format !== 'annotations')
       throw new UsageError(`unknown format \`${format}\``, 'write --format text or --format annotations');
-    const ids = selectMachines(root, args.positional);
-    if (ids.length === 0) output.say(NO_MACHINE);
-    const outcomes = await runTasks(
-      ids.map((id) => ({ kind: 'check', root, id })),
-      (n, id) => output.progress(`check: ${n} of ${ids.length} (${id})`),
-    );
-    output.progressDone();
-    for (const outcome of outcomes) {
+    return overMachines('check', context, (outcome) => {
       if (format === 'annotations') output.line(renderDiagnosticsCi(outcome.findings));
       else output.diagnostics(outcome.findings);
-      report(outcome, output);
-    }
-    output.object({ command: 'check', machines: outcomes.map(machineObject) });
-    return exitCode(outcomes);
+      tell(outcome, output);
+    });
   },
 };
 
-function report(outcome: MachineOutcome, output: Output): void {
+function tell(outcome: MachineOutcome, output: Output): void {
   const { id, verdict, changes, programs, findings } = outcome;
   const warnings = findings.filter((f) => f.severity === 'warn').length;
   const also = warnings === 0 ? '' : `, ${warnings} ${warnings === 1 ? 'warning' : 'warnings'}`;
@@ -58,7 +48,11 @@ function report(outcome: MachineOutcome, output: Output): void {
     case 'fine':
       output.marked('ok', `${id}: ${programs} programs are what the profile gives, and pass${also}`);
       break;
-    default:
+    case 'fault':
+      output.marked('stop', `${id}: this program failed on it; what it failed with is above`);
+      break;
+    case 'changed':
+    case 'stale':
       output.marked(
         'stop',
         `${id}: ${changes.length} ${changes.length === 1 ? 'file is' : 'files are'} not what the profile gives; run \`bedledger regenerate ${id}\` and look at what changes`,
@@ -87,9 +81,4 @@ function around(line: string | null, column: number): string | null {
   const from = Math.max(0, Math.min(column - 1 - most / 4, line.length - most));
   const part = line.slice(from, from + most);
   return `${from > 0 ? '…' : ''}${part}${from + most < line.length ? '…' : ''}`;
-}
-
-function exitCode(outcomes: readonly MachineOutcome[]): ExitCode {
-  if (outcomes.some((o) => o.verdict === 'wrong')) return EXIT.wrong;
-  return outcomes.every((o) => o.verdict === 'fine') ? EXIT.fine : EXIT.findings;
 }

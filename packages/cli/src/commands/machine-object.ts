@@ -3,7 +3,7 @@ import type { MachineOutcome } from '../machine-task.ts';
 
 /** A machine's outcome for `--json`. Keys only ever grow. */
 export function machineObject(outcome: MachineOutcome): object {
-  const { id, title, verdict, changes, findings, withheld, programs, next, recovered } = outcome;
+  const { id, title, verdict, changes, findings, withheld, programs, next, recovered, fault } = outcome;
   return {
     id,
     title,
@@ -18,5 +18,6 @@ export function machineObject(outcome: MachineOutcome): object {
     next,
     recovered,
     findings: findings.map(toPlain),
+    ...(fault === null ? {} : { fault }),
   };
 }

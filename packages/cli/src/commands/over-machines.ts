@@ -1,0 +1,62 @@
+import { numberOption, type OptionSpec, UsageError } from '../arguments.ts';
+import type { CommandContext } from '../command.ts';
+import { EXIT, type ExitCode } from '../exit.ts';
+import { faultText } from '../fault.ts';
+import type { MachineOutcome, MachineTask, Verdict } from '../machine-task.ts';
+import { runTasks } from '../pool.ts';
+import { NO_MACHINE, selectMachines } from '../select-machines.ts';
+import { machineObject } from './machine-object.ts';
+
+export const WORKERS_OPTION: OptionSpec = {
+  name: 'workers',
+  value: 'number',
+  placeholder: 'N',
+  help: 'machines done at a time, each by a worker of its own (default: one a core; 1: no worker)',
+};
+
+/**
+ * Does one kind of task for every machine the call names, over the cores. `tell` prints a machine's outcome; faults of this
+ * program, the JSON object and the exit code are the same for all such commands.
+ */
+export async function overMachines(
+  kind: MachineTask['kind'],
+  { args, output, root, workerScript }: CommandContext,
+  tell: (outcome: MachineOutcome) => void,
+): Promise<ExitCode> {
+  const workers = numberOption(args, 'workers');
+  if (workers !== undefined && !(Number.isInteger(workers) && workers >= 1 && workers <= 1000))
+    throw new UsageError('--workers takes a whole number from 1', 'write e.g. --workers 2');
+  const ids = selectMachines(root, args.positional);
+  if (ids.length === 0) output.say(NO_MACHINE);
+  const result = await runTasks(
+    ids.map((id) => ({ kind, root, id })),
+    {
+      script: workerScript,
+      workers,
+      done: (n, id) => output.progress(`${kind}: ${n} of ${ids.length} (${id})`),
+      cannotStart: (why) =>
+        output.warn(`bedledger: no worker could start, so machines are done one after another: ${why}`),
+    },
+  );
+  output.progressDone();
+  for (const outcome of result.outcomes) {
+    if (outcome.fault !== null) output.warn(faultText(outcome.fault, outcome.id));
+    tell(outcome);
+  }
+  output.object({ command: kind, workers: result.workers, machines: result.outcomes.map(machineObject) });
+  return result.outcomes.reduce<ExitCode>((worst, o) => heavierExit(worst, EXIT_OF[o.verdict]), EXIT.fine);
+}
+
+const EXIT_OF: Readonly<Record<Verdict, ExitCode>> = {
+  fine: EXIT.fine,
+  changed: EXIT.fine,
+  stale: EXIT.findings,
+  blocked: EXIT.findings,
+  wrong: EXIT.wrong,
+  fault: EXIT.fault,
+};
+
+/** A fault weighs more than wrong input, and that more than findings. */
+function heavierExit(a: ExitCode, b: ExitCode): ExitCode {
+  return a >= b ? a : b;
+}
