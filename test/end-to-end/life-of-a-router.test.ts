@@ -51,7 +51,7 @@ function record(...args: string[]): void {
 /** Least cover over a head that holes.csv states, mm. */
 function leastCover(): number {
   const [head, ...rows] = fleet.read('machines/dunlin/issued/holes.csv').trimEnd().split('\n');
-  const column = (head as string).split(',').indexOf('cover');
+  const column = (head as string).split(',').indexOf('cover_mm');
   return Math.min(...rows.map((r) => Number(r.split(',')[column])));
 }
 

@@ -69,29 +69,29 @@ describe('beds', () => {
     const needed = 7 + 9.94 / 2 + 9.52 + 1 + 0.3;
     for (const hole of holes('beds', 'ruff')) {
       for (const rail of [100, 300, 500, 700, 900, 1100]) {
-        expect(Math.abs(Number(hole.x) - rail)).toBeGreaterThanOrEqual(needed - 0.01);
+        expect(Math.abs(Number(hole.x_mm) - rail)).toBeGreaterThanOrEqual(needed - 0.01);
       }
     }
   });
   test('nothing is placed on the post or over a bolt hole', () => {
     for (const hole of holes('beds', 'stint')) {
       // post 100 across at 620, 620
-      expect(Math.hypot(Number(hole.x) - 620, Number(hole.y) - 620)).toBeGreaterThan(50 + 9.94 / 2);
+      expect(Math.hypot(Number(hole.x_mm) - 620, Number(hole.y_mm) - 620)).toBeGreaterThan(50 + 9.94 / 2);
       for (const [x, y] of [
         [20, 20],
         [620, 20],
         [1225, 1225],
       ] as const) {
-        expect(Math.hypot(Number(hole.x) - x, Number(hole.y) - y)).toBeGreaterThan(6 + 9.94 / 2 + 9.52);
+        expect(Math.hypot(Number(hole.x_mm) - x, Number(hole.y_mm) - y)).toBeGreaterThan(6 + 9.94 / 2 + 9.52);
       }
     }
   });
   test('holes grow with the distance from the datum: 6 + 2·(0.0005·2·r + 0.3), up to the next tenth', () => {
     for (const hole of holes('beds', 'ruff')) {
-      const r = Math.hypot(Number(hole.x), Number(hole.y));
+      const r = Math.hypot(Number(hole.x_mm), Number(hole.y_mm));
       const least = 6 + 2 * (0.0005 * 2 * r + 0.3);
-      expect(Number(hole.hole_diameter)).toBeGreaterThanOrEqual(Math.max(6.6, least) - 1e-6);
-      expect(Number(hole.hole_diameter)).toBeLessThanOrEqual(Math.max(6.6, least) + 0.1 + 1e-6);
+      expect(Number(hole.hole_diameter_mm)).toBeGreaterThanOrEqual(Math.max(6.6, least) - 1e-6);
+      expect(Number(hole.hole_diameter_mm)).toBeLessThanOrEqual(Math.max(6.6, least) + 0.1 + 1e-6);
     }
   });
   test('the first-fit form ends in the bed, no deeper than the cut limit; the refit form a skin above it', () => {
@@ -118,7 +118,7 @@ describe('desktop and five by twelve feet', () => {
   });
   test('inches: bore 12.7 + 0.0254 + 2.5 mm deep, programs in inches', () => {
     for (const hole of holes('five-by-twelve', 'bittern'))
-      expect(Number(hole.bore_depth)).toBeCloseTo(15.225, 2);
+      expect(Number(hole.bore_depth_in) * 25.4).toBeCloseTo(15.225, 2);
     const text = program('five-by-twelve', 'bittern', 'socket-pockets');
     expect(bare(text)).toMatch(/G20|G70/);
     // a table of 61 × 145 in: nothing above 150 can be in inches
@@ -211,7 +211,7 @@ describe('ledgers', () => {
     const a1 = rows[0] as Record<string, string>;
     const low = text.split('\n').filter((l) => /Z-/.test(l));
     expect(low).toHaveLength(1);
-    expect(words(low[0] as string, 'X')[0] ?? Number(a1.x)).toBeCloseTo(Number(a1.x), 2);
+    expect(words(low[0] as string, 'X')[0] ?? Number(a1.x_mm)).toBeCloseTo(Number(a1.x_mm), 2);
     expect(program('ledgers', 'rail', 'surface')).toBe('');
   });
   test('a board skimmed once too often: no skim is issued, a new board is next, the machine is not stopped', () => {
@@ -219,12 +219,12 @@ describe('ledgers', () => {
     const { regenerate } = runs.get('ledgers') as { regenerate: Run };
     expect(regenerate.stdout).toMatch(/crake next: fit a new board/);
     // 11.5 left: heads at 5.05 web + 1.7 washer + 4.15 head = 10.9, so 0.6
-    for (const hole of holes('ledgers', 'crake')) expect(Number(hole.cover)).toBeCloseTo(0.6, 6);
+    for (const hole of holes('ledgers', 'crake')) expect(Number(hole.cover_mm)).toBeCloseTo(0.6, 6);
   });
   test('a nudge moves its site by just that', () => {
     const b2 = holes('ledgers', 'coot').find((h) => h.site === 'B2') as Record<string, string>;
-    expect(Number(b2.x) - Number(b2.nominal_x)).toBeCloseTo(2.5, 6);
-    expect(Number(b2.y) - Number(b2.nominal_y)).toBeCloseTo(-1, 6);
+    expect(Number(b2.x_mm) - Number(b2.nominal_x_mm)).toBeCloseTo(2.5, 6);
+    expect(Number(b2.y_mm) - Number(b2.nominal_y_mm)).toBeCloseTo(-1, 6);
   });
   test('a bowed board is skimmed below its lowest reading, 17.6, by at least the margin', () => {
     const lowest = Math.min(...words(program('ledgers', 'grebe', 'surface'), 'Z'));
@@ -236,10 +236,10 @@ describe('ledgers', () => {
 test('a survey turned by 0.1° and shifted by (1, −2) turns and shifts every site', () => {
   const t = (0.1 * Math.PI) / 180;
   for (const hole of holes('surveys', 'diver')) {
-    const [x, y] = [Number(hole.nominal_x), Number(hole.nominal_y)];
+    const [x, y] = [Number(hole.nominal_x_mm), Number(hole.nominal_y_mm)];
     // the readings are rounded to 1 µm
-    expect(Number(hole.x)).toBeCloseTo(x * Math.cos(t) - y * Math.sin(t) + 1, 2);
-    expect(Number(hole.y)).toBeCloseTo(x * Math.sin(t) + y * Math.cos(t) - 2, 2);
+    expect(Number(hole.x_mm)).toBeCloseTo(x * Math.cos(t) - y * Math.sin(t) + 1, 2);
+    expect(Number(hole.y_mm)).toBeCloseTo(x * Math.sin(t) + y * Math.cos(t) - 2, 2);
   }
 });
 

@@ -33,6 +33,7 @@ export {
   shortNumber,
   slopeText,
   stressText,
+  tableNumber,
   tinyLength,
   torqueText,
   volumeText,

@@ -82,6 +82,11 @@ export function fineNumber(mm: number, units: Units): string {
   return fixed(inUnits(mm, units), units === 'mm' ? 3 : 4);
 }
 
+/** A length in a table that programs read back: 0.001 mm, or 0.00001 in, which is as exact. */
+export function tableNumber(mm: number, units: Units): string {
+  return fixed(inUnits(mm, units), units === 'mm' ? 3 : 5);
+}
+
 /** A small length of which only the leading digits matter: a chip, a cusp. */
 export function tinyLength(mm: number, units: Units): string {
   return `${figure(inUnits(mm, units))} ${units}`;

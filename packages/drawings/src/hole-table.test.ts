@@ -1,5 +1,4 @@
 import { planMachine } from '@bedledger/bedwork';
-import { HOLE_COLUMNS } from '@bedledger/fleet';
 import { describe, expect, it } from 'vitest';
 import { demoRecords } from '../../../test/support/demo-records.ts';
 import { holeTable } from './hole-table.ts';
@@ -20,25 +19,45 @@ function parseCsv(text: string): string[][] {
   return rows;
 }
 
+/** The columns that README and reader agree on; lengths name their unit. */
+const LENGTHS = [
+  'nominal_x',
+  'nominal_y',
+  'x',
+  'y',
+  'pocket_diameter',
+  'pocket_floor',
+  'hole_diameter',
+  'refit_diameter',
+  'bore_diameter',
+  'bore_depth',
+  'screw_length',
+  'web',
+  'cover',
+];
+
 describe.each(demoRecords().map((r) => [r.machine.id, r] as const))('%s', (_, record) => {
   const plan = planMachine(record);
   const text = holeTable(plan);
   const [head, ...rows] = parseCsv(text);
+  const { units } = record.machine;
+  const mmPerUnit = units === 'mm' ? 1 : 25.4;
 
   it('has the agreed columns, one row a site in the order of the layout, and ends its last line', () => {
-    expect(head).toEqual([...HOLE_COLUMNS]);
+    expect(head).toEqual(['site', 'state', ...LENGTHS.map((name) => `${name}_${units}`)]);
     expect(rows.map((r) => r[0])).toEqual(plan.layout.sites.map((s) => s.id));
-    for (const row of rows) expect(row.length).toBe(HOLE_COLUMNS.length);
+    for (const row of rows) expect(row.length).toBe(2 + LENGTHS.length);
     expect(text.endsWith('\n')).toBe(true);
-    expect(text).not.toMatch(/\r|NaN|undefined|-0\.000/);
+    expect(text).not.toMatch(/\r|NaN|undefined|-0\.0+(,|\n)/);
   });
 
-  it('gives every figure to a thousandth of a millimetre', () => {
+  it('gives every figure to half a thousandth of a millimetre, in the unit of the machine', () => {
     for (const [i, site] of plan.layout.sites.entries()) {
       const row = rows[i] as string[];
-      for (const cell of row.slice(2)) expect(cell).toMatch(/^-?\d+\.\d{3}$|^$/);
+      for (const cell of row.slice(2))
+        expect(cell).toMatch(units === 'mm' ? /^-?\d+\.\d{3}$|^$/ : /^-?\d+\.\d{5}$|^$/);
       const near = (cell: string | undefined, value: number): void =>
-        expect(Math.abs(Number(cell) - value)).toBeLessThanOrEqual(0.0005 + 1e-9);
+        expect(Math.abs(Number(cell) * mmPerUnit - value)).toBeLessThanOrEqual(0.0005 + 1e-9);
       near(row[2], site.nominal[0]);
       near(row[5], site.actual[1]);
       // The columns from the pocket on belong to the stack; `cover` is last.
@@ -51,6 +70,6 @@ describe.each(demoRecords().map((r) => [r.machine.id, r] as const))('%s', (_, re
     const stacks = new Map(plan.stacks);
     stacks.delete(plan.layout.sites[0]!.id);
     const row = parseCsv(holeTable({ ...plan, stacks }))[1] as string[];
-    expect(row.slice(6)).toEqual(Array(HOLE_COLUMNS.length - 6).fill(''));
+    expect(row.slice(6)).toEqual(Array(LENGTHS.length - 4).fill(''));
   });
 });

@@ -1,16 +1,17 @@
 import type { WorkPlan } from '@bedledger/bedwork';
-import { HOLE_COLUMNS } from '@bedledger/fleet';
-import { fixed } from './svg/markup.ts';
+import { tableNumber } from '@bedledger/diagnostics';
+import { holeColumns } from '@bedledger/fleet';
 
 /**
- * `holes.csv`: one row a site in the order of the layout, columns of `HOLE_COLUMNS`; millimetres to 0.001,
- * positions in the program's frame, heights above the bed. RFC 4180 with LF line ends.
+ * `holes.csv`: one row a site in the order of the layout, under a header that names the machine's unit; lengths to
+ * 0.001 mm or 0.00001 in, positions in the program's frame, heights above the bed. RFC 4180 with LF line ends.
  */
 export function holeTable(plan: WorkPlan): string {
-  const rows = [HOLE_COLUMNS.join(',')];
+  const { units } = plan.record.machine;
+  const cell = (mm: number | undefined): string => (mm === undefined ? '' : tableNumber(mm, units));
+  const rows = [holeColumns(units).join(',')];
   for (const site of plan.layout.sites) {
     const stack = plan.stacks.get(site.id);
-    const cell = (value: number | undefined): string => (value === undefined ? '' : fixed(value, 3));
     rows.push(
       [
         site.id,

@@ -46,7 +46,7 @@ export type {
 } from './model/machine.ts';
 export { DUTIES, LAYOUT_PATTERNS, SURFACING_STYLES, Z_ZEROS } from './model/machine.ts';
 export type { Form, Manifest, ManifestProgram, OperationName } from './model/manifest.ts';
-export { FORMS, HOLE_COLUMNS, OPERATION_NAMES } from './model/manifest.ts';
+export { FORMS, holeColumns, OPERATION_NAMES } from './model/manifest.ts';
 export type { Fleet, HeightMap, MachineRecord, SourceFile, Survey, SurveyFeature } from './model/record.ts';
 export type { Shape } from './model/shape.ts';
 export type { BoardStock, Cutter, CutterKind, House } from './model/shared.ts';

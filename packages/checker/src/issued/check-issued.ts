@@ -75,7 +75,7 @@ function tableOf(record: MachineRecord, issued: IssuedFiles): Table {
   const known = tableMemory.get(issued.holes);
   if (known?.record === record) return known;
   const findings: Diagnostic[] = [];
-  const { rows: holes, fault } = readHoleTable(issued.holes);
+  const { rows: holes, fault } = readHoleTable(issued.holes, record.machine.units);
   if (fault) findings.push(fault);
   const scene = scenesOf(record)({ board: 'none', screws: false, clamps: false });
   const stacks = new Map<string, Stack>();

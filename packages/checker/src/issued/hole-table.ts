@@ -1,5 +1,5 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
-import { HOLE_COLUMNS } from '@bedledger/fleet';
+import { type Diagnostic, fromUnits, type Units } from '@bedledger/diagnostics';
+import { holeColumns } from '@bedledger/fleet';
 import type { ProgramFile } from '../model.ts';
 import { inFile, report } from '../report.ts';
 
@@ -56,10 +56,16 @@ class TableFault {
   }
 }
 
-/** Reads the hole table. No rows and a finding when it is none: wrong columns, a cell that is not a number, a site twice. */
-export function readHoleTable(file: ProgramFile): { rows: HoleRow[]; fault: Diagnostic | null } {
+/**
+ * Reads the hole table of a machine that works in `units`. No rows and a finding when it is none: wrong columns, lengths in no
+ * unit or in another one than the machine's, a cell that is not a number, a site twice.
+ */
+export function readHoleTable(
+  file: ProgramFile,
+  units: Units,
+): { rows: HoleRow[]; fault: Diagnostic | null } {
   try {
-    return { rows: rowsOf(file.text), fault: null };
+    return { rows: rowsOf(file.text, units), fault: null };
   } catch (fault) {
     if (!(fault instanceof TableFault)) throw fault;
     const { line, message } = fault;
@@ -67,33 +73,38 @@ export function readHoleTable(file: ProgramFile): { rows: HoleRow[]; fault: Diag
   }
 }
 
-function rowsOf(text: string): HoleRow[] {
+function rowsOf(text: string, units: Units): HoleRow[] {
   const lines = text.split(/\r\n|\n|\r/);
   const wrong = (line: number, message: string): TableFault => new TableFault(line, message);
   const header = cells(lines[0] ?? '');
-  if (header.join(',') !== HOLE_COLUMNS.join(',')) {
-    throw wrong(1, `the columns are ${header.join(', ')}, expected ${HOLE_COLUMNS.join(', ')}`);
+  const columns = holeColumns(units);
+  const other = units === 'mm' ? 'in' : 'mm';
+  if (header.join(',') === holeColumns(other).join(',')) {
+    throw wrong(1, `the lengths are in ${other}, expected ${units}, the units of the machine`);
+  }
+  if (header.join(',') !== columns.join(',')) {
+    throw wrong(1, `the columns are ${header.join(', ')}, expected ${columns.join(', ')}`);
   }
   const rows: HoleRow[] = [];
   const seen = new Set<string>();
   for (let k = 1; k < lines.length; k++) {
     if (lines[k] === '') continue;
     const c = cells(lines[k]!);
-    if (c.length !== HOLE_COLUMNS.length) {
-      throw wrong(k + 1, `${c.length} cells, expected ${HOLE_COLUMNS.length}`);
+    if (c.length !== columns.length) {
+      throw wrong(k + 1, `${c.length} cells, expected ${columns.length}`);
     }
     const number = (at: number): number | null => {
       const text = c[at]!.trim();
       if (text === '') return null;
       const value = Number(text);
       if (!/^-?\d+(\.\d+)?$/.test(text) || !Number.isFinite(value)) {
-        throw wrong(k + 1, `\`${text}\` in column ${HOLE_COLUMNS[at]} is not a plain number`);
+        throw wrong(k + 1, `\`${text}\` in column ${columns[at]} is not a plain number`);
       }
-      return value;
+      return fromUnits(value, units);
     };
     const needed = (at: number): number => {
       const value = number(at);
-      if (value === null) throw wrong(k + 1, `column ${HOLE_COLUMNS[at]} is empty`);
+      if (value === null) throw wrong(k + 1, `column ${columns[at]} is empty`);
       return value;
     };
     const site = c[0]!;

@@ -70,10 +70,8 @@ export interface Manifest {
   }[];
 }
 
-/** Columns of `holes.csv`, in order. Lengths in millimetres, program frame X Y, heights above the bed. */
-export const HOLE_COLUMNS = [
-  'site',
-  'state',
+/** Lengths of `holes.csv`, in order, after the columns `site` and `state`. Program frame X Y, heights above the bed. */
+const HOLE_LENGTHS = [
   'nominal_x',
   'nominal_y',
   'x',
@@ -88,3 +86,8 @@ export const HOLE_COLUMNS = [
   'web',
   'cover',
 ] as const;
+
+/** The header of `holes.csv`: every length names the unit that its column is in, `x_mm` or `x_in`. */
+export function holeColumns(units: 'mm' | 'in'): readonly string[] {
+  return ['site', 'state', ...HOLE_LENGTHS.map((name) => `${name}_${units}`)];
+}
