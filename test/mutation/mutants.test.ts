@@ -41,6 +41,23 @@ describe('changed programs', () => {
   }, 240_000);
 });
 
+describe('what is said of changed programs', () => {
+  it.each(sets.map((s) => [s.record.machine.id, s] as const))('is in the units of %s', (_, set) => {
+    const messages = new Set<string>();
+    scoreMutants([set], {
+      seed: 20261126,
+      perProgram: set.record.machine.units === 'in' ? 60 : 12,
+      inspect: (findings, { machine }) => {
+        // a change of the profile's units is a change of what is said as well
+        if (machine.controller.units === machine.units) for (const f of findings) messages.add(f.message);
+      },
+    });
+    expect(messages.size).toBeGreaterThan(10);
+    const foreign = set.record.machine.units === 'in' ? /\d (mm|cm²|kPa|N·m)/ : /\d (in\/min|in²|inHg|psi)/;
+    expect([...messages].filter((m) => foreign.test(m))).toEqual([]);
+  });
+});
+
 const afterNumber = (text: string, change: (body: string) => string): string => {
   const number = /^N\d+ ?/.exec(text)?.[0] ?? '';
   return number + change(text.slice(number.length));

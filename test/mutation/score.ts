@@ -1,5 +1,5 @@
 import { checkIssued, type IssuedFiles, readProgram } from '@bedledger/checker';
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Diagnostic, inUnits } from '@bedledger/diagnostics';
 import type { MachineRecord, ManifestProgram } from '@bedledger/fleet';
 import { seededRandom } from '@bedledger/geometry';
 import { compare } from './equivalence.ts';
@@ -70,7 +70,7 @@ function prepare(set: Issued, random: () => number): Prepared[] {
   const { record, issued } = set;
   const { machine } = record;
   const { controller } = machine;
-  const mm = controller.units === 'in' ? 1 / 25.4 : 1;
+  const mm = inUnits(1, controller.units);
   const out: Prepared[] = [];
   for (const entry of issued.manifest.programs) {
     const file = issued.programs.find((p) => p.path.endsWith(entry.file));
@@ -152,14 +152,20 @@ function fresh(counts: ReadonlyMap<string, number>, baseline: ReadonlyMap<string
  * Everything new that a mutant's check says, by rule. A change that the reader alone finds is not simulated as well:
  * it is dead already, and there are a hundred thousand of them.
  */
-function newRules(p: Prepared, text: string, record: MachineRecord): string[] {
+function newRules(p: Prepared, text: string, record: MachineRecord, inspect: Inspect): string[] {
   if (record === p.record) {
     const read = readProgram(text, p.program.path, record.machine.controller).findings;
+    inspect(read, record);
     const early = fresh(count(read), p.readBaseline);
     if (early.length > 0) return early;
   }
-  return fresh(count(checkIssued(record, withText(p.whole, p.entry, text)).findings), p.baseline);
+  const { findings } = checkIssued(record, withText(p.whole, p.entry, text));
+  inspect(findings, record);
+  return fresh(count(findings), p.baseline);
 }
+
+/** Looks at the findings of a changed program. */
+type Inspect = (findings: readonly Diagnostic[], record: MachineRecord) => void;
 
 function sampleOf<T>(list: readonly T[], most: number, random: () => number): T[] {
   if (list.length <= most) return [...list];
@@ -176,6 +182,7 @@ export interface MutationOptions {
   readonly perProgram?: number;
   readonly seed: number;
   readonly progress?: (text: string) => void;
+  readonly inspect?: Inspect;
 }
 
 /** Applies every operator at every site (or a seeded sample of them) of every program and scores the checker. */
@@ -204,7 +211,7 @@ export function scoreMutants(sets: readonly Issued[], options: MutationOptions):
     if (text === p.issuedText && !mutant.record) return;
     const score = scoreOf(operator.id, operator.title);
     score.made++;
-    const rules = newRules(p, text, mutant.record ?? p.record);
+    const rules = newRules(p, text, mutant.record ?? p.record, options.inspect ?? (() => {}));
     if (rules.length > 0) {
       score.killed++;
       for (const rule of rules) score.rules.set(rule, (score.rules.get(rule) ?? 0) + 1);

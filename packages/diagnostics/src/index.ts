@@ -8,6 +8,8 @@ export {
   areaText,
   atLeastLength,
   drillText,
+  exactLength,
+  exactPlace,
   feedText,
   fineLength,
   fineNumber,

@@ -81,6 +81,7 @@ test('every quantity of one machine is in the units of that machine', () => {
     q.writtenLength,
     q.atLeastLength,
     q.fineLength,
+    q.exactLength,
     q.tinyLength,
     q.feedText,
     q.accelerationText,
@@ -107,6 +108,9 @@ test('sentences, keys, names', () => {
   expect(q.shortLength(2.345, 'mm')).toBe('2.35 mm');
   expect(q.shortLength(Number.POSITIVE_INFINITY, 'mm')).toBe('more than any mm');
   expect(q.placeText([25.4, 50.8], 'in')).toBe('X1.000 Y2.000');
+  expect(q.exactLength(12.3456, 'mm')).toBe('12.346 mm');
+  expect(q.exactLength(12.7, 'in')).toBe('0.5 in');
+  expect(q.exactPlace([25.4, -0.00254], 'in')).toBe('X1 Y-0.0001');
   expect(q.keyValue(18.0005, 'mm')).toBe(18.001);
   expect(q.drillText({ name: 'F', diameter: 6.528 }, 'in')).toBe('letter F (0.257 in)');
   expect(q.drillText({ name: '6.5', diameter: 6.5 }, 'mm')).toBe('6.5 mm');

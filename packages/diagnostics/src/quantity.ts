@@ -87,6 +87,21 @@ export function tableNumber(mm: number, units: Units): string {
   return fixed(inUnits(mm, units), units === 'mm' ? 3 : 5);
 }
 
+/** A length of which the last digit may matter, without trailing zeros: thousandths of a millimetre, ten-thousandths of an inch. */
+export function exactLength(mm: number, units: Units): string {
+  return `${exactNumber(mm, units)} ${units}`;
+}
+
+/** The same without its unit. */
+export function exactNumber(mm: number, units: Units): string {
+  return trimmed(inUnits(mm, units), units === 'mm' ? 3 : 4);
+}
+
+/** `X12.345 Y30` for a place of which the last digit may matter. */
+export function exactPlace(at: readonly [number, number], units: Units): string {
+  return `X${exactNumber(at[0], units)} Y${exactNumber(at[1], units)}`;
+}
+
 /** A small length of which only the leading digits matter: a chip, a cusp. */
 export function tinyLength(mm: number, units: Units): string {
   return `${figure(inUnits(mm, units))} ${units}`;

@@ -1,8 +1,7 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Diagnostic, exactLength } from '@bedledger/diagnostics';
 import { boxOfRings, containsPoint, type Region } from '@bedledger/geometry';
+import { type Case, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
-import { type Case, roundingOf } from '../rules/case.ts';
-import { mm } from '../rules/finding.ts';
 import { forEachPiece } from '../simulation/motions.ts';
 
 /**
@@ -10,6 +9,7 @@ import { forEachPiece } from '../simulation/motions.ts';
  * kerf has touched since it last left the bed.
  */
 export function checkDividers(c: Case): Diagnostic[] {
+  const { units } = c.record.machine;
   const zones = new Map<string, Region>();
   for (const feature of c.scene.features) {
     if (feature.zone === null || feature.kind === 'keep-out') continue;
@@ -57,7 +57,7 @@ export function checkDividers(c: Case): Diagnostic[] {
         report({
           code: 'guard/divider',
           ...inFile(c.file, c.trace.line[i]!),
-          message: `the cut at ${mm(low)} runs from one zone into another: ${pair} are joined`,
+          message: `the cut at ${exactLength(low, units)} runs from one zone into another: ${pair} are joined`,
           facts: { zones: pair },
         }),
       );

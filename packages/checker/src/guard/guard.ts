@@ -1,13 +1,13 @@
-import { type Diagnostic, raised } from '@bedledger/diagnostics';
+import { type Diagnostic, exactLength, exactPlace, raised } from '@bedledger/diagnostics';
 import type { Cutter, MachineRecord } from '@bedledger/fleet';
 import type { GuardOptions, GuardReport, ProgramFigures, ProgramFile } from '../model.ts';
+import { type Case, roundingOf, simulatedCutter } from '../programs/case.ts';
+import { checkFeeds } from '../programs/feeds.ts';
+import { checkRapids } from '../programs/rapids.ts';
+import { checkSpindle } from '../programs/spindle.ts';
+import { checkBedDepth, checkSolids, checkTravel } from '../programs/travel.ts';
 import { readProgram } from '../reader/index.ts';
 import { inFile, report } from '../report.ts';
-import { type Case, roundingOf, simulatedCutter } from '../rules/case.ts';
-import { checkFeeds } from '../rules/feed-rules.ts';
-import { mm } from '../rules/finding.ts';
-import { checkBedDepth, checkRapids, checkSolids, checkTravel } from '../rules/motion-rules.ts';
-import { checkSpindle } from '../rules/spindle-rules.ts';
 import { makesPathUnknown } from '../rules/table.ts';
 import { buildScene } from '../scene/scene.ts';
 import { flatShape } from '../simulation/cutter-shape.ts';
@@ -276,6 +276,7 @@ function checkJobPlaces(c: Case): Diagnostic[] {
 
 /** Below the allowed depth, below the board, beside the board. */
 function checkDepths(c: Case, allowedDepth: number): Diagnostic[] {
+  const { units } = c.record.machine;
   const { machine } = c.record;
   const { simulation, scene, trace } = c;
   const rounding = roundingOf(machine.controller);
@@ -286,7 +287,7 @@ function checkDepths(c: Case, allowedDepth: number): Diagnostic[] {
       report({
         code: 'guard/into-bed',
         ...inFile(c.file, trace.line[deepestBed.motion]!, 'Z'),
-        message: `the tip goes ${mm(-deepestBed.z)} below the bed surface at X ${mm(deepestBed.x)}, Y ${mm(deepestBed.y)}`,
+        message: `the tip goes ${exactLength(-deepestBed.z, units)} below the bed surface at ${exactPlace([deepestBed.x, deepestBed.y], units)}`,
         facts: { found: -deepestBed.z, x: deepestBed.x, y: deepestBed.y },
       }),
     );
@@ -298,7 +299,7 @@ function checkDepths(c: Case, allowedDepth: number): Diagnostic[] {
         report({
           code: 'guard/too-deep',
           ...inFile(c.file, trace.line[deepestBoard.motion]!, 'Z'),
-          message: `the tip goes ${mm(depth)} into the board at X ${mm(deepestBoard.x)}, Y ${mm(deepestBoard.y)}, allowed are ${mm(allowedDepth)}`,
+          message: `the tip goes ${exactLength(depth, units)} into the board at ${exactPlace([deepestBoard.x, deepestBoard.y], units)}, allowed are ${exactLength(allowedDepth, units)}`,
           facts: { found: depth, allowed: allowedDepth, x: deepestBoard.x, y: deepestBoard.y },
         }),
       );
@@ -316,7 +317,7 @@ function checkDepths(c: Case, allowedDepth: number): Diagnostic[] {
           report({
             code: 'guard/outside-board',
             ...inFile(c.file, trace.line[i]!),
-            message: `the tip is at Z ${mm(low)} beside the board, at X ${mm(m.toX(i))}, Y ${mm(m.toY(i))}`,
+            message: `the tip is at Z ${exactLength(low, units)} beside the board, at ${exactPlace([m.toX(i), m.toY(i)], units)}`,
           }),
         );
         break;

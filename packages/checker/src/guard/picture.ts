@@ -1,4 +1,4 @@
-import type { Case } from '../rules/case.ts';
+import type { Case } from '../programs/case.ts';
 import { forEachPiece, isRapid } from '../simulation/motions.ts';
 
 /** What a picture of a guarded job shows; bed frame, mm. Outlines of bed, board and features are the record's. */

@@ -3,19 +3,16 @@ import type { Stack } from '@bedledger/fasteners';
 import type { MachineRecord, ManifestProgram } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
 import type { CheckReport, IssuedFiles, ProgramFigures, ProgramFile } from '../model.ts';
+import { type Case, roundingOf, simulatedCutter } from '../programs/case.ts';
+import { checkFeeds } from '../programs/feeds.ts';
+import { checkExtraction } from '../programs/outputs.ts';
+import { checkPlaces } from '../programs/places.ts';
+import { checkLinks, checkRapids } from '../programs/rapids.ts';
+import { checkRestarts, checkSpindle } from '../programs/spindle.ts';
+import { checkBedDepth, checkSolids, checkTravel } from '../programs/travel.ts';
+import { checkVisiting } from '../programs/visiting.ts';
 import { readProgram } from '../reader/read-program.ts';
 import { inFile, report } from '../report.ts';
-import { type Case, roundingOf, simulatedCutter } from '../rules/case.ts';
-import { checkFeeds } from '../rules/feed-rules.ts';
-import {
-  checkBedDepth,
-  checkLinks,
-  checkPlaces,
-  checkRapids,
-  checkSolids,
-  checkTravel,
-} from '../rules/motion-rules.ts';
-import { checkExtraction, checkRestarts, checkSpindle, checkVisiting } from '../rules/spindle-rules.ts';
 import { CHECKER_RULES } from '../rules/table.ts';
 import { stackAt } from '../scene/fasteners.ts';
 import { buildScene, type Scene, type Setting } from '../scene/scene.ts';

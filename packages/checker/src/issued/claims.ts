@@ -1,8 +1,7 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Diagnostic, exactLength, fixed, fromUnits } from '@bedledger/diagnostics';
 import type { MachineRecord, ManifestProgram } from '@bedledger/fleet';
+import { type Case, gridStep, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
-import { type Case, gridStep, roundingOf } from '../rules/case.ts';
-import { mm } from '../rules/finding.ts';
 import { ARC, CYCLE } from '../trace.ts';
 import { dutyOf, onBoard, zeroHeightOf } from './operation.ts';
 
@@ -103,11 +102,12 @@ function bulgeSteps(c: Case): number {
 
 /** The header comments of a program against what it does. Controllers without comments have none. */
 export function checkHeader(c: Case, entry: ManifestProgram, own: OwnClaims): Diagnostic[] {
+  const { units } = c.record.machine;
   const { record, trace } = c;
   const { controller } = record.machine;
   if (controller.comments === 'none') return [];
   const found: Diagnostic[] = [];
-  const unit = controller.units === 'mm' ? 1 : 25.4;
+  const unit = fromUnits(1, controller.units);
   const unitName = controller.units === 'mm' ? 'MM' : 'IN';
   const step = gridStep(controller);
   const lines = new Map<string, { value: string; line: number }>();
@@ -144,7 +144,7 @@ export function checkHeader(c: Case, entry: ManifestProgram, own: OwnClaims): Di
   const number = (key: string, text: string, expected: number, slack: number): void => {
     const read = /^-?\d*\.?\d+$/.test(text) ? Number(text) : Number.NaN;
     if (!(Math.abs(read * unit - expected) <= slack)) {
-      wrong(key, `${key} says ${text} ${unitName.toLowerCase()}, the text gives ${mm(expected)}`);
+      wrong(key, `${key} says ${text} ${controller.units}, the text gives ${exactLength(expected, units)}`);
     }
   };
 
@@ -213,7 +213,10 @@ export function checkHeader(c: Case, entry: ManifestProgram, own: OwnClaims): Di
     if (text === null) continue;
     if (expected === null || text === 'NONE') {
       if (!(expected === null && text === 'NONE')) {
-        wrong(key, `${key} is \`${text}\`, the text gives ${expected === null ? 'none' : mm(expected)}`);
+        wrong(
+          key,
+          `${key} is \`${text}\`, the text gives ${expected === null ? 'none' : exactLength(expected, units)}`,
+        );
       }
     } else number(key, text, expected, 0.51 * step + 1e-9);
   }
@@ -226,7 +229,7 @@ export function checkHeader(c: Case, entry: ManifestProgram, own: OwnClaims): Di
         report({
           code: 'documents/minutes',
           ...inFile(c.file, lines.get('MINUTES')!.line),
-          message: `MINUTES says ${minutes}, the motions take ${Math.round(own.minutes * 10) / 10} and the stops ${Math.round(own.stopMinutes * 10) / 10}`,
+          message: `MINUTES says ${minutes}, the motions take ${fixed(own.minutes, 1)} and the stops ${fixed(own.stopMinutes, 1)}`,
           facts: { found: read, expected: own.minutes + own.stopMinutes },
         }),
       );
@@ -242,16 +245,17 @@ export function manifestDisagreements(
   own: OwnClaims,
   record: MachineRecord,
 ): string[] {
+  const { units } = c.record.machine;
   const wrong: string[] = [];
   const step = gridStep(record.machine.controller);
   const differs = (name: string, claimed: number | null, expected: number | null, slack: number): void => {
     if (claimed === null || expected === null) {
       if (claimed !== expected)
         wrong.push(
-          `${name} is ${claimed === null ? 'none' : mm(claimed)}, found ${expected === null ? 'none' : mm(expected)}`,
+          `${name} is ${claimed === null ? 'none' : exactLength(claimed, units)}, found ${expected === null ? 'none' : exactLength(expected, units)}`,
         );
     } else if (!(Math.abs(claimed - expected) <= slack))
-      wrong.push(`${name} is ${mm(claimed)}, found ${mm(expected)}`);
+      wrong.push(`${name} is ${exactLength(claimed, units)}, found ${exactLength(expected, units)}`);
   };
   if (entry.cutter !== own.cutter)
     wrong.push(`cutter is \`${entry.cutter ?? 'none'}\`, the profile uses \`${own.cutter ?? 'none'}\``);

@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Diagnostic, fixed } from '@bedledger/diagnostics';
 import type { MachineRecord, ManifestProgram, OperationName } from '@bedledger/fleet';
 import type { IssuedFiles, ProgramFile } from '../model.ts';
+import type { Case } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
-import type { Case } from '../rules/case.ts';
 import { checkHeader, manifestDisagreements, minutesFit, ownClaims } from './claims.ts';
 import { checkRunSheet } from './run-sheet-rules.ts';
 
@@ -147,7 +147,7 @@ export function checkDocuments(
         report({
           code: 'documents/minutes',
           ...inFile(manifestFile),
-          message: `${entry.file}: ${entry.minutes} minutes are claimed, the motions take ${Math.round(own.minutes * 10) / 10}`,
+          message: `${entry.file}: ${entry.minutes} minutes are claimed, the motions take ${fixed(own.minutes, 1)}`,
           facts: { file: entry.file, found: entry.minutes, expected: own.minutes },
         }),
       );

@@ -1,10 +1,9 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Diagnostic, exactLength, exactPlace } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import { boardRegion, type MachineRecord } from '@bedledger/fleet';
 import { applyTransform, coverageRadius, type Point } from '@bedledger/geometry';
 import type { IssuedFiles } from '../model.ts';
 import { inFile, report } from '../report.ts';
-import { mm } from '../rules/finding.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { HoleRow } from './hole-table.ts';
 import { checkLand } from './land-rules.ts';
@@ -22,6 +21,7 @@ export function checkHoles(
   scene: Scene,
   stacks: ReadonlyMap<string, Stack>,
 ): Diagnostic[] {
+  const { units } = record.machine;
   const { state, machine } = record;
   const file = issued.holes;
   const found: Diagnostic[] = [];
@@ -35,7 +35,7 @@ export function checkHoles(
       if (Math.abs(known.at[0] - hole.x) > PRINTED || Math.abs(known.at[1] - hole.y) > PRINTED) {
         add(
           hole.line,
-          `site ${hole.site} stands at X ${mm(hole.x)}, Y ${mm(hole.y)}; the ledger has it ${known.state} at X ${mm(known.at[0])}, Y ${mm(known.at[1])}`,
+          `site ${hole.site} stands at ${exactPlace([hole.x, hole.y], units)}; the ledger has it ${known.state} at ${exactPlace([known.at[0], known.at[1]], units)}`,
           { site: hole.site },
         );
       }
@@ -48,7 +48,7 @@ export function checkHoles(
       if (Math.abs(x - hole.x) > FIT || Math.abs(y - hole.y) > FIT) {
         add(
           hole.line,
-          `site ${hole.site} stands at X ${mm(hole.x)}, Y ${mm(hole.y)}; the survey maps its nominal place to X ${mm(x)}, Y ${mm(y)}${nudge ? ' with its nudge' : ''}`,
+          `site ${hole.site} stands at ${exactPlace([hole.x, hole.y], units)}; the survey maps its nominal place to ${exactPlace([x, y], units)}${nudge ? ' with its nudge' : ''}`,
           { site: hole.site },
         );
       }
@@ -75,7 +75,7 @@ export function checkHoles(
       if (claimed === null || Math.abs(claimed - own) > PRINTED + 1e-6) {
         add(
           hole.line,
-          `${name} of site ${hole.site} is ${claimed === null ? 'empty' : mm(claimed)}, the stack gives ${mm(own)}`,
+          `${name} of site ${hole.site} is ${claimed === null ? 'empty' : exactLength(claimed, units)}, the stack gives ${exactLength(own, units)}`,
           {
             site: hole.site,
             column: name,
@@ -120,6 +120,7 @@ function checkCoverage(
   holes: readonly HoleRow[],
   scene: Scene,
 ): Diagnostic[] {
+  const { units } = record.machine;
   const { machine, house, stock } = record;
   if (holes.length === 0) return [];
   const { layout } = machine.fixing;
@@ -142,7 +143,7 @@ function checkCoverage(
     report({
       code: 'documents/coverage',
       ...inFile(issued.holes),
-      message: `the board at X ${mm(at[0])}, Y ${mm(at[1])} is ${mm(radius)} from the nearest site, ${mm(allowed)} follow from the layout's pitch`,
+      message: `the board at ${exactPlace([at[0], at[1]], units)} is ${exactLength(radius, units)} from the nearest site, ${exactLength(allowed, units)} follow from the layout's pitch`,
       facts: { radius, allowed, x: at[0], y: at[1], surveyed: scene.placement.surveyed },
     }),
   ];

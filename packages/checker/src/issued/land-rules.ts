@@ -1,9 +1,8 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Diagnostic, exactLength } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import { containsPoint, nearestOnBoundary, type Point } from '@bedledger/geometry';
 import type { ProgramFile } from '../model.ts';
 import { inFile, report } from '../report.ts';
-import { mm } from '../rules/finding.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { HoleRow } from './hole-table.ts';
 
@@ -21,6 +20,7 @@ export function checkLand(
   holes: readonly HoleRow[],
   scene: Scene,
 ): Diagnostic[] {
+  const { units } = record.machine;
   const { house, fixing, state } = record;
   const found: Diagnostic[] = [];
   const outside = fixing.insert.outside.value + fixing.insert.outside.uncertainty;
@@ -69,7 +69,7 @@ export function checkLand(
         report({
           code: 'work/land',
           ...inFile(file, hole.line),
-          message: `the axis of site ${hole.site} is ${mm(w.distance)} from ${w.name}, ${mm(w.needed)} are needed`,
+          message: `the axis of site ${hole.site} is ${exactLength(w.distance, units)} from ${w.name}, ${exactLength(w.needed, units)} are needed`,
           facts: { site: hole.site, name: w.name, found: w.distance, needed: w.needed },
         }),
       );

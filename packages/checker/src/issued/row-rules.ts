@@ -1,7 +1,6 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Diagnostic, exactLength } from '@bedledger/diagnostics';
+import { type Case, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
-import { type Case, roundingOf } from '../rules/case.ts';
-import { mm } from '../rules/finding.ts';
 import { isPlaced } from '../simulation/motions.ts';
 import { RAPID } from '../trace.ts';
 
@@ -21,6 +20,7 @@ const SLACK = 0.2;
  * perimeter lays over the outermost ones, and rows that follow another outline than a rectangle, are left alone.
  */
 export function checkRows(c: Case): Diagnostic[] {
+  const { units } = c.record.machine;
   const { surfacing } = c.record.machine;
   if (surfacing.style === 'inward') return [];
   const { trace, simulation } = c;
@@ -52,7 +52,7 @@ export function checkRows(c: Case): Diagnostic[] {
         report({
           code: 'work/rows',
           ...inFile(c.file, sorted[odd + 1]!.line),
-          message: `this row lies ${mm(gaps[odd]!)} from its neighbour, the others ${mm(median)}`,
+          message: `this row lies ${exactLength(gaps[odd]!, units)} from its neighbour, the others ${exactLength(median, units)}`,
           facts: { found: gaps[odd]!, expected: median },
         }),
       );
@@ -67,7 +67,7 @@ export function checkRows(c: Case): Diagnostic[] {
           report({
             code: 'work/rows',
             ...inFile(c.file, off[0]!.line),
-            message: `this row ends at ${mm(off[0]![end])}, the others at ${mm(middle)}`,
+            message: `this row ends at ${exactLength(off[0]![end], units)}, the others at ${exactLength(middle, units)}`,
             facts: { found: off[0]![end], expected: middle },
           }),
         );
@@ -79,6 +79,7 @@ export function checkRows(c: Case): Diagnostic[] {
 
 /** A way round at one height, four corners turned the same way, ends where it began. */
 function checkLoops(c: Case): Diagnostic[] {
+  const { units } = c.record.machine;
   const { trace, simulation } = c;
   const { motions: m, inside, cutter } = simulation;
   const rounding = roundingOf(c.record.machine.controller);
@@ -98,7 +99,7 @@ function checkLoops(c: Case): Diagnostic[] {
           report({
             code: 'work/rows',
             ...inFile(c.file, trace.line[end]!),
-            message: `this way round ends ${mm(off)} from where it began`,
+            message: `this way round ends ${exactLength(off, units)} from where it began`,
             facts: { off },
           }),
         );

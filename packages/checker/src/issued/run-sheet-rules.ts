@@ -1,8 +1,10 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Diagnostic, exactLength, fromUnits, type Units } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import type { IssuedFiles } from '../model.ts';
 import { inFile, report } from '../report.ts';
-import { mm } from '../rules/finding.ts';
+
+/** Half a step of what is keyed in, and a little, in the machine's units. */
+const KEY_STEP: Readonly<Record<Units, number>> = { mm: 0.00051, in: 0.00013 };
 
 /** The words of a page without its markup; style and script left out, the five named entities read back. */
 function pageText(html: string): string {
@@ -19,6 +21,7 @@ function pageText(html: string): string {
 
 /** The run sheet names every program to load, in the order of work, and says what to key in before each. */
 export function checkRunSheet(record: MachineRecord, issued: IssuedFiles): Diagnostic[] {
+  const { units } = record.machine;
   const { machine } = record;
   const file = issued.runSheet;
   const text = pageText(file.text);
@@ -55,10 +58,11 @@ export function checkRunSheet(record: MachineRecord, issued: IssuedFiles): Diagn
         add(`the run sheet does not say what to key in for ${entry.file}`, { file: entry.file });
       continue;
     }
-    const value = Number(match[1]) * (match[2] === 'in' ? 25.4 : 1);
-    if (Math.abs(value - entry.keyIn) > (match[2] === 'in' ? 0.00013 * 25.4 : 0.00051)) {
+    const written = match[2] as Units;
+    const value = fromUnits(Number(match[1]), written);
+    if (Math.abs(value - entry.keyIn) > fromUnits(KEY_STEP[written], written)) {
       add(
-        `the run sheet says to key in ${match[1]} ${match[2]} for ${entry.file}, the program needs ${mm(entry.keyIn)}`,
+        `the run sheet says to key in ${match[1]} ${match[2]} for ${entry.file}, the program needs ${exactLength(entry.keyIn, units)}`,
         { file: entry.file },
       );
     }

@@ -1,7 +1,6 @@
-import type { Diagnostic, Finding } from '@bedledger/diagnostics';
+import { type Diagnostic, exactLength, type Finding, feedText } from '@bedledger/diagnostics';
+import { type Case, gridStep, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
-import { type Case, gridStep, roundingOf } from '../rules/case.ts';
-import { mm } from '../rules/finding.ts';
 import { isPlaced, resolveArc } from '../simulation/motions.ts';
 import { ARC, RAPID } from '../trace.ts';
 
@@ -140,6 +139,7 @@ function checkLike(
   work: 'sites' | 'marks' | 'rows',
   found: Diagnostic[],
 ): void {
+  const { units } = sections[0]!.c.record.machine;
   const { machine } = sections[0]!.c.record;
   const rounding = 2 * roundingOf(machine.controller);
   for (const group of grouped(sections, (s) => s.key).values()) {
@@ -174,7 +174,7 @@ function checkLike(
           odd(offFeeds[0]!, {
             line: token.line,
             word: 'F',
-            message: `this step runs at ${Math.round(token.feed)} mm/min, the same step of ${group.length - 1} like sections at about ${Math.round(feed)}`,
+            message: `this step runs at ${feedText(token.feed, units)}, the same step of ${group.length - 1} like sections at about ${feedText(feed, units)}`,
             facts: { found: token.feed, expected: feed },
           }),
         );
@@ -188,7 +188,7 @@ function checkLike(
         odd(section, {
           line: token.line,
           word: 'Z',
-          message: `this step goes to Z ${mm(token.z)} above the bed, the same step of ${group.length - 1} like sections to ${mm(height)}`,
+          message: `this step goes to Z ${exactLength(token.z, units)} above the bed, the same step of ${group.length - 1} like sections to ${exactLength(height, units)}`,
           facts: { found: token.z, expected: height },
         }),
       );

@@ -1,9 +1,8 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { areaText, type Diagnostic, exactLength, exactPlace, slopeText } from '@bedledger/diagnostics';
 import { currentHeights, type ManifestProgram } from '@bedledger/fleet';
 import { bounds } from '@bedledger/geometry';
+import { type Case, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
-import { type Case, roundingOf } from '../rules/case.ts';
-import { mm } from '../rules/finding.ts';
 import { headTopAtWorst, stackAt } from '../scene/fasteners.ts';
 import { NOTHING, TILE, UNITS } from '../simulation/height-field.ts';
 import { isPlaced } from '../simulation/motions.ts';
@@ -62,6 +61,7 @@ export function checkSurface(
   lastPart: boolean,
   earlier: readonly number[] = [],
 ): SurfaceReport {
+  const { units } = c.record.machine;
   const { house, machine, state } = c.record;
   const { simulation, scene } = c;
   const { field } = simulation;
@@ -103,7 +103,7 @@ export function checkSurface(
         report({
           code: 'work/pass-depth',
           ...inFile(c.file, level.line, 'Z'),
-          message: `a pass at ${mm(level.z)} takes ${mm(step)}, the depth per pass is ${mm(machine.surfacing.depthPerPass)}`,
+          message: `a pass at ${exactLength(level.z, units)} takes ${exactLength(step, units)}, the depth per pass is ${exactLength(machine.surfacing.depthPerPass, units)}`,
           facts: { found: step, allowed: machine.surfacing.depthPerPass },
         }),
       );
@@ -124,7 +124,7 @@ export function checkSurface(
         report({
           code: 'work/uneven-passes',
           ...inFile(c.file, lowestLine),
-          message: `the passes take between ${mm(least)} and ${mm(most)}, equal ones were meant`,
+          message: `the passes take between ${exactLength(least, units)} and ${exactLength(most, units)}: passes should be equally deep`,
           facts: { least, most },
         }),
       );
@@ -138,7 +138,7 @@ export function checkSurface(
       report({
         code: 'work/least-thickness',
         ...inFile(c.file, lowestLine, 'Z'),
-        message: `the board would be ${mm(thinnest)} thick, its least thickness is ${mm(machine.board.leastThickness)}`,
+        message: `the board would be ${exactLength(thinnest, units)} thick, its least thickness is ${exactLength(machine.board.leastThickness, units)}`,
         facts: { found: thinnest, allowed: machine.board.leastThickness },
       }),
     );
@@ -153,9 +153,7 @@ export function checkSurface(
           report({
             code: 'work/cover',
             ...inFile(c.file, lowestLine, 'Z'),
-            message: `${mm(cover)} of board would be left over the head at ${insert.site} (its top may reach ${mm(
-              headTopAtWorst(c.record, solved.stack),
-            )}), the house needs ${mm(house.stack.coverMin)}`,
+            message: `${exactLength(cover, units)} of board would be left over the head at ${insert.site} (its top may reach ${exactLength(headTopAtWorst(c.record, solved.stack), units)}), the house needs ${exactLength(house.stack.coverMin, units)}`,
             facts: { site: insert.site, found: cover, needed: house.stack.coverMin },
           }),
         );
@@ -218,7 +216,7 @@ export function checkSurface(
         report({
           code: 'work/unsurfaced',
           ...inFile(c.file),
-          message: `${Math.round(unsurfacedArea)} mm² of the board stay above ${mm(lowest)}, the first at X ${mm(firstX)}, Y ${mm(firstY)}`,
+          message: `${areaText(unsurfacedArea, units)} of the board stay above ${exactLength(lowest, units)}, the first at ${exactPlace([firstX, firstY], units)}`,
           facts: { area: unsurfacedArea, x: firstX, y: firstY },
         }),
       );
@@ -234,6 +232,7 @@ export function checkSurface(
 
 /** What the profile and the ledger say a skim is to take off, against what the program does. */
 function checkDepth(c: Case, lowest: number, line: number, slope: Slope, turned: boolean): Diagnostic[] {
+  const { units } = c.record.machine;
   const { house, machine, state, heights } = c.record;
   const { skim } = machine.surfacing;
   const board = state.board;
@@ -247,7 +246,7 @@ function checkDepth(c: Case, lowest: number, line: number, slope: Slope, turned:
   const steepest = Math.tan(house.surfacing.maxTilt);
   if (tilt > steepest * 1.01 + 1e-6) {
     tell(
-      `the finished surface leans by ${mm(tilt * 1000)} over 1000, the house allows ${mm(steepest * 1000)}`,
+      `the finished surface leans by ${slopeText(tilt, units)}, the house allows ${slopeText(steepest, units)}`,
       { found: tilt, allowed: steepest },
     );
   }
@@ -257,7 +256,7 @@ function checkDepth(c: Case, lowest: number, line: number, slope: Slope, turned:
     for (const [x, y, z] of map.points) least = Math.min(least, z - slope.b * x - slope.c * y - lowest);
     if (least < machine.surfacing.margin - tolerance) {
       tell(
-        `the surface lies ${mm(least)} below the lowest point of ${map.file}, the profile's margin is ${mm(machine.surfacing.margin)}: places would stay uncut`,
+        `the surface lies ${exactLength(least, units)} below the lowest point of ${map.file}, the profile's margin is ${exactLength(machine.surfacing.margin, units)}: places would stay uncut`,
         { found: least, needed: machine.surfacing.margin },
       );
     }
@@ -267,7 +266,7 @@ function checkDepth(c: Case, lowest: number, line: number, slope: Slope, turned:
   const wanted = board.thinnest - depth;
   if (Math.abs(lowest - wanted) > tolerance) {
     tell(
-      `the surface ends ${mm(lowest)} above the bed; ${mm(depth)} below the thinnest place measured, ${mm(board.thinnest)}, is ${mm(wanted)}`,
+      `the surface ends ${exactLength(lowest, units)} above the bed; ${exactLength(depth, units)} below the thinnest place measured, ${exactLength(board.thinnest, units)}, is ${exactLength(wanted, units)}`,
       { found: lowest, wanted },
     );
   }

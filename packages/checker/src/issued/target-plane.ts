@@ -1,5 +1,5 @@
-import type { Case } from '../rules/case.ts';
-import { roundingOf } from '../rules/case.ts';
+import type { Case } from '../programs/case.ts';
+import { roundingOf } from '../programs/case.ts';
 import { isPlaced } from '../simulation/motions.ts';
 import { RAPID } from '../trace.ts';
 

@@ -1,13 +1,13 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Diagnostic, exactLength, exactPlace } from '@bedledger/diagnostics';
 import { containsPoint, nearestOnBoundary, type Point } from '@bedledger/geometry';
+import { type Case, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
-import { type Case, roundingOf } from '../rules/case.ts';
-import { mm } from '../rules/finding.ts';
 import { forEachPiece } from '../simulation/motions.ts';
 import { RAPID } from '../trace.ts';
 
 /** Trimming stays outside the outline: no point of the path nearer to the board than the cutter's radius. */
 export function checkTrim(c: Case): Diagnostic[] {
+  const { units } = c.record.machine;
   const { board, boardTop } = c.scene;
   if (!board) return [];
   const { motions: m, cutter } = c.simulation;
@@ -33,7 +33,7 @@ export function checkTrim(c: Case): Diagnostic[] {
         report({
           code: 'work/trim-outline',
           ...inFile(c.file, c.trace.line[i]!),
-          message: `the cutter reaches ${mm(r - least)} into the board at X ${mm(at[0])}, Y ${mm(at[1])}`,
+          message: `the cutter reaches ${exactLength(r - least, units)} into the board at ${exactPlace([at[0], at[1]], units)}`,
           facts: { into: r - least },
         }),
       ];

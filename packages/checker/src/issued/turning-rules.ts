@@ -1,7 +1,6 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Diagnostic, exactLength } from '@bedledger/diagnostics';
+import type { Case } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
-import type { Case } from '../rules/case.ts';
-import { mm } from '../rules/finding.ts';
 import { forEachPiece, isPlaced, motionLength } from '../simulation/motions.ts';
 import { ARC, RAPID } from '../trace.ts';
 
@@ -17,6 +16,7 @@ const SHORT = 0.3;
  * one diameter deep.
  */
 export function checkTurning(c: Case): Diagnostic[] {
+  const { units } = c.record.machine;
   const { simulation, trace } = c;
   const { motions: m, inside, removed, cutter } = simulation;
   const d = 2 * cutter.shape.radius;
@@ -73,7 +73,7 @@ export function checkTurning(c: Case): Diagnostic[] {
         report({
           code: 'work/idle-cut',
           ...inFile(c.file, trace.line[i]!),
-          message: `this motion feeds ${mm(down)} down through what is cut already`,
+          message: `this motion feeds ${exactLength(down, units)} down through what is cut already`,
           facts: { found: down },
         }),
       );
@@ -85,7 +85,7 @@ export function checkTurning(c: Case): Diagnostic[] {
         report({
           code: 'work/peck',
           ...inFile(c.file, trace.line[i]!),
-          message: `one stroke goes ${mm(removed[i]! / area0)} down through the material, ${mm(STROKE * d)} are cleared of chips at a time`,
+          message: `one stroke goes ${exactLength(removed[i]! / area0, units)} down through the material, ${exactLength(STROKE * d, units)} are cleared of chips at a time`,
           facts: { found: removed[i]! / area0, allowed: STROKE * d },
         }),
       );
@@ -99,7 +99,7 @@ export function checkTurning(c: Case): Diagnostic[] {
         report({
           code: 'work/engagement',
           ...inFile(c.file, trace.line[i]!),
-          message: `this motion takes ${Math.round((removed[i]! / length) * 10) / 10} mm² across its way, allowed are ${Math.round(ENGAGEMENT * d * d * 10) / 10} mm² with this cutter of ${mm(d)}`,
+          message: `this motion cuts as much as a slot ${exactLength(removed[i]! / length / d, units)} deep, a cutter of ${exactLength(d, units)} takes ${exactLength(ENGAGEMENT * d, units)}`,
           facts: { found: removed[i]! / length, allowed: ENGAGEMENT * d * d },
         }),
       );

@@ -1,9 +1,8 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Diagnostic, exactLength, exactPlace } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { ManifestProgram } from '@bedledger/fleet';
+import { type Case, gridStep, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
-import { type Case, gridStep, roundingOf } from '../rules/case.ts';
-import { mm } from '../rules/finding.ts';
 import { RAPID } from '../trace.ts';
 import type { HoleRow } from './hole-table.ts';
 import { cutsBySite, measureRound, type SiteCut } from './site-cuts.ts';
@@ -37,6 +36,7 @@ export function checkSites(
   holes: readonly HoleRow[],
   targetOf: (hole: HoleRow) => Target | null,
 ): SiteReport {
+  const { units } = c.record.machine;
   const { machine } = c.record;
   const found: Diagnostic[] = [];
   const rounding = roundingOf(machine.controller);
@@ -51,7 +51,7 @@ export function checkSites(
       report({
         code: 'work/stray-cut',
         ...inFile(c.file, stray.line),
-        message: `a cut at X ${mm(stray.x)}, Y ${mm(stray.y)}, Z ${mm(stray.z)} belongs to no site; the nearest is ${stray.nearest}, ${mm(stray.distance)} away`,
+        message: `a cut at ${exactPlace([stray.x, stray.y], units)}, Z ${exactLength(stray.z, units)} belongs to no site; the nearest is ${stray.nearest}, ${exactLength(stray.distance, units)} away`,
         facts: { x: stray.x, y: stray.y, z: stray.z, nearest: stray.nearest, strays: strays.length },
       }),
     );
@@ -110,7 +110,7 @@ export function checkSites(
         report({
           code: 'work/site-place',
           ...inFile(c.file, cut.floorLine),
-          message: `site ${hole.site} is cut about X ${mm(cut.middleX)}, Y ${mm(cut.middleY)}; it lies at X ${mm(hole.x)}, Y ${mm(hole.y)}`,
+          message: `site ${hole.site} is cut about ${exactPlace([cut.middleX, cut.middleY], units)}; it lies at ${exactPlace([hole.x, hole.y], units)}`,
           facts: { site: hole.site, x: cut.middleX, y: cut.middleY, off },
         }),
       );
@@ -120,7 +120,7 @@ export function checkSites(
         report({
           code: 'work/floor',
           ...inFile(c.file, cut.floorLine, 'Z'),
-          message: `site ${hole.site} ends at ${mm(cut.floor)} above the bed, expected ${mm(target.floor)}`,
+          message: `site ${hole.site} ends at ${exactLength(cut.floor, units)} above the bed, expected ${exactLength(target.floor, units)}`,
           facts: { site: hole.site, found: cut.floor, expected: target.floor },
         }),
       );
@@ -143,7 +143,7 @@ export function checkSites(
         report({
           code: 'work/diameter',
           ...inFile(c.file, cut.widestLine),
-          message: `site ${hole.site} is cut ${mm(cut.widest)} wide, expected ${mm(target.diameter)}`,
+          message: `site ${hole.site} is cut ${exactLength(cut.widest, units)} wide, expected ${exactLength(target.diameter, units)}`,
           facts: { site: hole.site, found: cut.widest, expected: target.diameter },
         }),
       );
@@ -155,7 +155,7 @@ export function checkSites(
         report({
           code: 'work/diameter',
           ...inFile(c.file, cut.floorLine),
-          message: `the floor of site ${hole.site} has the area of a circle ${mm(measure.floorDiameter)} wide, expected ${mm(target.diameter)}`,
+          message: `the floor of site ${hole.site} has the area of a circle ${exactLength(measure.floorDiameter, units)} wide, expected ${exactLength(target.diameter, units)}`,
           facts: { site: hole.site, found: measure.floorDiameter, expected: target.diameter },
         }),
       );
@@ -175,7 +175,7 @@ export function checkSites(
           report({
             code: 'work/diameter',
             ...inFile(c.file, cut.lastLine),
-            message: `the hole of site ${hole.site} is open over the area of a circle ${mm(open.floorDiameter)} wide at the underside of the board, expected ${mm(target.diameter)}`,
+            message: `the hole of site ${hole.site} is open over the area of a circle ${exactLength(open.floorDiameter, units)} wide at the underside of the board, expected ${exactLength(target.diameter, units)}`,
             facts: { site: hole.site, found: open.floorDiameter, expected: target.diameter },
           }),
         );
@@ -186,7 +186,7 @@ export function checkSites(
         report({
           code: 'work/post-left',
           ...inFile(c.file, cut.lastLine),
-          message: `material stands ${mm(measure.highestInside - cut.floor)} above the floor inside site ${hole.site}`,
+          message: `material stands ${exactLength(measure.highestInside - cut.floor, units)} above the floor inside site ${hole.site}`,
           facts: { site: hole.site, height: measure.highestInside - cut.floor },
         }),
       );
@@ -198,6 +198,7 @@ export function checkSites(
 
 /** Bed marks: all to one depth, never at an insert, only where the land carries an insert. */
 export function checkBedMarks(c: Case, cuts: readonly SiteCut[]): Diagnostic[] {
+  const { units } = c.record.machine;
   const { state } = c.record;
   const found: Diagnostic[] = [];
   const rounding = roundingOf(c.record.machine.controller);
@@ -208,7 +209,7 @@ export function checkBedMarks(c: Case, cuts: readonly SiteCut[]): Diagnostic[] {
         report({
           code: 'work/bed-uneven',
           ...inFile(c.file, cut.floorLine, 'Z'),
-          message: `site ${cut.hole.site} is marked ${mm(-cut.floor)} deep, others ${mm(-deepest)}`,
+          message: `site ${cut.hole.site} is marked ${exactLength(-cut.floor, units)} deep, others ${exactLength(-deepest, units)}`,
           facts: { site: cut.hole.site, found: -cut.floor, others: -deepest },
         }),
       );
@@ -230,6 +231,7 @@ export function checkBedMarks(c: Case, cuts: readonly SiteCut[]): Diagnostic[] {
 
 /** Floors of the clearance holes against the ledger: through only where the bed is bored. */
 export function checkBreakThrough(c: Case, cuts: readonly SiteCut[]): Diagnostic[] {
+  const { units } = c.record.machine;
   const { state, machine } = c.record;
   const rounding = roundingOf(machine.controller);
   const found: Diagnostic[] = [];
@@ -241,7 +243,7 @@ export function checkBreakThrough(c: Case, cuts: readonly SiteCut[]): Diagnostic
         report({
           code: 'interlock/bored-only',
           ...inFile(c.file, cut.floorLine, 'Z'),
-          message: `the hole of site ${cut.hole.site} ends ${mm(-cut.floor)} below the bed surface, and the ledger has no open bore there (state ${site?.state ?? 'none'})`,
+          message: `the hole of site ${cut.hole.site} ends ${exactLength(-cut.floor, units)} below the bed surface, and the ledger has no open bore there (state ${site?.state ?? 'none'})`,
           facts: { site: cut.hole.site, depth: -cut.floor },
         }),
       );
@@ -250,7 +252,7 @@ export function checkBreakThrough(c: Case, cuts: readonly SiteCut[]): Diagnostic
         report({
           code: 'interlock/bored-only',
           ...inFile(c.file, cut.floorLine, 'Z'),
-          message: `the hole of site ${cut.hole.site} ends ${mm(-cut.floor)} below the bed surface, the bore there is ${mm(site.depth)} deep`,
+          message: `the hole of site ${cut.hole.site} ends ${exactLength(-cut.floor, units)} below the bed surface, the bore there is ${exactLength(site.depth, units)} deep`,
           facts: { site: cut.hole.site, depth: -cut.floor, bored: site.depth },
         }),
       );
@@ -278,6 +280,7 @@ export function checkVisits(
   places: readonly { name: string; x: number; y: number }[],
   options: { complete: boolean },
 ): { findings: Diagnostic[]; visited: string[] } {
+  const { units } = c.record.machine;
   const { machine } = c.record;
   const tolerance = 2 * gridStep(machine.controller);
   const found: Diagnostic[] = [];
@@ -291,7 +294,7 @@ export function checkVisits(
         report({
           code: 'work/visit',
           ...inFile(c.file, stop.line),
-          message: `the program stops above X ${mm(stop.x)}, Y ${mm(stop.y)}, where there is nothing to visit`,
+          message: `the program stops above ${exactPlace([stop.x, stop.y], units)}, where there is nothing to visit`,
           facts: { x: stop.x, y: stop.y },
         }),
       );
@@ -329,7 +332,7 @@ export function checkVisits(
           report({
             code: 'work/visit',
             ...inFile(c.file),
-            message: `${place.name} at X ${mm(place.x)}, Y ${mm(place.y)} is not visited`,
+            message: `${place.name} at ${exactPlace([place.x, place.y], units)} is not visited`,
             facts: { place: place.name },
           }),
         );

@@ -1,8 +1,9 @@
+import { exactLength, MM_PER_INCH, trimmed } from '@bedledger/diagnostics';
 import { ARC } from '../trace.ts';
 import { type ArcResult, arcByCentre, arcByRadius, arcInQuadrant } from './arc.ts';
 import type { Machine } from './machine.ts';
 import { GROUP } from './reading-profile.ts';
-import { AXIS_LETTER, bit, CENTRE_LETTER, I, INCH, J, K, NAME, PLANES, R, round } from './words.ts';
+import { AXIS_LETTER, bit, CENTRE_LETTER, I, J, K, NAME, PLANES, R } from './words.ts';
 
 /** Raises a finding when no plane was stated, and reads on in G17. */
 export function planeKnown(machine: Machine, what: string): boolean {
@@ -17,7 +18,7 @@ export function planeKnown(machine: Machine, what: string): boolean {
 export function arcTolerance(machine: Machine): number {
   const t = machine.profile.controller.arcs.tolerance;
   // The report allows 0.002 mm or 0.0002 in, which is the larger; a profile may be stricter or wider.
-  return machine.inch === true ? Math.max(t, Math.min(t * 2.54, 0.0002 * INCH)) : t;
+  return machine.inch === true ? Math.max(t, Math.min((t / 10) * MM_PER_INCH, 0.0002 * MM_PER_INCH)) : t;
 }
 
 /** G2 and G3 by centre, absolute centre, unsigned centre within a quadrant, or radius, in any plane, as a helix when the third axis moves (NGC 3.5.3). */
@@ -141,12 +142,12 @@ export function arcMotion(machine: Machine, mask: number, clockwise: boolean): v
 
 /** Tells what is wrong with an arc, one finding a cause. */
 export function arcFindings(machine: Machine, arc: ArcResult, radiusForm: boolean, code: string): void {
-  const arcs = machine.profile.controller.arcs;
+  const { arcs, units } = machine.profile.controller;
   if (arc.fault === 'radius') {
     machine.findingG(
       'state/arc-radius',
       GROUP.motion,
-      `found ${code} with start and end radius ${round(arc.difference)} mm apart, expected at most ${round(arcTolerance(machine))}`,
+      `found ${code} whose start and end radius differ by ${exactLength(arc.difference, units)}, expected at most ${exactLength(arcTolerance(machine), units)}`,
     );
     return;
   }
@@ -166,7 +167,7 @@ export function arcFindings(machine: Machine, arc: ArcResult, radiusForm: boolea
       machine.finding(
         'state/arc-half-turn',
         R,
-        `found ${code} by radius over ${round(degrees)}°, expected up to 165°`,
+        `found ${code} by radius over ${trimmed(degrees, 2)}°, expected up to 165°`,
       );
     }
   }
@@ -181,7 +182,7 @@ export function arcFindings(machine: Machine, arc: ArcResult, radiusForm: boolea
     machine.findingG(
       'state/arc-size',
       GROUP.motion,
-      `found a radius of ${round(arc.radius)} mm, expected ${arcs.minRadius} to ${arcs.maxRadius}`,
+      `found a radius of ${exactLength(arc.radius, units)}, expected ${exactLength(arcs.minRadius, units)} to ${exactLength(arcs.maxRadius, units)}`,
     );
   }
 }

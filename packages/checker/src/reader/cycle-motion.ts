@@ -1,21 +1,9 @@
+import { exactLength } from '@bedledger/diagnostics';
 import { CYCLE, FEED, RAPID } from '../trace.ts';
 import { planeKnown } from './arc-motion.ts';
 import type { Machine } from './machine.ts';
 import { GROUP } from './reading-profile.ts';
-import {
-  AXIS_LETTER,
-  bit,
-  isCycle,
-  L,
-  MOST_MOTIONS,
-  MOST_REPEATS,
-  NAME,
-  P,
-  PLANES,
-  Q,
-  R,
-  round,
-} from './words.ts';
+import { AXIS_LETTER, bit, isCycle, L, MOST_MOTIONS, MOST_REPEATS, NAME, P, PLANES, Q, R } from './words.ts';
 
 /** G82, G86 and G89 wait at the bottom. */
 const DWELLS = [820, 860, 890];
@@ -101,7 +89,7 @@ export function cycleMotion(machine: Machine, mask: number, code: number, previo
     machine.finding(
       'state/cycle-depth',
       R,
-      `found R ${round(Math.abs(r - bottom))} mm below the bottom of the cycle, expected it above`,
+      `found R ${exactLength(bottom - r, machine.profile.controller.units)} below the bottom of the cycle, expected it above`,
     );
     return;
   }
@@ -169,10 +157,11 @@ export function clearHeight(machine: Machine, before: number, r: number, name: s
     return perBlock;
   }
   if (Math.abs(perBlock - perChain) > 1e-9) {
+    const { units } = machine.profile.controller;
     machine.findingG(
       'state/cycle-initial-height',
       GROUP.motion,
-      `found ${name} with G98: ${round(perBlock)} mm before this block, ${round(perChain)} mm before the chain`,
+      `found ${name} with G98 from ${exactLength(perBlock, units)} before this block and ${exactLength(perChain, units)} before the chain`,
     );
   }
   return perBlock;

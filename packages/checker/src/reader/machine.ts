@@ -1,3 +1,4 @@
+import { MM_PER_INCH } from '@bedledger/diagnostics';
 import type { ReaderCode } from '../rules/table.ts';
 import type { EventKind, ModalState, ProgramEvent } from '../trace.ts';
 import { FEED, RAPID } from '../trace.ts';
@@ -5,7 +6,7 @@ import type { BlockScanner } from './block-scanner.ts';
 import type { MotionColumns } from './motion-columns.ts';
 import type { ReadOptions } from './options.ts';
 import { GROUP, type ReadingProfile } from './reading-profile.ts';
-import { AXIS_LETTER, bit, F, G0, INCH, NAME, NONE, S, X, Y, Z } from './words.ts';
+import { AXIS_LETTER, bit, F, G0, NAME, NONE, S, X, Y, Z } from './words.ts';
 
 /**
  * The controller's memory: position, modes, offsets, tool. Positions are millimetres in the work offset in force, with
@@ -137,7 +138,7 @@ export class Machine {
 
   setUnits(inch: boolean): void {
     this.inch = inch;
-    this.scale = inch ? INCH : 1;
+    this.scale = inch ? MM_PER_INCH : 1;
   }
 
   updateRpm(): void {
@@ -284,7 +285,7 @@ export class Machine {
   }
 
   profileScale(): number {
-    return this.profile.controller.units === 'in' ? INCH : 1;
+    return this.profile.controller.units === 'in' ? MM_PER_INCH : 1;
   }
 
   checkUnits(): void {

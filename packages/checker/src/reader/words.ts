@@ -1,5 +1,5 @@
 /** Letters, codes and planes by number, as the scanner and the interpreter use them. */
-export const INCH = 25.4;
+
 /** Motions that a program may ask for beyond its lines: a repeat count of a million is an error of writing. */
 export const MOST_REPEATS = 10_000;
 export const MOST_MOTIONS = 20_000_000;
@@ -43,6 +43,3 @@ export const PLANES: Readonly<Record<number, readonly [number, number, number]>>
   18: [2, 0, 1],
   19: [1, 2, 0],
 };
-
-/** For messages: four decimals are finer than any controller. */
-export const round = (v: number): number => Math.round(v * 1e4) / 1e4;

@@ -1,3 +1,4 @@
+import { fromUnits } from '@bedledger/diagnostics';
 import type { Controller, Cutter, MachineRecord } from '@bedledger/fleet';
 import type { ProgramFile } from '../model.ts';
 import type { Scene } from '../scene/scene.ts';
@@ -20,7 +21,7 @@ export interface Case {
 
 /** Smallest step of a coordinate on this controller, mm. */
 export function gridStep(controller: Controller): number {
-  let step = controller.units === 'in' ? 25.4 : 1;
+  let step = fromUnits(1, controller.units);
   for (let k = 0; k < controller.numbers.xyz.decimals; k++) step /= 10;
   return step;
 }

@@ -1,0 +1,121 @@
+import { type Diagnostic, exactLength, exactPlace } from '@bedledger/diagnostics';
+import { inFile, report } from '../report.ts';
+import { emptyExtents, motionExtents } from '../simulation/motions.ts';
+import { type Case, roundingOf } from './case.ts';
+
+/** Nearer than this to a solid is a hit, mm; less where the house lets a refit stop nearer above an insert. */
+const METAL_AIR = 0.5;
+
+/** Every motion within the travel of each axis; one finding an axis end, at the worst line. */
+export function checkTravel(c: Case): Diagnostic[] {
+  const { units } = c.record.machine;
+  const { motions: m } = c.simulation;
+  const tolerance = roundingOf(c.record.machine.controller);
+  const { travel } = c.record.machine;
+  const box = emptyExtents();
+  const worst = new Map<
+    string,
+    { excess: number; line: number; found: number; allowed: number; count: number }
+  >();
+  const note = (key: string, excess: number, line: number, found: number, allowed: number): void => {
+    if (!(excess > tolerance)) return;
+    const w = worst.get(key);
+    if (!w) worst.set(key, { excess, line, found, allowed, count: 1 });
+    else {
+      w.count++;
+      if (excess > w.excess) Object.assign(w, { excess, line, found, allowed });
+    }
+  };
+  for (let i = 0; i < m.length; i++) {
+    box.minX = box.minY = box.minZ = Infinity;
+    box.maxX = box.maxY = box.maxZ = -Infinity;
+    motionExtents(m, i, box);
+    const line = m.trace.line[i]!;
+    note('X-', travel.x[0] - box.minX, line, box.minX, travel.x[0]);
+    note('X+', box.maxX - travel.x[1], line, box.maxX, travel.x[1]);
+    note('Y-', travel.y[0] - box.minY, line, box.minY, travel.y[0]);
+    note('Y+', box.maxY - travel.y[1], line, box.maxY, travel.y[1]);
+    note('Z-', travel.z[0] - box.minZ, line, box.minZ, travel.z[0]);
+    note('Z+', box.maxZ - travel.z[1], line, box.maxZ, travel.z[1]);
+  }
+  return [...worst].map(([key, w]) =>
+    report({
+      code: 'program/travel',
+      ...inFile(c.file, w.line, key[0]!),
+      message: `${key[0]} reaches ${exactLength(w.found, units)} in the bed frame, the travel ends at ${exactLength(w.allowed, units)}${
+        w.count > 1 ? ` (${w.count} motions, this one is the worst)` : ''
+      }`,
+      facts: { axis: key[0]!, found: w.found, allowed: w.allowed, motions: w.count },
+    }),
+  );
+}
+
+/** Where the cutter may go below the bed surface is for the operation to say; nothing may pass the cut limit. */
+export function checkBedDepth(c: Case, allowed: 'to-cut-limit' | 'not-at-all'): Diagnostic[] {
+  const { units } = c.record.machine;
+  const deepest = c.simulation.deepestBed;
+  if (!deepest) return [];
+  const tolerance = roundingOf(c.record.machine.controller);
+  const { cutLimit } = c.record.machine.bed;
+  const line = c.trace.line[deepest.motion]!;
+  const facts = {
+    found: -deepest.z,
+    allowed: allowed === 'not-at-all' ? 0 : cutLimit,
+    x: deepest.x,
+    y: deepest.y,
+  };
+  const where = `at ${exactPlace([deepest.x, deepest.y], units)}`;
+  if (-deepest.z > cutLimit + tolerance) {
+    return [
+      report({
+        code: 'program/bed-depth',
+        ...inFile(c.file, line, 'Z'),
+        message: `the tip is ${exactLength(-deepest.z, units)} below the bed surface ${where}, the cut limit is ${exactLength(cutLimit, units)}`,
+        facts,
+      }),
+    ];
+  }
+  if (allowed === 'not-at-all' && -deepest.z > tolerance) {
+    return [
+      report({
+        code: 'program/into-bed',
+        ...inFile(c.file, line, 'Z'),
+        message: `the tip is ${exactLength(-deepest.z, units)} below the bed surface ${where}, this operation ends in the board`,
+        facts,
+      }),
+    ];
+  }
+  return [];
+}
+
+/** Least distance that a turning part keeps from solids, mm. */
+export function metalLimit(c: Case): number {
+  const { refitSkin, coverMin } = c.record.house.stack;
+  return Math.min(METAL_AIR, 0.9 * refitSkin, 0.9 * coverMin);
+}
+
+export function checkSolids(c: Case): Diagnostic[] {
+  const { units } = c.record.machine;
+  const limit = metalLimit(c);
+  return c.simulation.approaches
+    .filter((a) => a.distance < limit)
+    .map((a) =>
+      report({
+        code: 'program/metal',
+        ...inFile(c.file, c.trace.line[a.motion]!),
+        message:
+          a.distance <= 0
+            ? `the ${a.part} meets the ${a.solid.name} at ${exactPlace([a.x, a.y], units)}, Z ${exactLength(a.z, units)}`
+            : `the ${a.part} comes within ${exactLength(a.distance, units)} of the ${a.solid.name}, at least ${exactLength(limit, units)} is needed`,
+        facts: {
+          distance: a.distance,
+          needed: limit,
+          solid: a.solid.name,
+          part: a.part,
+          x: a.x,
+          y: a.y,
+          z: a.z,
+        },
+      }),
+    );
+}
