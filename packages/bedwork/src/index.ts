@@ -1,3 +1,4 @@
+export { stackInput } from './base/stack-input.ts';
 export {
   type Clamp,
   type Cutting,
@@ -7,13 +8,14 @@ export {
   thinningFactor,
 } from './feeds/cutting.ts';
 export { rimSpeed, type SpeedCap, speedCap } from './feeds/speed-limits.ts';
+export type { Clearance } from './lands/clearances.ts';
 export { explainLayout, explainSite } from './layout/explain.ts';
-export type { Clearance, Layout, Site } from './layout/model.ts';
+export type { Layout, Site } from './layout/model.ts';
 export { planLayout } from './layout/plan-layout.ts';
 export { centreFeed, helixPitch, pointLength } from './operations/circular-pocket.ts';
 export type { SkimOptions } from './operations/surface.ts';
 export type { AccountLine, BillLine, Withheld, WorkPlan, WorkStep } from './plan.ts';
-export { type PlanOptions, planMachine, stackInput } from './plan-machine.ts';
+export { type PlanOptions, planMachine } from './plan-machine.ts';
 export type { Move, NeutralProgram } from './program.ts';
 export { BEDWORK_RULES, type BedworkCode } from './rules/index.ts';
 export { type MachineStatus, machineStatus, type VacuumTrend } from './run-order/status.ts';

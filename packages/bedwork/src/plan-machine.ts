@@ -1,13 +1,7 @@
 import { type Diagnostic, InputError, lengthText, raised } from '@bedledger/diagnostics';
-import {
-  type Stack,
-  type StackInput,
-  type StackResult,
-  solveFittedStack,
-  solveStack,
-} from '@bedledger/fasteners';
+import { type Stack, type StackResult, solveFittedStack, solveStack } from '@bedledger/fasteners';
 import type { MachineRecord, OperationName } from '@bedledger/fleet';
-import { distance } from '@bedledger/geometry';
+import { stackInput } from './base/stack-input.ts';
 import { interlocks, listOf } from './interlocks/interlocks.ts';
 import type { Layout } from './layout/model.ts';
 import { planLayout } from './layout/plan-layout.ts';
@@ -41,9 +35,6 @@ export interface PlanOptions {
   readonly layout?: Layout;
   readonly skim?: SkimOptions;
 }
-
-/** Tolerance of a board that nobody has measured, mm: the wider of ANSI A208.2 (0.125) and EN 622-5 (0.2, from memory). */
-const STOCK_TOLERANCE = 0.2;
 
 /**
  * Everything that follows from one machine's record: layout, stacks, programs, what is withheld and why, the run sheet,
@@ -193,36 +184,6 @@ function solveStacks(
     );
   }
   return stacks;
-}
-
-/** What the stack of one site is solved from: the board as measured, or the stock as sold while none is recorded. */
-export function stackInput(
-  record: MachineRecord,
-  at: readonly [number, number],
-  positionUncertainty: number,
-): StackInput {
-  const { machine, house, state, stock, fixing } = record;
-  const board = state.board;
-  const given = board?.pocketed
-    ? {
-        ...(board.screwLength === undefined ? {} : { screwLength: board.screwLength }),
-        ...(board.pocketFloor === undefined ? {} : { pocketFloor: board.pocketFloor }),
-      }
-    : {};
-  return {
-    fixing,
-    rules: house.stack,
-    thickness: board ? board.thinnest : stock.thickness,
-    thicknessUncertainty: board
-      ? house.thicknessUncertainty
-      : Math.max(house.thicknessUncertainty, STOCK_TOLERANCE),
-    leastThickness: machine.board.leastThickness,
-    bed: { thickness: machine.bed.thickness, floor: machine.bed.floor, cutLimit: machine.bed.cutLimit },
-    reach: distance(machine.datum.mark, at),
-    positionUncertainty,
-    units: machine.units,
-    ...(Object.keys(given).length === 0 ? {} : { given }),
-  };
 }
 
 function titles(result: Extract<StackResult, { feasible: false }>, conflict: string): string {

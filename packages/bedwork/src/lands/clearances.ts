@@ -1,7 +1,17 @@
 import type { MachineRecord } from '@bedledger/fleet';
 import { containsPoint, distance, nearestOnBoundary, type Point } from '@bedledger/geometry';
-import type { Clearance } from '../layout/model.ts';
 import type { Lands } from './lands.ts';
+
+export interface Clearance {
+  /** `groove`, `port`, `gasket`, `edge`, `keep-out`, `hole`, `slot`, `travel`, `board-edge`, `site`. */
+  readonly kind: string;
+  /** Name of the thing, e.g. `zone A groove x 3`. */
+  readonly name: string;
+  /** Distance from the site's axis to the thing, mm, in the surveyed frame, before the uncertainty is taken off. */
+  readonly distance: number;
+  /** What is needed there, uncertainty included. */
+  readonly needed: number;
+}
 
 /**
  * Distances from an axis to the nearest thing of every kind, surveyed frame, mm, with what is needed there.

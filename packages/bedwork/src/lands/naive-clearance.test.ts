@@ -3,8 +3,8 @@ import type { MachineRecord, Zone } from '@bedledger/fleet';
 import { containsPoint, type Point, seededRandom } from '@bedledger/geometry';
 import { describe, expect, test } from 'vitest';
 import { bare, demoRecord, demoRecords } from '../../../../test/support/demo-records.ts';
+import { stackInput } from '../base/stack-input.ts';
 import { planLayout } from '../layout/plan-layout.ts';
-import { stackInput } from '../plan-machine.ts';
 import { fitBed } from '../survey/bed-fit.ts';
 import { computeLands } from './lands.ts';
 

@@ -1,7 +1,9 @@
 import { InputError } from '@bedledger/diagnostics';
 import { solveStack } from '@bedledger/fasteners';
 import type { Cutter, MachineRecord, OperationName } from '@bedledger/fleet';
-import { distance } from '@bedledger/geometry';
+import { distance, type Point } from '@bedledger/geometry';
+import { boardBox } from '../base/board.ts';
+import { stackInput } from '../base/stack-input.ts';
 
 /** Room that one site takes, mm. */
 export interface SiteNeeds {
@@ -94,23 +96,17 @@ function widestStack(
   record: MachineRecord,
   uncertainty: number,
 ): { readonly pocket: number; readonly hole: number } | null {
-  const { machine, house, stock, fixing } = record;
-  const { at, size } = machine.board;
-  let reach = 0;
-  for (const x of [at[0], at[0] + size[0]]) {
-    for (const y of [at[1], at[1] + size[1]]) reach = Math.max(reach, distance([x, y], machine.datum.mark));
-  }
+  const { minX, minY, maxX, maxY } = boardBox(record.machine);
+  const corners: readonly Point[] = [
+    [minX, minY],
+    [minX, maxY],
+    [maxX, minY],
+    [maxX, maxY],
+  ];
+  const { mark } = record.machine.datum;
+  const farthest = corners.reduce((far, c) => (distance(c, mark) > distance(far, mark) ? c : far));
   try {
-    const result = solveStack({
-      fixing,
-      rules: house.stack,
-      thickness: stock.thickness,
-      thicknessUncertainty: house.thicknessUncertainty,
-      leastThickness: machine.board.leastThickness,
-      bed: { thickness: machine.bed.thickness, floor: machine.bed.floor, cutLimit: machine.bed.cutLimit },
-      reach,
-      positionUncertainty: uncertainty,
-    });
+    const result = solveStack(stackInput(record, farthest, uncertainty, null));
     return result.feasible
       ? { pocket: result.stack.pocketDiameter, hole: result.stack.clearanceDiameter }
       : null;

@@ -2,6 +2,8 @@ import type { Diagnostic } from '@bedledger/diagnostics';
 import { atLeastLength, placeText, shortLength, shortNumber, type Units } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import { type Box, bounds, distance, type Point } from '@bedledger/geometry';
+import { boardBox } from '../base/board.ts';
+import { profilePlace } from '../base/places.ts';
 import { type Lands, landsBox } from '../lands/lands.ts';
 import { type LineScan, lineScan } from '../lands/line-scan.ts';
 import { SLACK } from '../lands/needs.ts';
@@ -10,7 +12,6 @@ import { type Draft, type DraftSite, noDraft } from './draft.ts';
 import { type Interval, type Intervals, includes, intersect } from './intervals.ts';
 import { siteName } from './names.ts';
 import type { PitchRule } from './pitch.ts';
-import { profilePlace } from './place.ts';
 import { OUTER_SHARE } from './plate.ts';
 import { fewestLines, placeLines, type StopRules } from './stops.ts';
 
@@ -55,7 +56,7 @@ export function alignedLayout(record: MachineRecord, lands: Lands, pitch: PitchR
   const box = landsBox(lands);
   const place = profilePlace(record);
   if (box === null) return noDraft([noLands(record, lands)]);
-  const board = boxOfBoard(record);
+  const board = boardBox(record.machine);
   const { zones, bores, bands } = preparedOf(lands);
   const columnAxis = axis('column', [board.minX, board.maxX], [box.minX, box.maxX], record, lands, pitch);
   const rowAxis = axis('row', [board.minY, board.maxY], [box.minY, box.maxY], record, lands, pitch);
@@ -578,11 +579,6 @@ function lineReasons(
   }
   if (gaps.length > 0) out.push(`${gaps.join(', ')}; gaps may be ${shortLength(pitch.limit, units)}`);
   return out;
-}
-
-function boxOfBoard(record: MachineRecord): Box {
-  const { at, size } = record.machine.board;
-  return { minX: at[0], minY: at[1], maxX: at[0] + size[0], maxY: at[1] + size[1] };
 }
 
 function symmetry(leftRight: boolean, frontBack: boolean): Draft['symmetric'] {

@@ -1,6 +1,5 @@
 import type { Machine } from '@bedledger/fleet';
 import {
-  type Box,
   difference,
   distance,
   mapRegion,
@@ -9,6 +8,7 @@ import {
   regionArea,
   type Transform,
 } from '@bedledger/geometry';
+import { boardBox } from '../base/board.ts';
 import { type Lands, nearestIn } from '../lands/lands.ts';
 import { includes } from './intervals.ts';
 
@@ -120,12 +120,6 @@ export function landCandidates(
     symmetric: x && y ? 'both' : x ? 'left-right' : y ? 'front-back' : 'none',
   };
 }
-
-export function boardBox(machine: Machine): Box {
-  const { at, size } = machine.board;
-  return { minX: at[0], minY: at[1], maxX: at[0] + size[0], maxY: at[1] + size[1] };
-}
-
 function onLand(lands: Lands, p: Point): boolean {
   return includes(lands.scan.alongY(p[0]), p[1]);
 }

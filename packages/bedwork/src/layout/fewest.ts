@@ -9,17 +9,18 @@ import {
   type Point,
   regionFromRing,
 } from '@bedledger/geometry';
+import { boardBox } from '../base/board.ts';
+import { profilePlace } from '../base/places.ts';
 import { type Lands, landsBox } from '../lands/lands.ts';
 import { report } from '../report.ts';
 import type { BedFit } from '../survey/bed-fit.ts';
 import { alignedLayout, noLands } from './aligned.ts';
-import { boardBox, type Candidates, landCandidates } from './candidates.ts';
+import { type Candidates, landCandidates } from './candidates.ts';
 import { brokenDemands, type CoverRules, cornersOf, type Demand, firstDemands } from './demand.ts';
 import { type Draft, type DraftSite, noDraft } from './draft.ts';
 import { isInBed } from './ledger-sites.ts';
 import { rowsOf, siteName } from './names.ts';
 import type { PitchRule } from './pitch.ts';
-import { profilePlace } from './place.ts';
 
 /** A site costs this much more than keeping it out of a zone is worth, so that the number stays the least. */
 const SITE_COST = 1000;

@@ -1,9 +1,9 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
+import { profilePlace } from '../base/places.ts';
 import { report } from '../report.ts';
 import type { Draft, DraftSite } from './draft.ts';
 import { rowsOf } from './names.ts';
-import { profilePlace } from './place.ts';
 
 /** Sites written out in the profile, at their nominal positions and with their own names. */
 export function givenLayout(record: MachineRecord, apart: number): Draft {

@@ -2,9 +2,9 @@ import type { Diagnostic } from '@bedledger/diagnostics';
 import { placeText, shortLength } from '@bedledger/diagnostics';
 import type { MachineRecord, SiteState } from '@bedledger/fleet';
 import { distance, type Point } from '@bedledger/geometry';
+import { ledgerPlace } from '../base/places.ts';
 import type { SiteNeeds } from '../lands/needs.ts';
 import { report } from '../report.ts';
-import { ledgerPlace } from './place.ts';
 
 export interface LedgerMatch {
   readonly at: Point;

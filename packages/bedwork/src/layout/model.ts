@@ -1,18 +1,8 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { SiteState } from '@bedledger/fleet';
 import type { Point, Region, Registration } from '@bedledger/geometry';
+import type { Clearance } from '../lands/clearances.ts';
 import type { SiteNeeds } from '../lands/needs.ts';
-
-export interface Clearance {
-  /** `groove`, `port`, `gasket`, `edge`, `keep-out`, `hole`, `slot`, `travel`, `board-edge`, `site`. */
-  readonly kind: string;
-  /** Name of the thing, e.g. `zone A groove x 3`. */
-  readonly name: string;
-  /** Distance from the site's axis to the thing, mm, in the surveyed frame, before the uncertainty is taken off. */
-  readonly distance: number;
-  /** What is needed there, uncertainty included. */
-  readonly needed: number;
-}
 
 /** One place where the board is fixed. */
 export interface Site {

@@ -2,7 +2,8 @@ import type { Diagnostic } from '@bedledger/diagnostics';
 import { placeText, shortLength, type Units } from '@bedledger/diagnostics';
 import type { MachineRecord, SiteState } from '@bedledger/fleet';
 import { coverageRadius, distance, type Point } from '@bedledger/geometry';
-import { clearancesAt } from '../lands/clearances.ts';
+import { ledgerPlace, profilePlace } from '../base/places.ts';
+import { type Clearance, clearancesAt } from '../lands/clearances.ts';
 import { computeLands, type Lands } from '../lands/lands.ts';
 import { report } from '../report.ts';
 import { type BedFit, fitBed } from '../survey/bed-fit.ts';
@@ -11,9 +12,8 @@ import type { Draft, DraftSite } from './draft.ts';
 import { fewestLayout } from './fewest.ts';
 import { givenLayout } from './given.ts';
 import { matchLedger } from './ledger-sites.ts';
-import type { Clearance, Layout, Site } from './model.ts';
+import type { Layout, Site } from './model.ts';
 import { type PitchRule, pitchRule } from './pitch.ts';
-import { ledgerPlace, profilePlace } from './place.ts';
 import { visitingOrder } from './visiting-order.ts';
 
 /**

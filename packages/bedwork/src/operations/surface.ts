@@ -1,6 +1,7 @@
 import { areaText, lengthText } from '@bedledger/diagnostics';
 import type { Cutter, MachineRecord } from '@bedledger/fleet';
 import { type Point, type Region, rectangleRing, regionFromRing } from '@bedledger/geometry';
+import { boardBox } from '../base/board.ts';
 import { type Cutting, cuttingFor } from '../feeds/cutting.ts';
 import type { Interlocks } from '../interlocks/interlocks.ts';
 import { CAUTIONS } from '../run-order/cautions.ts';
@@ -54,11 +55,6 @@ const SIDE_AIR = 3;
 /** A warm restart point about this often, minutes. */
 const RESTART_MINUTES = 4;
 
-export function boardBox(record: MachineRecord) {
-  const { at, size } = record.machine.board;
-  return { minX: at[0], minY: at[1], maxX: at[0] + size[0], maxY: at[1] + size[1] };
-}
-
 export interface SkimOptions {
   /** Depth of a skim without a height map, mm; default the profile's, then the house's. */
   readonly depth?: number;
@@ -85,7 +81,7 @@ export function planSkim(
   }
   const radius = cutter.diameter / 2;
   const { surfacing } = machine;
-  const box = boardBox(record);
+  const box = boardBox(record.machine);
   const centre: Point = [(box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2];
   const source: SkimSource =
     kind === 'underside-skim'
@@ -201,7 +197,7 @@ function skimProgram(
   }
   const lowest = Math.min(
     ...[0, 1, 2, 3].map((i) => {
-      const box = boardBox(record);
+      const box = boardBox(record.machine);
       return planeAt(removal.target, i % 2 === 0 ? box.minX : box.maxX, i < 2 ? box.minY : box.maxY);
     }),
   );
@@ -274,7 +270,7 @@ function outsideEntry(
   obstacles: readonly Obstacle[],
 ): (start: Point, direction: Point) => Point | null {
   const { record, machine } = context;
-  const box = boardBox(record);
+  const box = boardBox(record.machine);
   const solids = obstacleRegion(obstacles);
   return (start, [dx, dy]) => {
     // Backwards along the row until the rim clears the edge that is behind.

@@ -1,5 +1,6 @@
 import { lengthText, placeText } from '@bedledger/diagnostics';
 import type { Point } from '@bedledger/geometry';
+import { boardBox } from '../base/board.ts';
 import { cuttingFor } from '../feeds/cutting.ts';
 import type { Interlocks } from '../interlocks/interlocks.ts';
 import { CAUTIONS } from '../run-order/cautions.ts';
@@ -21,7 +22,6 @@ import {
 } from './context.ts';
 import { inTravel } from './link-height.ts';
 import { touchOff } from './socket-pockets.ts';
-import { boardBox } from './surface.ts';
 
 const SIDE_AIR = 2;
 
@@ -42,7 +42,7 @@ export function trim(context: WorkContext, locks: Interlocks): Outcome {
     );
   }
   const radius = cutter.diameter / 2;
-  const box = boardBox(record);
+  const box = boardBox(machine);
   const x0 = box.minX - radius;
   const x1 = box.maxX + radius;
   const y0 = box.minY - radius;

@@ -11,7 +11,7 @@ import {
   register,
   type Transform,
 } from '@bedledger/geometry';
-import { profilePlace, surveyPlace } from '../layout/place.ts';
+import { profilePlace, surveyPlace } from '../base/places.ts';
 import { report } from '../report.ts';
 import { surveyFindings } from './survey-findings.ts';
 

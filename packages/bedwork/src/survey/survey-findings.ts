@@ -2,7 +2,7 @@ import type { Diagnostic } from '@bedledger/diagnostics';
 import { fineLength } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import { applyTransform, type PointPair, type Registration, register } from '@bedledger/geometry';
-import { surveyPlace } from '../layout/place.ts';
+import { surveyPlace } from '../base/places.ts';
 import { report } from '../report.ts';
 
 /** Everything about a fitted survey that a person must know before trusting it. The most serious first. */

@@ -15,7 +15,7 @@ import {
   residualSurface,
   skewFromDiagonals,
 } from '@bedledger/geometry';
-import { surveyPlace } from '../layout/place.ts';
+import { surveyPlace } from '../base/places.ts';
 import { fitBed, measuredPairs } from './bed-fit.ts';
 import { misfitAlone, worstResidual } from './survey-findings.ts';
 
