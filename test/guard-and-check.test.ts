@@ -1,14 +1,5 @@
-import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import {
-  checkIssued,
-  explainRule,
-  type GuardOptions,
-  guard,
-  guardPicture,
-  RULES,
-  rulesPage,
-} from '@bedledger/checker';
+import { checkIssued, type GuardOptions, guard, guardPicture } from '@bedledger/checker';
 import { loadFleet, type MachineRecord } from '@bedledger/fleet';
 import { describe, expect, it } from 'vitest';
 import { issuedFleet } from './mutation/issued-fleet.ts';
@@ -255,28 +246,5 @@ describe('interlocks, computed from the ledger', () => {
     expect(codes.filter((f) => f.code === 'documents/manifest').every((f) => f.severity === 'stop')).toBe(
       true,
     );
-  });
-});
-
-describe('rules', () => {
-  it('have one id each, and a title, an explanation and a remedy', () => {
-    expect(new Set(RULES.map((r) => r.id)).size).toBe(RULES.length);
-    for (const rule of RULES) {
-      expect(rule.id).toMatch(/^[a-z]+\/[a-z0-9-]+$/);
-      expect(rule.title.length).toBeGreaterThan(8);
-      expect(rule.explanation.length).toBeGreaterThan(15);
-      expect(rule.remedy.length).toBeGreaterThan(5);
-      expect(rule.remedy.endsWith('.')).toBe(false);
-    }
-    expect(explainRule('program/metal')?.severity).toBe('stop');
-    expect(explainRule('no/such')).toBeNull();
-  });
-
-  it('stand in one page, which is current', () => {
-    const page = rulesPage();
-    for (const rule of RULES) expect(page).toContain(`### \`${rule.id}\``);
-    const path = join(ROOT, 'docs/rules.md');
-    expect(existsSync(path), 'docs/rules.md is what rulesPage() of @bedledger/checker returns').toBe(true);
-    expect(readFileSync(path, 'utf8')).toBe(page);
   });
 });

@@ -1,11 +1,11 @@
 import { existsSync } from 'node:fs';
 import { isAbsolute, join, relative, sep } from 'node:path';
-import { type Diagnostic, hasStop, InputError } from '@bedledger/diagnostics';
-import { loadFleet } from '@bedledger/fleet';
+import { type Diagnostic, InputError } from '@bedledger/diagnostics';
 import { type Fault, faultOf } from './fault.ts';
 import { fileTroubleText, isFileTrouble } from './file-trouble.ts';
 import { type Difference, firstDifference } from './first-difference.ts';
 import { type IssuedSet, issuedFolder, issueMachine } from './issued-set.ts';
+import { loadMachines } from './load-machines.ts';
 import { report } from './report.ts';
 import { compareSet, type FileChange, issuedBytes, recoverSet, writeSet } from './write-set.ts';
 
@@ -32,6 +32,7 @@ export interface MachineOutcome {
   readonly title: string;
   readonly verdict: Verdict;
   readonly changes: readonly StaleFile[];
+  /** Those of the machine's own files and work; what is wrong with the shared files is said once for all machines. */
   readonly findings: readonly Diagnostic[];
   readonly withheld: readonly {
     readonly operation: string;
@@ -100,11 +101,8 @@ function issueAndCompare(task: MachineTask): MachineOutcome {
   const { root, id } = task;
   const folder = join(root, 'machines', id);
   const recovered = task.kind === 'regenerate' && existsSync(folder) && recoverSet(folder);
-  const loaded = loadFleet(root, { only: [id] });
-  const entry = loaded.machines.find((m) => m.id === id);
-  const inputFindings = [...loaded.diagnostics];
-  const record = entry?.record ?? null;
-  if (record === null || hasStop(inputFindings)) return wrongOutcome(id, inputFindings, recovered);
+  const { record = null, findings: inputFindings = [] } = loadMachines(root, [id]).machines[0] ?? {};
+  if (record === null) return wrongOutcome(id, inputFindings, recovered);
   const set = issueMachine(record);
   const findings = [...inputFindings, ...set.findings];
   const base = {

@@ -27,6 +27,7 @@ export class Output {
   readonly #quiet: boolean;
   readonly #errorColour: boolean;
   #progressShown = false;
+  readonly #told = new Set<string>();
 
   constructor(options: OutputOptions) {
     this.json = options.json;
@@ -51,10 +52,20 @@ export class Output {
     if (this.json) process.stdout.write(`${JSON.stringify({ schema: 1, ...value }, null, 2)}\n`);
   }
 
-  /** Findings as text on standard error (they are in the JSON object otherwise). */
+  /**
+   * Findings as text on standard error (they are in the JSON object otherwise), each once in a run: a shared fixing is found
+   * by every machine that uses it.
+   */
   diagnostics(list: readonly Diagnostic[]): void {
-    if (this.json || list.length === 0) return;
-    process.stderr.write(renderDiagnosticsText(list, { colour: this.#errorColour, cap: 40 }));
+    if (this.json) return;
+    const fresh = list.filter((d) => {
+      const key = JSON.stringify([d.code, d.severity, d.place, d.message]);
+      if (this.#told.has(key)) return false;
+      this.#told.add(key);
+      return true;
+    });
+    if (fresh.length === 0) return;
+    process.stderr.write(renderDiagnosticsText(fresh, { colour: this.#errorColour, cap: 40 }));
   }
 
   /** Long work: one line that is written over on a terminal; nothing in a pipe. */

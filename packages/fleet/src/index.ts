@@ -52,6 +52,7 @@ export type { Shape } from './model/shape.ts';
 export type { BoardStock, Cutter, CutterKind, House } from './model/shared.ts';
 export { CUTTER_KINDS } from './model/shared.ts';
 export { jsonSchemas } from './schema/json-schemas.ts';
+export { readYaml } from './source/yaml-source.ts';
 export type { NewMachine } from './starter/new-machine.ts';
 export { newMachineFiles } from './starter/new-machine.ts';
 export type { ControllerWritten } from './written/controller.ts';

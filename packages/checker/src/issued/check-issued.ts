@@ -1,4 +1,4 @@
-import { type Diagnostic, idleRaises, raised } from '@bedledger/diagnostics';
+import { type Diagnostic, raised } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { MachineRecord, ManifestProgram } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
@@ -13,7 +13,6 @@ import { checkBedDepth, checkSolids, checkTravel } from '../programs/travel.ts';
 import { checkVisiting } from '../programs/visiting.ts';
 import { readProgram } from '../reader/read-program.ts';
 import { inFile, report } from '../report.ts';
-import { CHECKER_RULES } from '../rules/table.ts';
 import { stackAt } from '../scene/fasteners.ts';
 import { buildScene, type Scene, type Setting } from '../scene/scene.ts';
 import { flatShape } from '../simulation/cutter-shape.ts';
@@ -275,33 +274,8 @@ export function checkIssued(record: MachineRecord, issued: IssuedFiles): CheckRe
     const cases = parts.map((p) => p.c);
     findings.push(...checkSections(cases, sectionsAre(parts[0]!.entry, record)));
   }
-  findings.push(...checkDocuments(record, issued, cases, cutSites), ...checkRaise(record));
+  findings.push(...checkDocuments(record, issued, cases, cutSites));
   return { findings: raised(findings, record.house.raise), figures };
-}
-
-/** Areas of the checker's own rules; other names in the house's list belong to other parts of the work. */
-const AREAS = new Set(Object.keys(CHECKER_RULES).map((code) => code.split('/')[0]!));
-
-/** What the house wants raised and cannot be: no such rule, or a lower severity than the rule has. */
-function checkRaise(record: MachineRecord): Diagnostic[] {
-  const found: Diagnostic[] = [];
-  for (const idle of idleRaises(record.house.raise, CHECKER_RULES)) {
-    const { code } = idle;
-    if (idle.problem === 'unknown' && !AREAS.has(code.split('/')[0]!)) continue;
-    found.push(
-      report({
-        code: 'documents/house',
-        place: { file: 'shared/house.yaml' },
-        message:
-          idle.problem === 'unknown'
-            ? `the house raises \`${code}\`: unknown rule id`
-            : `the house sets \`${code}\` to ${idle.wanted}, and the rule is a ${idle.own}: a rule is never lowered`,
-        facts:
-          idle.problem === 'unknown' ? { rule: code } : { rule: code, found: idle.wanted, least: idle.own },
-      }),
-    );
-  }
-  return found;
 }
 
 /** How alike the sections of an operation must be. */

@@ -23,13 +23,6 @@ export const DOCUMENT_RULES = checkerRules({
     why: 'The time is computed again from the text with the machine’s accelerations. A large difference means that text and header belong to different programs.',
     remedy: 'regenerate the machine',
   },
-  'documents/house': {
-    group: 'F',
-    severity: 'warn',
-    title: 'the house raises a rule that does not exist, or would lower one',
-    why: 'A misspelt rule stays as it was, and a severity below the rule’s own has no effect. Somebody believes that a finding stops the work, and it does not.',
-    remedy: 'correct the entry under `raise` in the house rules',
-  },
   'documents/holes': {
     group: 'F',
     severity: 'stop',

@@ -26,10 +26,12 @@ export const check: Command = {
     const format = textOption(args, 'format') ?? 'text';
     if (format !== 'text' && format !== 'annotations')
       throw new UsageError(`unknown format \`${format}\``, 'write --format text or --format annotations');
-    return overMachines('check', context, (outcome) => {
-      if (format === 'annotations') output.line(renderDiagnosticsCi(outcome.findings));
-      else output.diagnostics(outcome.findings);
-      tell(outcome, output);
+    return overMachines('check', context, {
+      findings: (list) => {
+        if (format === 'text') output.diagnostics(list);
+        else if (list.length > 0) output.line(renderDiagnosticsCi(list).trimEnd());
+      },
+      outcome: (outcome) => tell(outcome, output),
     });
   },
 };
@@ -40,7 +42,7 @@ function tell(outcome: MachineOutcome, output: Output): void {
   const also = warnings === 0 ? '' : `, ${warnings} ${warnings === 1 ? 'warning' : 'warnings'}`;
   switch (verdict) {
     case 'wrong':
-      output.marked('stop', `${id}: the profile or its ledger is wrong`);
+      output.marked('stop', `${id}: a file of it, or a shared file, is wrong`);
       break;
     case 'blocked':
       output.marked('stop', `${id}: what the profile gives does not pass its check`);

@@ -1,10 +1,11 @@
 import { rmSync } from 'node:fs';
-import { type Diagnostic, hasStop } from '@bedledger/diagnostics';
-import { loadFleet } from '@bedledger/fleet';
+import type { Diagnostic } from '@bedledger/diagnostics';
+import { listMachines } from '@bedledger/fleet';
 import { textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import { EXIT } from '../exit.ts';
 import { type IssuedSet, issueMachine } from '../issued-set.ts';
+import { loadMachines } from '../load-machines.ts';
 import { changeMarkdown, changeText } from '../review/change-text.ts';
 import { compareMachine, type MachineChange } from '../review/compare-machine.ts';
 import { fleetAt } from '../review/fleet-at.ts';
@@ -42,7 +43,7 @@ export const diff: Command = {
       const before = setsOf(base);
       const after = setsOf(head);
       output.progressDone();
-      // What one side cannot be read for is neither new nor gone: it is not compared, and that is said.
+      // A machine unreadable on one side is reported and skipped.
       const unread = new Set([...before.unreadable, ...after.unreadable]);
       const ids = [...new Set([...before.sets.keys(), ...after.sets.keys()])]
         .filter((id) => !unread.has(id))
@@ -78,12 +79,13 @@ function setsOf(root: string): {
   unreadable: string[];
   findings: Diagnostic[];
 } {
-  const loaded = loadFleet(root);
+  const loaded = loadMachines(root, listMachines(root));
   const sets = new Map<string, IssuedSet>();
   const unreadable: string[] = [];
-  const findings: Diagnostic[] = [...loaded.diagnostics];
-  for (const { id, record, diagnostics } of loaded.machines) {
-    if (record === null || hasStop(diagnostics)) {
+  const findings: Diagnostic[] = [...loaded.shared];
+  for (const { id, record, findings: own } of loaded.machines) {
+    findings.push(...own);
+    if (record === null) {
       unreadable.push(id);
       continue;
     }

@@ -1,20 +1,21 @@
 import { explainLayout, explainSite, planMachine, stackInput } from '@bedledger/bedwork';
-import { explainRule, RULES } from '@bedledger/checker';
 import { suggest } from '@bedledger/diagnostics';
 import { lengthFormat } from '@bedledger/drawings';
 import { describeInfeasible, describeStack, lifeTable, solveStack } from '@bedledger/fasteners';
 import { listMachines } from '@bedledger/fleet';
 import { textOption, UsageError } from '../arguments.ts';
 import type { Command, CommandContext } from '../command.ts';
+import { severityText } from '../docs/rules-page.ts';
 import { EXIT, type ExitCode } from '../exit.ts';
 import { findRoot } from '../find-root.ts';
-import { loadMachine } from '../load-machine.ts';
+import { loadMachine } from '../load-machines.ts';
+import { AREAS, areaOf, codesByArea, RULES, suggestCodes } from '../rules/index.ts';
 import { textTable } from '../text-table.ts';
 
 export const explain: Command = {
   name: 'explain',
   usage: 'explain <machine> [site] | explain <rule>',
-  summary: 'why a site is where it is and what its stack is; what a rule of the checker means',
+  summary: 'why a site is where it is and what its stack is; what a rule means',
   options: [],
   examples: [
     'bedledger explain heron',
@@ -27,19 +28,9 @@ export const explain: Command = {
   run: async (context) => {
     const [first, site] = context.args.positional as [string, string | undefined];
     if (first === 'rules') return allRules(context);
-    const rule = explainRule(first);
-    if (rule !== null) {
-      context.output.line(
-        `${rule.id}  ${rule.severity}  group ${rule.group}\n\n${rule.title}\n\n${rule.explanation}\n\nWhat to do: ${rule.remedy}`,
-      );
-      context.output.object({ command: 'explain', rule });
-      return EXIT.fine;
-    }
+    if (Object.hasOwn(RULES, first)) return explainRule(context, first);
     if (first.includes('/')) {
-      const near = suggest(
-        first,
-        RULES.map((r) => r.id),
-      );
+      const near = suggestCodes(first);
       throw new UsageError(
         `no rule \`${first}\``,
         near.length > 0 ? `did you mean \`${near.join('` or `')}\`?` : '`bedledger explain rules` lists them',
@@ -47,7 +38,7 @@ export const explain: Command = {
     }
     const root = findRoot(textOption(context.args, 'root'), context.root);
     if (!listMachines(root).includes(first)) {
-      const near = suggest(first, [...listMachines(root), ...RULES.map((r) => r.id)]);
+      const near = suggest(first, ['rules', ...listMachines(root), ...Object.keys(RULES)]);
       throw new UsageError(
         `\`${first}\` is neither a machine nor a rule`,
         near.length > 0
@@ -61,13 +52,31 @@ export const explain: Command = {
   },
 };
 
+/** A rule for `--json`. */
+function ruleObject(code: string): object {
+  const { severity, also = [], title, why, remedy } = RULES[code]!;
+  return { id: code, area: areaOf(code), severity, also, title, why, remedy };
+}
+
+function explainRule({ output }: CommandContext, code: string): ExitCode {
+  const rule = RULES[code]!;
+  output.line(`${code}  ${severityText(rule)}\n\n${rule.title}\n\n${rule.why}\n\nWhat to do: ${rule.remedy}`);
+  output.object({ command: 'explain', rule: ruleObject(code) });
+  return EXIT.fine;
+}
+
 function allRules({ output }: CommandContext): ExitCode {
-  for (const line of textTable(
-    ['rule', 'severity', 'title'],
-    RULES.map((r) => [r.id, r.severity, r.title]),
-  ))
-    output.line(line);
-  output.object({ command: 'explain', rules: RULES });
+  for (const [area, codes] of codesByArea()) {
+    output.line(`${AREAS[area].title}: ${AREAS[area].about}`);
+    output.line();
+    for (const line of textTable(
+      ['rule', 'severity', 'title'],
+      codes.map((code) => [code, RULES[code]!.severity, RULES[code]!.title]),
+    ))
+      output.line(`  ${line}`);
+    output.line();
+  }
+  output.object({ command: 'explain', rules: Object.keys(RULES).map(ruleObject) });
   return EXIT.fine;
 }
 

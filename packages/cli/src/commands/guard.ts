@@ -6,7 +6,7 @@ import { lengthFormat, pathDrawing } from '@bedledger/drawings';
 import { numberOption, textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import { EXIT } from '../exit.ts';
-import { loadMachine } from '../load-machine.ts';
+import { loadMachine } from '../load-machines.ts';
 
 /** A job larger than this is not read: no controller of a router holds it, and neither should we. */
 const MOST_BYTES = 256 * 1024 * 1024;

@@ -1,7 +1,9 @@
+import { type Diagnostic, hasStop, toPlain } from '@bedledger/diagnostics';
 import { numberOption, type OptionSpec, UsageError } from '../arguments.ts';
 import type { CommandContext } from '../command.ts';
 import { EXIT, type ExitCode } from '../exit.ts';
 import { faultText } from '../fault.ts';
+import { sharedFindings } from '../load-machines.ts';
 import type { MachineOutcome, MachineTask, Verdict } from '../machine-task.ts';
 import { runTasks } from '../pool.ts';
 import { NO_MACHINE, selectMachines } from '../select-machines.ts';
@@ -15,19 +17,24 @@ export const WORKERS_OPTION: OptionSpec = {
 };
 
 /**
- * Does one kind of task for every machine the call names, over the cores. `tell` prints a machine's outcome; faults of this
- * program, the JSON object and the exit code are the same for all such commands.
+ * Does one kind of task for every machine the call names, over the cores. `told` prints findings, and a machine's outcome; faults
+ * of this program, the JSON object and the exit code are the same for all such commands.
  */
 export async function overMachines(
   kind: MachineTask['kind'],
   { args, output, root, workerScript }: CommandContext,
-  tell: (outcome: MachineOutcome) => void,
+  told: {
+    readonly findings: (findings: readonly Diagnostic[]) => void;
+    readonly outcome: (outcome: MachineOutcome) => void;
+  },
 ): Promise<ExitCode> {
   const workers = numberOption(args, 'workers');
   if (workers !== undefined && !(Number.isInteger(workers) && workers >= 1 && workers <= 1000))
     throw new UsageError('--workers takes a whole number from 1', 'write e.g. --workers 2');
   const ids = selectMachines(root, args.positional);
   if (ids.length === 0) output.say(NO_MACHINE);
+  const shared = sharedFindings(root);
+  told.findings(shared);
   const result = await runTasks(
     ids.map((id) => ({ kind, root, id })),
     {
@@ -41,10 +48,19 @@ export async function overMachines(
   output.progressDone();
   for (const outcome of result.outcomes) {
     if (outcome.fault !== null) output.warn(faultText(outcome.fault, outcome.id));
-    tell(outcome);
+    told.findings(outcome.findings);
+    told.outcome(outcome);
   }
-  output.object({ command: kind, workers: result.workers, machines: result.outcomes.map(machineObject) });
-  return result.outcomes.reduce<ExitCode>((worst, o) => heavierExit(worst, EXIT_OF[o.verdict]), EXIT.fine);
+  output.object({
+    command: kind,
+    workers: result.workers,
+    findings: shared.map(toPlain),
+    machines: result.outcomes.map(machineObject),
+  });
+  return result.outcomes.reduce<ExitCode>(
+    (worst, o) => heavierExit(worst, EXIT_OF[o.verdict]),
+    hasStop(shared) ? EXIT.wrong : EXIT.fine,
+  );
 }
 
 const EXIT_OF: Readonly<Record<Verdict, ExitCode>> = {

@@ -6,7 +6,7 @@ import { type FactWritten, type MachineRecord, recordFact } from '@bedledger/fle
 import { flag, listOption, type ParsedArguments, textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import { EXIT } from '../exit.ts';
-import { loadMachine } from '../load-machine.ts';
+import { loadMachine } from '../load-machines.ts';
 import { checkReferences } from '../record/references.ts';
 
 /** Quantities as typed: a bare number is in the ledger's unit, text carries its own (`0.7 in`, `24 inHg`). */

@@ -12,9 +12,9 @@ export const regenerate: Command = {
   positional: [0, Number.POSITIVE_INFINITY],
   needsFleet: true,
   run: async (context) =>
-    overMachines('regenerate', context, (outcome) => {
-      context.output.diagnostics(outcome.findings);
-      tell(outcome, context.output);
+    overMachines('regenerate', context, {
+      findings: (list) => context.output.diagnostics(list),
+      outcome: (outcome) => tell(outcome, context.output),
     }),
 };
 
@@ -24,7 +24,7 @@ function tell(outcome: MachineOutcome, output: Output): void {
     output.marked('note', `${id}: an interrupted write was undone first; the old files are back`);
   switch (verdict) {
     case 'wrong':
-      output.marked('stop', `${id}: a file of it is wrong or cannot be used; nothing was written`);
+      output.marked('stop', `${id}: a file of it, or a shared file, is wrong; nothing was written`);
       break;
     case 'blocked':
       output.marked('stop', `${id}: does not pass its check; the files issued before are left as they were`);

@@ -1,10 +1,9 @@
 import { type MachineStatus, machineStatus, planMachine } from '@bedledger/bedwork';
-import { hasStop } from '@bedledger/diagnostics';
 import { lengthFormat } from '@bedledger/drawings';
-import { loadFleet } from '@bedledger/fleet';
 import { flag, textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import { EXIT } from '../exit.ts';
+import { loadMachines } from '../load-machines.ts';
 import type { Output } from '../output.ts';
 import { NO_MACHINE, selectMachines } from '../select-machines.ts';
 
@@ -30,14 +29,15 @@ export const status: Command = {
       throw new UsageError(`\`${asOf}\` is not a date`, 'write it as 2026-03-14');
     const ids = selectMachines(root, args.positional);
     if (ids.length === 0) output.say(NO_MACHINE);
-    const loaded = loadFleet(root, { only: ids });
+    const loaded = loadMachines(root, ids);
     const statuses: MachineStatus[] = [];
     const unreadable: string[] = [];
-    for (const { id, record, diagnostics } of loaded.machines) {
-      if (record === null || hasStop(diagnostics)) unreadable.push(id);
+    for (const { id, record } of loaded.machines) {
+      if (record === null) unreadable.push(id);
       else statuses.push(machineStatus(planMachine(record), asOf));
     }
-    output.diagnostics(loaded.diagnostics.filter((d) => d.severity === 'stop'));
+    const findings = [...loaded.shared, ...loaded.machines.flatMap((m) => m.findings)];
+    output.diagnostics(findings.filter((d) => d.severity === 'stop'));
     const brief = flag(args, 'brief');
     for (const s of statuses) (brief ? printBrief : print)(s, output);
     for (const id of unreadable) output.marked('stop', `${id}: cannot be read`);

@@ -5,7 +5,7 @@ import { lengthFormat, surveyDrawing } from '@bedledger/drawings';
 import { textOption } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import { EXIT } from '../exit.ts';
-import { loadMachine } from '../load-machine.ts';
+import { loadMachine } from '../load-machines.ts';
 import { textTable } from '../text-table.ts';
 
 export const survey: Command = {

@@ -1,5 +1,5 @@
-import { rulesPage } from '@bedledger/checker';
 import { profilePage } from './profile-page.ts';
+import { rulesPage } from './rules-page.ts';
 
 /** Generated pages of the documentation, by path below the repository. */
 export function docPages(): { readonly path: string; readonly text: string }[] {

@@ -1,0 +1,94 @@
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { type Diagnostic, heavier, raised, type Severity } from '@bedledger/diagnostics';
+import { describe, expect, it } from 'vitest';
+import { AREAS, codesByArea, RULES, suggestCodes } from './index.ts';
+
+const PACKAGES = fileURLToPath(new URL('../../../', import.meta.url));
+const SEVERITIES: readonly Severity[] = ['note', 'warn', 'stop'];
+
+describe('every rule', () => {
+  it.each(Object.entries(RULES))('%s has a title, a reason, and one thing to do', (code, rule) => {
+    expect(code).toMatch(/^[a-z]+\/[a-z0-9-]+$/);
+    // Lower case, unless the sentence begins with a word of a program: G41, M5.
+    expect(rule.title).toMatch(/^([^A-Z].{7}|[A-Z][A-Z0-9]* .{6}).*[^.]$/s);
+    expect(rule.why).toMatch(/^\S.{14,}\.$/s);
+    expect(rule.remedy).toMatch(/^([^A-Z].{4}|[A-Z][A-Z0-9]* .{3}).*[^.]$/s);
+    for (const other of rule.also ?? []) {
+      expect(other.severity).not.toBe(rule.severity);
+      expect(other.when).toMatch(/^[^A-Z].*[^.]$/);
+    }
+  });
+
+  it.each(Object.entries(RULES))('%s can be raised and not be lowered', (code, rule) => {
+    for (const own of [rule.severity, ...(rule.also ?? []).map((o) => o.severity)]) {
+      const finding: Diagnostic = { code, severity: own, message: 'found' };
+      for (const wanted of SEVERITIES)
+        expect(raised([finding], { [code]: wanted })).toEqual([
+          { ...finding, severity: heavier(own, wanted) },
+        ]);
+    }
+  });
+
+  it('is in one area, and every area has rules', () => {
+    const byArea = codesByArea();
+    expect([...byArea.keys()]).toEqual(Object.keys(AREAS));
+    expect([...byArea.values()].every((codes) => codes.length > 0)).toBe(true);
+    expect([...byArea.values()].flat().sort()).toEqual(Object.keys(RULES).sort());
+    for (const { title, about } of Object.values(AREAS)) {
+      expect(title).toMatch(/^[A-Z].*[^.]$/);
+      expect(about).toMatch(/^[A-Z].*\.$/);
+    }
+  });
+});
+
+/** Sources of one package without tests and helpers of tests, by path below the package. */
+function sources(name: string): Map<string, string> {
+  const src = `${PACKAGES}${name}/src`;
+  const found = new Map<string, string>();
+  for (const path of readdirSync(src, { recursive: true, encoding: 'utf8' })) {
+    const plain = path.replace(/\\/g, '/');
+    if (/\.ts$/.test(plain) && !/\.(test|bench)\.ts$/.test(plain) && !/(^|\/)testing\//.test(plain))
+      found.set(plain, readFileSync(`${src}/${path}`, 'utf8'));
+  }
+  return found;
+}
+
+describe('the code of the packages', () => {
+  // A package with tables of rules makes findings of those rules.
+  const packages = readdirSync(PACKAGES).filter((name) => existsSync(`${PACKAGES}${name}/src/rules`));
+
+  it.each(packages)('%s finds nothing that is no rule', (name) => {
+    const unknown: string[] = [];
+    for (const [path, text] of sources(name)) {
+      for (const [, code] of text.matchAll(/\bcode: ['"`]([^'"`]+)['"`]/g))
+        if (code!.includes('/') && !Object.hasOwn(RULES, code!)) unknown.push(`${path}: ${code}`);
+      for (const [, code] of text.matchAll(/['"`]([a-z]+\/[a-z0-9-]+)['"`]/g))
+        if (code!.split('/')[0]! in AREAS && !Object.hasOwn(RULES, code!)) unknown.push(`${path}: ${code}`);
+    }
+    expect(unknown).toEqual([]);
+  });
+
+  it('can find every rule', () => {
+    const text = packages
+      .flatMap((name) => [...sources(name).values()])
+      .join('\n')
+      // Without the tables themselves.
+      .replace(/^ {2}'[^']+': \{$/gm, '');
+    expect(Object.keys(RULES).filter((code) => !new RegExp(`['"\`]${code}['"\`]`).test(text))).toEqual([]);
+  });
+});
+
+describe('a mistyped code', () => {
+  it.each([
+    ['program/travl', 'program/travel'],
+    ['house/unknown_rule', 'house/unknown-rule'],
+    ['Layout/No-Land', 'layout/no-land'],
+  ])('%s: %s is suggested', (typed, meant) => {
+    expect(suggestCodes(typed)).toContain(meant);
+  });
+
+  it('far from every code: nothing is', () => {
+    expect(suggestCodes('no/such')).toEqual([]);
+  });
+});
