@@ -1,25 +1,7 @@
-import highsLoader from 'highs';
 import { describe, expect, it } from 'vitest';
 import { type CoverInstance, coverSet, seededRandom } from './index.ts';
-import { readPmed, readScp } from './testing/reference.ts';
-
-/** Solves a covering instance exactly with a general mixed-integer solver. */
-async function solvedByMip(instance: CoverInstance): Promise<number> {
-  const cost = instance.cost ?? new Array<number>(instance.columns).fill(1);
-  const x = (j: number): string => `x${j}`;
-  const lines = ['Minimize', ` obj: ${cost.map((c, j) => `${c} ${x(j)}`).join(' + ')}`, 'Subject To'];
-  instance.rows.forEach((row, r) => {
-    lines.push(` r${r}: ${row.map(x).join(' + ')} >= 1`);
-  });
-  for (const j of instance.fixed ?? []) lines.push(` f${j}: ${x(j)} >= 1`);
-  lines.push('Binary', ` ${cost.map((_, j) => x(j)).join(' ')}`, 'End');
-  const load = highsLoader as unknown as () => Promise<{
-    solve(text: string): { ObjectiveValue: number; Status: string };
-  }>;
-  const solution = (await load()).solve(lines.join('\n'));
-  expect(solution.Status).toBe('Optimal');
-  return solution.ObjectiveValue;
-}
+import { coverWithWitnesses, graphDistances, weightedCover, withinRadius } from './testing/instances.ts';
+import { cheapestCover } from './testing/mixed-integer.ts';
 
 function expectCover(instance: CoverInstance, chosen: readonly number[]): void {
   const inside = new Set(chosen);
@@ -85,7 +67,7 @@ describe('covers against other ways to find them', () => {
     for (let k = 0; k < 12; k++) {
       const instance = randomInstance(700 + k, 60 + 10 * k, 50 + 5 * k, 0.06, k % 2 === 0);
       const cover = coverSet(instance);
-      const truth = await solvedByMip(instance);
+      const truth = await cheapestCover(instance);
       expectCover(instance, cover.chosen);
       expect(cover.cost).toBeCloseTo(truth, 6);
       expect(cover.lowerBound).toBeLessThanOrEqual(truth + 1e-6);
@@ -111,59 +93,53 @@ describe('covers against other ways to find them', () => {
     }
     const cover = coverSet({ columns: 96, rows });
     expectCover({ columns: 96, rows }, cover.chosen);
-    const truth = await solvedByMip({ columns: 96, rows });
+    const truth = await cheapestCover({ columns: 96, rows });
     expect(cover.cost).toBe(Math.round(truth));
     expect(cover.lowerBound).toBeLessThanOrEqual(truth + 1e-6);
   });
 });
 
-describe('published instances (OR-Library, Beasley 1990)', () => {
-  // Best known values of the unicost sets; the weighted values are the published optima.
+describe('instances with a known best value', () => {
   it.each([
-    ['scp41', 38],
-    ['scp42', 37],
-    ['scpcyc06', 60],
-    ['scpe1', 5],
-    ['scpe2', 5],
-  ])('%s, every column at cost 1: %i', (name, best) => {
-    const instance = readScp(name);
-    if (instance === null) return;
-    const { columns, rows } = instance;
-    const cover = coverSet({ columns, rows });
-    expectCover({ columns, rows }, cover.chosen);
-    expect(cover.cost).toBe(best);
-    expect(cover.lowerBound).toBeLessThanOrEqual(best);
-  });
-
-  it.each([
-    ['scp41', 429],
-    ['scp42', 512],
-  ])('%s with its costs: %i, proven', (name, optimum) => {
-    const instance = readScp(name);
-    if (instance === null) return;
+    [200, 1000, 38, 0.02],
+    [200, 1000, 37, 0.02],
+    [50, 500, 5, 0.2],
+    [50, 500, 6, 0.2],
+  ])('%i rows, %i columns, as many witness rows as planted columns: %i', (rows, columns, least, density) => {
+    const instance = coverWithWitnesses({ rows, columns, least, density, seed: least });
     const cover = coverSet(instance);
     expectCover(instance, cover.chosen);
-    expect(cover).toMatchObject({ cost: optimum, lowerBound: optimum, provenOptimal: true });
+    expect(cover.cost).toBe(least);
+    expect(cover.lowerBound).toBeLessThanOrEqual(least);
   });
 
+  it.each([41, 42])(
+    '200 rows and 1000 columns with costs, draw %i: the solver’s optimum, proven',
+    async (seed) => {
+      const instance = weightedCover(200, 1000, 0.02, seed);
+      const optimum = await cheapestCover(instance);
+      const cover = coverSet(instance);
+      expectCover(instance, cover.chosen);
+      expect(cover).toMatchObject({ cost: optimum, lowerBound: optimum, provenOptimal: true });
+    },
+  );
+
   it.each([
-    ['pmed1', 127],
-    ['pmed2', 98],
-  ])('%s: p-centre radius %i by covering', (name, radius) => {
-    const graph = readPmed(name);
-    if (graph === null) return;
-    const { n, p, distances } = graph;
-    const within = (r: number): CoverInstance => ({
-      columns: n,
-      rows: Array.from({ length: n }, (_, i) =>
-        Array.from({ length: n }, (_, j) => j).filter((j) => distances[i * n + j]! <= r),
-      ),
-    });
-    const enough = coverSet(within(radius));
-    expect(enough.cost).toBeLessThanOrEqual(p);
-    // One less is not enough, whatever is chosen.
-    expect(coverSet(within(radius - 1)).lowerBound).toBeGreaterThan(p);
-  });
+    [5, 126],
+    [10, 88],
+  ])(
+    '%i centres of a graph of 100 corners: radius %i by covering, by the solver too',
+    async (centres, radius) => {
+      const distances = graphDistances(100, 200, centres / 5);
+      const enough = withinRadius(distances, 100, radius);
+      const tooSmall = withinRadius(distances, 100, radius - 1);
+      expect(await cheapestCover(enough)).toBeLessThanOrEqual(centres);
+      expect(await cheapestCover(tooSmall)).toBeGreaterThan(centres);
+      expect(coverSet(enough).cost).toBeLessThanOrEqual(centres);
+      // One less is not enough, whatever is chosen.
+      expect(coverSet(tooSmall).lowerBound).toBeGreaterThan(centres);
+    },
+  );
 });
 
 describe('generated instances with known covers', () => {

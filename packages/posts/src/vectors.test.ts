@@ -1,18 +1,10 @@
-import { existsSync, readFileSync } from 'node:fs';
-import { resolve } from 'node:path';
 import type { Move } from '@bedledger/bedwork';
 import { describe, expect, test } from 'vitest';
+import { readReference } from '../../../test/support/reference.ts';
 import { post } from './index.ts';
 import { NGC } from './testing/controllers.ts';
 import { naiveRead } from './testing/naive-reader.ts';
 import { programOf } from './testing/programs.ts';
-
-const REFERENCE = resolve(
-  process.env.BEDLEDGER_REFERENCE ?? '../shared/reference',
-  'program-text-vectors.json',
-);
-const here = existsSync(REFERENCE);
-if (!here) console.warn(`vectors of NISTIR 6556 skipped: ${REFERENCE} not found; set BEDLEDGER_REFERENCE`);
 
 interface Vector {
   readonly id: string;
@@ -43,10 +35,11 @@ function body(moves: readonly Move[], clearHeight: number): { blocks: string[]; 
   return { blocks: file!.text.split('\n'), text: file!.text };
 }
 
-describe.skipIf(!here)('the report’s own examples (NISTIR 6556)', () => {
-  const { reportStated, derivedFromReportRules } = (
-    here ? JSON.parse(readFileSync(REFERENCE, 'utf8')) : { reportStated: [], derivedFromReportRules: [] }
-  ) as { reportStated: Vector[]; derivedFromReportRules: Vector[] };
+describe('the report’s own examples (NISTIR 6556)', () => {
+  const { reportStated, derivedFromReportRules } = JSON.parse(readReference('program-text-vectors.json')) as {
+    reportStated: Vector[];
+    derivedFromReportRules: Vector[];
+  };
   const vector = (id: string): Vector =>
     [...reportStated, ...derivedFromReportRules].find((v) => v.id === id)!;
   const motionsOf = (text: string) =>

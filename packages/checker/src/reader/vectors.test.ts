@@ -1,17 +1,11 @@
-import { existsSync, readFileSync } from 'node:fs';
-import { resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { controllerOf } from '../../../../test/support/controllers.ts';
+import { readReference } from '../../../../test/support/reference.ts';
 import { codes, moves, STATED } from '../../../../test/support/traces.ts';
 import { readProgram } from './index.ts';
 
 // Sources: the numbers in square brackets are sections and tables of NISTIR 6556, "The NIST RS274NGC Interpreter,
 // Version 3" (2000).
-const root = resolve(import.meta.dirname, '../../../..');
-const folder = process.env.BEDLEDGER_REFERENCE ?? resolve(root, '../shared/reference');
-const file = resolve(folder, 'program-text-vectors.json');
-const found = existsSync(file);
-if (!found) console.warn(`published program vectors not found at ${file}: their tests are skipped`);
 
 interface Vector {
   readonly id: string;
@@ -22,13 +16,11 @@ interface Vector {
   readonly outG98?: (string | number)[][];
   readonly outG99?: (string | number)[][];
 }
-const vectors = found
-  ? (JSON.parse(readFileSync(file, 'utf8')) as {
-      reportStated: Vector[];
-      derivedFromReportRules: Vector[];
-      mustReject: string[];
-    })
-  : { reportStated: [], derivedFromReportRules: [], mustReject: [] };
+const vectors = JSON.parse(readReference('program-text-vectors.json')) as {
+  reportStated: Vector[];
+  derivedFromReportRules: Vector[];
+  mustReject: string[];
+};
 
 const NGC = controllerOf('rs274ngc');
 
@@ -67,7 +59,7 @@ function compare(
   expect(trace.understood).toBe(true);
 }
 
-describe.skipIf(!found)('published vectors', () => {
+describe('published vectors', () => {
   for (const vector of [...vectors.reportStated, ...vectors.derivedFromReportRules]) {
     if (vector.in === undefined) continue;
     const expected = vector.out ?? vector.outG98;

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import { readReferenceTable } from '../../../../test/support/reference.ts';
 import { catalogue } from '../catalogue/catalogue.ts';
-import { readCsv, reference } from '../testing/reference.ts';
 import { adhesiveVolume } from './adhesive.ts';
 import { drillPointLength } from './drill-point.ts';
 import { boardGrowth, radialFloat } from './growth.ts';
@@ -12,7 +12,6 @@ const thread = (designation: string) => {
   if (found === undefined) throw new Error(designation);
   return found;
 };
-if (!reference.found) console.warn(`skipped: ${reference.reason}`);
 
 describe('stripping areas', () => {
   test('M6 × 1, 6H/6g, 6 mm engaged: 51.875 and 73.145 mm² [published table of thread stress and shear areas]', () => {
@@ -25,8 +24,8 @@ describe('stripping areas', () => {
     expect(insertShearArea(m5, m5) * 5).toBeCloseTo(49.994, 3);
   });
 
-  test.skipIf(!reference.found)('every row of thread_shear_check.csv', () => {
-    for (const row of readCsv('thread_shear_check.csv')) {
+  test('every row of thread_shear_check.csv', () => {
+    for (const row of readReferenceTable('thread_shear_check.csv')) {
       const t = thread(row.thread ?? '');
       const le = Number(row.Le_mm);
       expect(t.stressArea).toBeCloseTo(Number(row.At_mm2_published), 3);
@@ -59,8 +58,8 @@ describe('drill points', () => {
     expect(() => drillPointLength(5, 0)).toThrow(RangeError);
   });
 
-  test.skipIf(!reference.found)('every point of 09_drill_sizes.csv', () => {
-    for (const row of readCsv('fasteners/09_drill_sizes.csv')) {
+  test('every point of 09_drill_sizes.csv', () => {
+    for (const row of readReferenceTable('fasteners/09_drill_sizes.csv')) {
       const d = Number(row.dia_mm);
       // printed to 0.001 mm
       expect(Math.abs(drillPointLength(d, 118) - Number(row.point_length_118deg_mm))).toBeLessThanOrEqual(

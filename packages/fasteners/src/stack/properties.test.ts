@@ -82,16 +82,19 @@ describe('properties of the stack', () => {
   });
 
   test('a thicker board never shortens life, nor makes a stack impossible', () => {
+    let feasible = 0;
     fc.assert(
       fc.property(inputs, between(0, 20), (input, more) => {
         const thin = stackOrNull(input);
         if (thin === null) return;
+        feasible++;
         const thick = stackOrNull({ ...input, thickness: input.thickness + more });
         expect(thick).not.toBeNull();
         expect(thick?.life.skims).toBeGreaterThanOrEqual(thin.life.skims);
       }),
       RUNS,
     );
+    expect(feasible).toBeGreaterThan(200);
   });
 
   test('more cover never lengthens life, nor makes a stack possible', () => {
@@ -127,10 +130,12 @@ describe('properties of the stack', () => {
   });
 
   test('an infeasible stack names two different bounds, at least one of them broken, and its remedies were tried', () => {
+    let infeasible = 0;
     fc.assert(
       fc.property(inputs, (input) => {
         const result = solveStack(input);
         if (result.feasible) return;
+        infeasible++;
         const [a, b] = result.conflict;
         expect(a).not.toBe(b);
         const named = result.bounds.filter((x) => x.id === a || x.id === b);
@@ -141,6 +146,7 @@ describe('properties of the stack', () => {
       }),
       { ...RUNS, numRuns: 250 },
     );
+    expect(infeasible).toBeGreaterThan(50);
   }, 120_000);
 
   test('the board thickness that is advised is enough, and 0.1 mm less is not', () => {

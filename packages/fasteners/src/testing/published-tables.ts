@@ -4,8 +4,12 @@ export interface PublishedTable {
   readonly size: string;
   readonly table: string;
   readonly columns: Readonly<Record<string, string>>;
-  /** Only these rows of the published table. */
-  readonly only?: readonly [column: string, value: string];
+  /** The catalogue's name of a printed size, where they differ. */
+  readonly sizeOf?: (printed: string) => string;
+  /** Only rows of the published table with one of these values. */
+  readonly only?: readonly [column: string, values: readonly string[]];
+  /** Only rows of the catalogue's table with this value. */
+  readonly onlyOwn?: readonly [key: string, value: string];
 }
 
 const head = (file: string, table: string, columns: Readonly<Record<string, string>>): PublishedTable => ({
@@ -205,14 +209,70 @@ export const PUBLISHED: readonly PublishedTable[] = [
     size: 's_mm',
     table: 'iso-2725-sockets',
     columns: { acrossFlats: 's_mm', outsideMax: 'od_max_mm' },
-    only: ['tool', 'hexagon socket'],
+    only: ['tool', ['hexagon socket']],
   },
   {
     file: '05_socket_and_wrench_od.csv',
     size: 's_mm',
     table: 'jis-b-4632-ring-wrenches',
     columns: { acrossFlats: 's_mm', outsideMax: 'od_max_mm' },
-    only: ['tool', 'ring (box) wrench'],
+    only: ['tool', ['ring (box) wrench']],
+  },
+  {
+    file: '04_counterbore_asme_inch.csv',
+    size: 'size',
+    table: 'asme-b18.3-counterbore',
+    columns: {
+      diameter: 'handbook_appendix_d_in',
+      diameterName: 'handbook_appendix_d',
+      diameterMetric: 'site_mm_equivalent',
+      chart: 'chart_alt_d',
+      workshopFree: 'company_free_d_in',
+      workshopClose: 'company_close_d_in',
+      workshopDepth: 'company_depth_in',
+    },
+  },
+  {
+    file: '04_countersinks.csv',
+    size: 'thread',
+    table: 'countersinks',
+    columns: {
+      iso15065: 'ISO15065_Dc_mm_inferred',
+      din74f: 'DIN74F_for_ISO10642_d_mm',
+      din74a: 'DIN74A_d_mm',
+    },
+  },
+  {
+    file: '06_inserts_nasm33537_sti_hole.csv',
+    size: 'thread',
+    sizeOf: (printed) => printed.replace(/ UN[CF]$/, ''),
+    table: 'nasm33537',
+    columns: {
+      minorMin: 'sti_minor_min_in',
+      minorMax: 'sti_minor_max_in',
+      pitchMin: 'sti_pitch_min_3B_in',
+      pitchMax: 'sti_pitch_max_3B_in',
+      majorMax: 'tap_major_max_in',
+      countersinkMin: 'countersink_min_in',
+      countersinkMax: 'countersink_max_in',
+    },
+  },
+  {
+    file: '07_washers_asme_b18_21_1_typeA.csv',
+    size: 'size',
+    table: 'asme-b18.21.1-type-a',
+    // #10 is printed with one series only, the narrow one
+    only: ['series', ['N', '']],
+    onlyOwn: ['series', 'narrow'],
+    columns: { inside: 'ID_basic_in', outside: 'OD_basic_in', thickness: 'T_basic_in' },
+  },
+  {
+    file: '07_washers_asme_b18_21_1_typeA.csv',
+    size: 'size',
+    table: 'asme-b18.21.1-type-a',
+    only: ['series', ['W']],
+    onlyOwn: ['series', 'wide'],
+    columns: { inside: 'ID_basic_in', outside: 'OD_basic_in', thickness: 'T_basic_in' },
   },
   {
     file: '05_wrench_openings_inch.csv',
