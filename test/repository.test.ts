@@ -48,6 +48,26 @@ describe('the laws of the repository', () => {
     expect(verdict.text).toContain(`${from} may not import ${to}`);
   });
 
+  it.each([
+    ['two files', ['a', 'b']],
+    ['three files', ['a', 'b', 'c']],
+  ])('notice %s of a package whose imports run in a circle', (_, names) => {
+    const folder = join(copy, 'packages/geometry/src');
+    const path = (name: string) => join(folder, `${name}.circle.ts`);
+    for (const [i, name] of names.entries()) {
+      const next = names[(i + 1) % names.length];
+      // Types alone make a circle too.
+      const kind = i === 0 ? 'import type' : 'import';
+      writeFileSync(path(name), `${kind} { x } from './${next}.circle.ts';\nexport type y = x;\n`);
+    }
+    const verdict = lint(copy);
+    for (const name of names) rmSync(path(name));
+    expect(verdict.status).toBe(1);
+    const way = [...names, 'a'].map((name) => `${name}.circle.ts`).join(' → ');
+    expect(verdict.text).toContain(`packages/geometry/src: imports run in a circle: ${way}`);
+    expect(lint(copy).text).not.toContain('circle');
+  });
+
   it('notice a path that leaves its package', () => {
     const index = join(copy, 'packages/checker/src/index.ts');
     const text = readFileSync(index, 'utf8');

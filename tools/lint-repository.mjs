@@ -79,6 +79,45 @@ for (const name of Object.keys(LAYERS)) {
   }
 }
 
+/** Where a relative import of `file` leads, as a path from the root; null where it leads to no source file. */
+function targetOf(file, target) {
+  if (!target.startsWith('.')) return null;
+  return join(file, '..', target).replaceAll('\\', '/');
+}
+
+/**
+ * One circle of imports through every group of files that import each other, as paths in order. Type imports count too: what
+ * can only be understood together cannot be changed apart.
+ */
+function importCircles(files) {
+  const targets = new Map(files.map((file) => [file, importsOf(read(file)).map((t) => targetOf(file, t))]));
+  const circles = [];
+  const finished = new Set();
+  const path = [];
+  const walk = (file) => {
+    if (finished.has(file) || !targets.has(file)) return;
+    const at = path.indexOf(file);
+    if (at >= 0) {
+      circles.push([...path.slice(at), file]);
+      return;
+    }
+    path.push(file);
+    for (const target of targets.get(file)) walk(target);
+    path.pop();
+    finished.add(file);
+  };
+  for (const file of files) walk(file);
+  return circles;
+}
+
+for (const name of Object.keys(LAYERS)) {
+  const folder = `packages/${name}/src`;
+  for (const circle of importCircles(sources(folder))) {
+    const way = circle.map((file) => file.slice(folder.length + 1)).join(' → ');
+    problems.push(`${folder}: imports run in a circle: ${way}; move what they share into a file of its own`);
+  }
+}
+
 const references = json('tsconfig.json').references.map((r) => r.path.replace('packages/', ''));
 for (const name of Object.keys(LAYERS)) {
   if (!references.includes(name)) problems.push(`tsconfig.json: add a reference to packages/${name}`);

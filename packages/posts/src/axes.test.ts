@@ -2,7 +2,7 @@ import type { Move, NeutralProgram } from '@bedledger/bedwork';
 import { InputError } from '@bedledger/diagnostics';
 import type { Controller } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
-import { post } from './index.ts';
+import { POST_RULES, post } from './index.ts';
 import { ALL, EIA, ISO, LINES, NGC } from './testing/controllers.ts';
 import { programOf, TWO_SITES } from './testing/programs.ts';
 
@@ -517,7 +517,7 @@ describe('what cannot be written is an error that says what and where', () => {
         { kind: 'rapid-xy', x: 0, y: 0 },
         { kind: 'feed', x: 9, y: 0, z: 15, feed: 30000 },
       ]),
-    ).toContain('feed 30000 mm/min, the controller takes 1 to 20000');
+    ).toContain('feed 30000 mm/min, the controller takes 1 mm/min to 20000 mm/min');
     expect(
       fails([
         { kind: 'rapid-xy', x: 0, y: 0 },
@@ -560,18 +560,100 @@ describe('what cannot be written is an error that says what and where', () => {
     ).toContain('it has 16000 rpm'.replace('it has', 'the controller has'));
   });
 
-  test('controllers', () => {
-    expect(fails(CUTS, { ...NGC, unitsWord: 'G70/G71' })).toContain('G70/G71');
-    expect(fails(CUTS, { ...NGC, comments: 'semicolon' })).toContain('semicolon');
-    expect(fails(CUTS, { ...NGC, start: { ...NGC.start, programWord: 'O' } })).toContain('program word');
-    expect(fails(CUTS, { ...LINES, arcs: NGC.arcs })).toContain('arcs');
-    expect(fails(CUTS, { ...EIA, workOffset: 'G54-G59.3' })).toContain('G54');
-    expect(fails(CUTS, { ...NGC, dwell: { word: 'none', unit: 's' } })).toContain('dwell');
-    expect(fails(CUTS, { ...NGC, auxiliary: { vacuum: { on: 'M7\nG0 Z-50', off: 'M9' } } })).toContain(
-      'post/auxiliary-words',
-    );
+  test('too little room', () => {
     expect(fails(CUTS, { ...NGC, maxLineLength: 18, commentLength: 18 })).toContain('post/comment-room');
     expect(fails(CUTS, { ...LINES, comments: 'none', maxLineLength: 12 })).toContain('post/line-length');
-    expect(fails(CUTS, EIA, { header: { ...header, workOffset: 2 } })).toContain('post/work-offset');
   });
+});
+
+describe('what no profile can ask for is misuse', () => {
+  const misuse = (controller: Controller, changes: Partial<NeutralProgram> = {}): string => {
+    try {
+      post(programOf(CUTS, changes), controller);
+    } catch (error) {
+      expect(error).toBeInstanceOf(RangeError);
+      return (error as RangeError).message;
+    }
+    throw new Error('did not fail');
+  };
+
+  test('controllers that contradict their dialect', () => {
+    expect(misuse({ ...NGC, unitsWord: 'G70/G71' })).toContain('G70/G71');
+    expect(misuse({ ...NGC, comments: 'semicolon' })).toContain('semicolon');
+    expect(misuse({ ...NGC, start: { ...NGC.start, programWord: 'O' } })).toContain('program word');
+    expect(misuse({ ...LINES, arcs: NGC.arcs })).toContain('arcs');
+    expect(misuse({ ...EIA, workOffset: 'G54-G59.3' })).toContain('G54');
+    expect(misuse({ ...NGC, dwell: { word: 'none', unit: 's' } })).toContain('dwell');
+  });
+
+  test('words that are none', () => {
+    expect(misuse({ ...NGC, auxiliary: { vacuum: { on: 'M7\nG0 Z-50', off: 'M9' } } })).toContain(
+      'one code word',
+    );
+    expect(misuse(EIA, { header: { ...header, workOffset: 2 } })).toContain('work offset 2');
+    expect(misuse({ ...NGC, fileName: { form: 'free', extension: 'n/c', upper: false } })).toContain(
+      'file extension',
+    );
+  });
+
+  /** Every closed list of a controller, each with a member that it does not have. */
+  test.each<[string, (c: Controller) => unknown]>([
+    ['dialect', (c) => ({ ...c, dialect: 'x' })],
+    ['unit', (c) => ({ ...c, units: 'x' })],
+    ['units word', (c) => ({ ...c, unitsWord: 'x' })],
+    ['distance', (c) => ({ ...c, distance: 'x' })],
+    ['spacing', (c) => ({ ...c, spacing: 'x' })],
+    ['comment style', (c) => ({ ...c, comments: 'x' })],
+    ['character set', (c) => ({ ...c, characterSet: 'x' })],
+    ['use of line numbers', (c) => ({ ...c, lineNumbers: { ...c.lineNumbers, use: 'x' } })],
+    ['end of line numbers', (c) => ({ ...c, lineNumbers: { ...c.lineNumbers, at_max: 'x' } })],
+    ['use of the point', (c) => ({ ...c, numbers: { ...c.numbers, point: 'x' } })],
+    ['use of zeros', (c) => ({ ...c, numbers: { ...c.numbers, zeros: 'x' } })],
+    ['zero suppression', (c) => ({ ...c, numbers: { ...c.numbers, suppress: 'x' } })],
+    ['use of the leading zero', (c) => ({ ...c, numbers: { ...c.numbers, leadingZero: 'x' } })],
+    ['form of arcs', (c) => ({ ...c, arcs: { ...c.arcs, form: 'x' } })],
+    ['use of quadrants', (c) => ({ ...c, arcs: { ...c.arcs, quadrants: 'x' } })],
+    ['form of a full circle', (c) => ({ ...c, arcs: { ...c.arcs, fullCircle: 'x' } })],
+    ['feed of a helix', (c) => ({ ...c, arcs: { ...c.arcs, helixFeed: 'x' } })],
+    ['plane', (c) => ({ ...c, plane: 'x' })],
+    ['use of the feed word', (c) => ({ ...c, feed: { ...c.feed, word: 'x' } })],
+    ['feed mode', (c) => ({ ...c, feed: { ...c.feed, mode: 'x' } })],
+    ['time of a feed', (c) => ({ ...c, feed: { ...c.feed, per: 'x' } })],
+    ['spindle speed', (c) => ({ ...c, spindle: { ...c.spindle, speed: 'x' } })],
+    ['spindle order', (c) => ({ ...c, spindle: { ...c.spindle, order: 'x' } })],
+    ['start of the spindle', (c) => ({ ...c, spindle: { ...c.spindle, start: 'x' } })],
+    ['unit of a dwell', (c) => ({ ...c, dwell: { ...c.dwell, unit: 'x' } })],
+    ['change of cutters', (c) => ({ ...c, toolChange: 'x' })],
+    ['length offset', (c) => ({ ...c, toolLength: 'x' })],
+    ['work offset', (c) => ({ ...c, workOffset: 'x' })],
+    ['home word', (c) => ({ ...c, home: 'x' })],
+    ['use of cycles', (c) => ({ ...c, cycles: { ...c.cycles, use: 'x' } })],
+    ['return from a cycle', (c) => ({ ...c, cycles: { ...c.cycles, return: 'x' } })],
+    ['path mode', (c) => ({ ...c, pathMode: 'x' })],
+    ['line ending', (c) => ({ ...c, lineEnding: 'x' })],
+    ['form of file names', (c) => ({ ...c, fileName: { ...c.fileName, form: 'x' } })],
+  ])('unknown %s: refused, never written as another one', (list, change) => {
+    expect(misuse(change(NGC) as Controller)).toBe(`unknown ${list} "x"`);
+  });
+
+  test('unknown operation, form or place of Z 0', () => {
+    const short: Controller = { ...NGC, fileName: { form: '8.3', extension: 'nc', upper: false } };
+    const operation = 'engrave' as NeutralProgram['operation'];
+    expect(misuse(short, { operation, name: 'engrave-more' })).toBe('unknown operation "engrave"');
+    const form = 'third-fit' as NonNullable<NeutralProgram['form']>;
+    expect(misuse({ ...short, fileName: { ...short.fileName, form: 'digits' } }, { form })).toBe(
+      'unknown form of an operation "third-fit"',
+    );
+    const zZero = 'ceiling' as NeutralProgram['header']['zZero'];
+    expect(misuse(NGC, { header: { ...header, zZero } })).toBe('unknown place of Z 0 "ceiling"');
+  });
+});
+
+test('every code has its rule: what it is, why it matters, what to do', () => {
+  for (const [code, rule] of Object.entries(POST_RULES)) {
+    expect(code).toMatch(/^post\/[a-z-]+$/);
+    expect(rule.title).toMatch(/^[^A-Z.][^.]*$/);
+    expect(rule.why).toMatch(/^[A-Z].*\.$/);
+    expect(rule.remedy).toMatch(/^[a-z][^.]*(\.[a-z][^.]*)*$/);
+  }
 });

@@ -21,4 +21,7 @@ export const iso6983: DialectRules = {
     ...(c.arcs.quadrants === 'single' && c.arcs.form === 'radius' ? ['single-quadrant arcs by radius'] : []),
     ...((c.pathMode ?? 'none') !== 'none' ? [`a path control word ${c.pathMode}`] : []),
   ],
+  // A colon is a program mark here.
+  separator: ' = ',
+  twoDigits: false,
 };

@@ -16,4 +16,6 @@ export const linear: DialectRules = {
     ...(c.toolLength !== 'none' ? ['length offsets'] : []),
     ...((c.pathMode ?? 'none') !== 'none' ? [`a path control word ${c.pathMode}`] : []),
   ],
+  separator: ': ',
+  twoDigits: false,
 };

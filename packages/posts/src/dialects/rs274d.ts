@@ -25,4 +25,6 @@ export const rs274d: DialectRules = {
     ...((c.pathMode ?? 'none') !== 'none' ? [`a path control word ${c.pathMode}`] : []),
     ...(c.toolLength !== 'none' ? ['G43 as a length offset'] : []),
   ],
+  separator: ': ',
+  twoDigits: true,
 };

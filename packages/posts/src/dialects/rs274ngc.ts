@@ -40,4 +40,6 @@ export const rs274ngc: DialectRules = {
       ? ['line numbers of more than five digits']
       : []),
   ],
+  separator: ': ',
+  twoDigits: false,
 };

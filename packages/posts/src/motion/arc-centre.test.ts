@@ -31,13 +31,16 @@ test('the neighbour search keeps every arc within 0.002 mm at three decimals, pl
       Math.abs(Math.hypot(sx * step - x, sy * step - y) - Math.hypot(ex * step - x, ey * step - y));
     const [i, j] = [grid(cx - sx * step), grid(cy - sy * step)];
     if (miss((sx + i) * step, (sy + j) * step) > 0.002) plain++;
-    const centre = writtenCentre(sx, sy, ex, ey, cx, cy, clockwise, sweep, {
-      step,
-      centreStep: step,
-      absolute: false,
-      oneQuadrant: false,
-      tolerance: 0.002,
-    });
+    const centre = writtenCentre(
+      { start: [sx, sy], end: [ex, ey], centre: [cx, cy], clockwise, sweep },
+      {
+        step,
+        centreStep: step,
+        absolute: false,
+        oneQuadrant: false,
+        tolerance: 0.002,
+      },
+    );
     expect(centre).not.toBe(null);
     worst = Math.max(worst, miss((sx + centre!.i) * step, (sy + centre!.j) * step));
   }

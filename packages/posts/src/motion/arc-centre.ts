@@ -1,3 +1,5 @@
+import type { Point } from '@bedledger/geometry';
+
 /** Grids and rules an arc block's centre has to satisfy. Lengths in millimetres. */
 export interface CentreRules {
   /** One step of the coordinate grid and of the centre's grid. */
@@ -20,7 +22,7 @@ export interface WrittenCentre {
 }
 
 /** The middle first: the nearest grid point is kept unless a neighbour is needed. */
-const NEIGHBOURS: readonly (readonly [number, number])[] = [
+const NEIGHBOURS: readonly Point[] = [
   [0, 0],
   [-1, 0],
   [1, 0],
@@ -32,7 +34,7 @@ const NEIGHBOURS: readonly (readonly [number, number])[] = [
   [1, 1],
 ];
 
-/** Products of lengths smaller than this are the dust of adding numbers that are equal on the grid, mm². */
+/** Products of lengths smaller than this are rounding errors of lengths that are equal on the grid, mm². */
 const DUST = 1e-9;
 /** Readers differ in what they let pass (0.002 mm, 0.0002 in, 0.005 mm): a second reading must fail by more than all of them. */
 const GENEROUS = 0.006;
@@ -43,15 +45,9 @@ const GOOD_ENOUGH = 0.5;
 /**
  * Unsigned centre words leave the signs to the controller: it takes the pair that reaches the end within one quadrant.
  * Is there a second pair, within the tolerance, that would do as well? Then the block must not be written.
+ * `chord`: from start to end; `offset`: from start to centre; mm.
  */
-function readsTwoWays(
-  dx: number,
-  dy: number,
-  i: number,
-  j: number,
-  clockwise: boolean,
-  tolerance: number,
-): boolean {
+function readsTwoWays([dx, dy]: Point, [i, j]: Point, clockwise: boolean, tolerance: number): boolean {
   let found = 0;
   for (const a of i === 0 ? [0] : [-i, i]) {
     for (const b of j === 0 ? [0] : [-j, j]) {
@@ -67,19 +63,23 @@ function readsTwoWays(
   return found > 1;
 }
 
-/** Does the arc from (ax, ay) to (bx, by), seen from its centre, turn about as far as was meant? */
-function turnsAsMeant(
-  ax: number,
-  ay: number,
-  bx: number,
-  by: number,
-  clockwise: boolean,
-  sweep: number,
-): boolean {
-  const cross = clockwise ? ay * bx - ax * by : ax * by - ay * bx;
+/** Does an arc turn about as far as was meant? `cross` and `dot` of the ways from its centre to start and end. */
+function turnsAsMeant(cross: number, dot: number, sweep: number): boolean {
   if (sweep < 3) return cross > 0;
   if (sweep > 3.3) return cross < 0;
-  return ax * bx + ay * by < 0;
+  return dot < 0;
+}
+
+/** An arc that is to become one block. */
+export interface ArcBlock {
+  /** Grid steps. */
+  readonly start: Point;
+  readonly end: Point;
+  /** The true centre, mm. */
+  readonly centre: Point;
+  readonly clockwise: boolean;
+  /** Angle travelled, (0, 2π]. */
+  readonly sweep: number;
 }
 
 /**
@@ -88,29 +88,20 @@ function turnsAsMeant(
  * the RS274/NGC report (§3.5.3) for 0.018 % of arcs at three decimals and 73 % at two.
  * Null: none of the nine satisfies the rules, so the arc cannot be written as one block.
  */
-export function writtenCentre(
-  sx: number,
-  sy: number,
-  ex: number,
-  ey: number,
-  cx: number,
-  cy: number,
-  clockwise: boolean,
-  sweep: number,
-  rules: CentreRules,
-): WrittenCentre | null {
+export function writtenCentre(block: ArcBlock, rules: CentreRules): WrittenCentre | null {
+  const { start, end, centre, clockwise } = block;
   const { step, centreStep } = rules;
-  const startX = sx * step;
-  const startY = sy * step;
-  const endX = ex * step;
-  const endY = ey * step;
+  const startX = start[0] * step;
+  const startY = start[1] * step;
+  const endX = end[0] * step;
+  const endY = end[1] * step;
   const baseX = rules.absolute ? 0 : startX;
   const baseY = rules.absolute ? 0 : startY;
-  const i0 = Math.round((cx - baseX) / centreStep);
-  const j0 = Math.round((cy - baseY) / centreStep);
-  const full = sx === ex && sy === ey;
+  const i0 = Math.round((centre[0] - baseX) / centreStep);
+  const j0 = Math.round((centre[1] - baseY) / centreStep);
+  const full = start[0] === end[0] && start[1] === end[1];
   const candidates = rules.oneQuadrant
-    ? [snapped(i0, j0, (ex - sx) * step, (ey - sy) * step, rules), ...NEIGHBOURS]
+    ? [onAxis([i0, j0], [(end[0] - start[0]) * step, (end[1] - start[1]) * step], rules), ...NEIGHBOURS]
     : NEIGHBOURS;
   let best: WrittenCentre | null = null;
   let bestMiss = rules.tolerance;
@@ -123,7 +114,8 @@ export function writtenCentre(
     const ay = startY - y;
     const bx = endX - x;
     const by = endY - y;
-    if (!full && !turnsAsMeant(ax, ay, bx, by, clockwise, sweep)) continue;
+    const cross = clockwise ? ay * bx - ax * by : ax * by - ay * bx;
+    if (!full && !turnsAsMeant(cross, ax * bx + ay * by, block.sweep)) continue;
     if (rules.oneQuadrant && (ax * bx < -DUST || ay * by < -DUST)) continue;
     const miss = Math.abs(Math.sqrt(ax * ax + ay * ay) - Math.sqrt(bx * bx + by * by));
     if (miss <= bestMiss) {
@@ -132,31 +124,19 @@ export function writtenCentre(
       if (miss <= rules.tolerance * GOOD_ENOUGH) break;
     }
   }
-  if (best !== null && rules.oneQuadrant) {
-    const { i, j } = best;
-    const [dx, dy] = [endX - startX, endY - startY];
-    if (
-      readsTwoWays(dx, dy, i * centreStep, j * centreStep, clockwise, Math.max(GENEROUS, rules.tolerance))
-    ) {
-      return null;
-    }
-  }
-  return best;
+  if (best === null || !rules.oneQuadrant) return best;
+  const tolerance = Math.max(GENEROUS, rules.tolerance);
+  const offset: Point = [best.i * centreStep, best.j * centreStep];
+  return readsTwoWays([endX - startX, endY - startY], offset, clockwise, tolerance) ? null : best;
 }
 
 /**
  * Offsets from the nearest centre words to those that put start or end exactly on an axis of the centre, where they are
  * within a coordinate step of it: an arc cut at a quadrant begins or ends there, whatever finer grid the centre has.
  */
-function snapped(
-  i: number,
-  j: number,
-  dx: number,
-  dy: number,
-  rules: CentreRules,
-): readonly [number, number] {
+function onAxis([i, j]: Point, [dx, dy]: Point, rules: CentreRules): Point {
+  const near = rules.step / rules.centreStep;
   const to = (q: number, end: number): number => {
-    const near = rules.step / rules.centreStep;
     const atEnd = Math.round(end / rules.centreStep);
     return Math.abs(q) <= near ? -q : Math.abs(q - atEnd) <= near ? atEnd - q : 0;
   };
@@ -164,14 +144,7 @@ function snapped(
 }
 
 /** Centre that a controller finds for the radius form, sweep below 180°: on the left of the chord when counter-clockwise. */
-export function centreOfRadius(
-  sx: number,
-  sy: number,
-  ex: number,
-  ey: number,
-  radius: number,
-  clockwise: boolean,
-): readonly [number, number] {
+export function centreOfRadius([sx, sy]: Point, [ex, ey]: Point, radius: number, clockwise: boolean): Point {
   const dx = ex - sx;
   const dy = ey - sy;
   const chord = Math.sqrt(dx * dx + dy * dy);

@@ -1,3 +1,4 @@
+import type { ArcChoices } from '../choices.ts';
 import type { Arc } from './arc-geometry.ts';
 import { directionOf, HALF_PI, PI, TWO_PI } from './trig.ts';
 
@@ -7,13 +8,6 @@ const RADIUS_FORM_SWEEP = (150 / 180) * PI;
 const CHORD_SWEEP = PI / 4;
 /** Angles this close to an end do not make a piece of their own. */
 const SLIVER = 1e-7;
-
-/** What a controller asks of one arc block. */
-export interface ArcLimits {
-  readonly form: 'centre' | 'centre-absolute' | 'radius';
-  readonly quadrants: 'multi' | 'single';
-  readonly fullCircle: 'one' | 'two' | 'four';
-}
 
 function equalCuts(sweep: number, pieces: number): number[] {
   const cuts: number[] = [];
@@ -35,12 +29,12 @@ function quadrantCuts(arc: Arc): number[] {
  * Where an arc must be cut into several blocks, as angles travelled from its start, ascending; empty for one block.
  * `closed`: its rounded ends are one point, so that one block would be a full circle.
  */
-export function arcCuts(arc: Arc, limits: ArcLimits, closed: boolean): readonly number[] {
-  if (limits.quadrants === 'single') return quadrantCuts(arc);
+export function arcCuts(arc: Arc, choices: ArcChoices, closed: boolean): readonly number[] {
+  if (choices.oneQuadrant) return quadrantCuts(arc);
   const full = closed || arc.sweep > TWO_PI - SLIVER;
-  let pieces = full ? (limits.fullCircle === 'one' ? 1 : limits.fullCircle === 'two' ? 2 : 4) : 1;
-  if (limits.form === 'radius') pieces = Math.max(pieces, Math.ceil(arc.sweep / RADIUS_FORM_SWEEP - SLIVER));
-  return equalCuts(arc.sweep, pieces);
+  const pieces = full ? choices.fullCircle : 1;
+  const least = choices.centre === 'by-radius' ? Math.ceil(arc.sweep / RADIUS_FORM_SWEEP - SLIVER) : 1;
+  return equalCuts(arc.sweep, Math.max(pieces, least));
 }
 
 /** Cuts for chords whose greatest distance from the arc is `tolerance`: half a chord's angle is arccos(1 − t/r). */

@@ -1,5 +1,6 @@
 import { powerOfTen } from '@bedledger/diagnostics';
 import type { Controller, WordFormat } from '@bedledger/fleet';
+import { entryOf } from '../closed-list.ts';
 
 /** How the numbers of one class of words are printed, worked out once for the hot path. */
 export interface NumberForm {
@@ -9,28 +10,55 @@ export interface NumberForm {
   readonly one: number;
   /** First whole number that needs too many digits: 10^(integers + decimals). */
   readonly limit: number;
-  readonly point: 'always' | 'fraction' | 'never';
+  /** Is the point written? Otherwise its place follows from the number of digits. */
+  readonly point: boolean;
+  /** A whole number stands without point and decimals. */
+  readonly bareWhole: boolean;
+  /** Zeros at the end are left out. */
   readonly strip: boolean;
+  /** The 0 before the point is written. */
   readonly leadingZero: boolean;
-  readonly suppress: 'none' | 'leading' | 'trailing';
+  /** Without a point: least number of digits. */
+  readonly width: number;
   readonly plus: boolean;
 }
 
 /** Which words a form is for: lengths are signed and always carry their point, quantities may be plain integers. */
 export type NumberClass = 'length' | 'quantity';
 
+type Numbers = Controller['numbers'];
+
+const POINT_USE: Readonly<Record<Numbers['point'], Pick<NumberForm, 'point' | 'bareWhole'>>> = {
+  always: { point: true, bareWhole: false },
+  fraction: { point: true, bareWhole: true },
+  never: { point: false, bareWhole: false },
+};
+
 /** The form of one word class of a controller. */
-export function numberForm(format: WordFormat, numbers: Controller['numbers'], use: NumberClass): NumberForm {
-  const plainInteger = use === 'quantity' && format.decimals === 0;
+export function numberForm(format: WordFormat, numbers: Numbers, use: NumberClass): NumberForm {
+  const { decimals, integers } = format;
+  const plainInteger = use === 'quantity' && decimals === 0;
+  const { point, bareWhole } = plainInteger
+    ? POINT_USE.fraction
+    : entryOf(POINT_USE, numbers.point, 'use of the point');
+  const digits = integers + decimals;
+  const width = entryOf({ none: digits, leading: 1, trailing: digits }, numbers.suppress, 'zero suppression');
   return {
-    decimals: format.decimals,
-    integers: format.integers,
-    one: powerOfTen(format.decimals),
-    limit: powerOfTen(format.integers + format.decimals),
-    point: plainInteger ? 'fraction' : numbers.point,
-    strip: numbers.zeros === 'strip-trailing',
-    leadingZero: (numbers.leadingZero ?? 'keep') === 'keep',
-    suppress: numbers.suppress,
+    decimals,
+    integers,
+    one: powerOfTen(decimals),
+    limit: powerOfTen(digits),
+    point,
+    bareWhole,
+    strip: point
+      ? entryOf({ keep: false, 'strip-trailing': true }, numbers.zeros, 'use of zeros')
+      : numbers.suppress === 'trailing',
+    leadingZero: entryOf(
+      { keep: true, strip: false },
+      numbers.leadingZero ?? 'keep',
+      'use of the leading zero',
+    ),
+    width,
     plus: numbers.plus && use === 'length',
   };
 }
@@ -74,10 +102,9 @@ export function putNumber(bytes: Uint8Array, at: number, q: number, form: Number
     n = -q;
   } else if (form.plus) bytes[pos++] = PLUS;
 
-  if (form.point === 'never') {
-    if (form.suppress === 'leading') return putDigits(bytes, pos, n, 1);
-    const end = putDigits(bytes, pos, n, form.integers + form.decimals);
-    if (form.suppress === 'none') return end;
+  if (!form.point) {
+    const end = putDigits(bytes, pos, n, form.width);
+    if (!form.strip) return end;
     let last = end;
     while (last > pos + 1 && bytes[last - 1] === ZERO) last--;
     return last;
@@ -92,7 +119,7 @@ export function putNumber(bytes: Uint8Array, at: number, q: number, form: Number
       width--;
     }
   }
-  const bare = form.point === 'fraction' && fraction === 0;
+  const bare = form.bareWhole && fraction === 0;
   if (whole !== 0 || form.leadingZero || width === 0 || bare) pos = putDigits(bytes, pos, whole, 1);
   if (bare) return pos;
   bytes[pos++] = POINT;

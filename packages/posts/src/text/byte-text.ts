@@ -1,3 +1,14 @@
+import type { Controller } from '@bedledger/fleet';
+import { entryOf } from '../closed-list.ts';
+
+type LineEnding = Controller['lineEnding'];
+
+const ENDINGS: Readonly<Record<LineEnding, Uint8Array>> = {
+  lf: Uint8Array.of(10),
+  cr: Uint8Array.of(13),
+  crlf: Uint8Array.of(13, 10),
+};
+
 /** Program text under construction: 7-bit bytes in one growing buffer, cut back where a part has to end earlier. */
 export class ByteText {
   bytes: Uint8Array;
@@ -5,9 +16,9 @@ export class ByteText {
   lines = 0;
   readonly #ending: Uint8Array;
 
-  constructor(ending: 'lf' | 'crlf' | 'cr', capacity = 1 << 16) {
+  constructor(ending: LineEnding, capacity = 1 << 16) {
     this.bytes = new Uint8Array(capacity);
-    this.#ending = new Uint8Array(ending === 'lf' ? [10] : ending === 'cr' ? [13] : [13, 10]);
+    this.#ending = entryOf(ENDINGS, ending, 'line ending');
   }
 
   /** Makes room for `more` bytes. */

@@ -1,8 +1,12 @@
+import type { Controller } from '@bedledger/fleet';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { dialectRules } from '../dialects/dialects.ts';
 import { ISO, LINES, NGC } from '../testing/controllers.ts';
 import { commentForm } from './comment.ts';
 import { plainText } from './transliterate.ts';
+
+const formOf = (controller: Controller) => commentForm(controller, dialectRules(controller));
 
 describe('plain text', () => {
   test.each([
@@ -26,10 +30,10 @@ describe('plain text', () => {
 
 describe('comments', () => {
   const forms = [NGC, ISO, LINES].flatMap((c) => [
-    { c: { ...c, commentLength: 30 } as typeof c, form: commentForm({ ...c, commentLength: 30 }) },
+    { c: { ...c, commentLength: 30 } as typeof c, form: formOf({ ...c, commentLength: 30 }) },
     {
       c: { ...c, characterSet: 'ascii' as const } as typeof c,
-      form: commentForm({ ...c, characterSet: 'ascii' }),
+      form: formOf({ ...c, characterSet: 'ascii' }),
     },
   ]);
 
@@ -60,7 +64,7 @@ describe('comments', () => {
   });
 
   test('long texts go on in further lines, at words', () => {
-    const form = commentForm({ ...NGC, commentLength: 24 });
+    const form = formOf({ ...NGC, commentLength: 24 });
     expect(form.lines('Loosen the rear clamp before the second pass')).toEqual(
       ['(LOOSEN THE REAR CLAMP)', '(  BEFORE THE SECOND PASS)'].flatMap((l) =>
         l.length - 2 > 24 ? ['(  BEFORE THE SECOND)', '(  PASS)'] : [l],
@@ -72,6 +76,12 @@ describe('comments', () => {
   });
 
   test('a controller without comments gets none', () => {
-    expect(commentForm({ ...NGC, comments: 'none' }).lines('anything')).toEqual([]);
+    expect(formOf({ ...NGC, comments: 'none' }).lines('anything')).toEqual([]);
+  });
+
+  test('a style that nobody knows is refused, not written as another one', () => {
+    const unknown = { ...LINES, comments: 'slashes' as Controller['comments'] };
+    expect(() => formOf(unknown)).toThrow(RangeError);
+    expect(() => formOf(unknown)).toThrow('unknown comment style "slashes"');
   });
 });

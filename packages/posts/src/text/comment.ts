@@ -1,21 +1,23 @@
-import type { Controller } from '@bedledger/fleet';
-import { fault } from '../fault.ts';
+import type { CommentStyle, Controller } from '@bedledger/fleet';
+import { entryOf } from '../closed-list.ts';
+import type { DialectRules } from '../dialects/dialect.ts';
+import { refusal } from '../report.ts';
 import { plainText } from './transliterate.ts';
 
-/** Least room a comment must have for the footer's parts to stand whole. */
+/** Characters that the comment at a program's end needs: its fingerprint may not be broken. */
 const LEAST_ROOM = 24;
 
-/** How one controller writes comments. */
+/** Comments of one controller. */
 export interface CommentForm {
   /** Whole comment lines for a text, without line endings; none when the controller has no comments. */
   readonly lines: (text: string) => readonly string[];
-  /** The same for `KEY` and a value. */
+  /** The same for a key and a value. */
   readonly entry: (key: string, value: string) => readonly string[];
-  /** `KEY` and a text of our own that is already plain. */
-  readonly footer: (key: string, value: string) => readonly string[];
+  /** A key and a text of our own, which is plain already and may hold the separator itself. */
+  readonly ownEntry: (key: string, value: string) => readonly string[];
 }
 
-/** Words packed into lines no longer than `room`; further lines start with two spaces. Only a word longer than a line is ever broken. */
+/** Lines of at most `room` characters, broken between words; further lines start with two spaces. Only a word longer than a line is broken. */
 export function wrapWords(text: string, room: number): readonly string[] {
   const lines: string[] = [];
   let line = '';
@@ -36,37 +38,51 @@ export function wrapWords(text: string, room: number): readonly string[] {
   return lines;
 }
 
-/** The message form of RS274/NGC `(MSG,…)` must not arise from a title. */
+/** A title must not become a message to the operator, which RS274/NGC writes as `(MSG,…)`. */
 function defuseMessage(text: string): string {
   return /^\s*m\s*s\s*g\s*,/i.test(text) ? text.replace(',', ' ') : text;
 }
 
-/** Comment writing for a controller. Comment lines never carry a line number. */
-export function commentForm(controller: Controller): CommentForm {
-  if (controller.comments === 'none') return { lines: () => [], entry: () => [], footer: () => [] };
-  const before = controller.comments === 'paren' ? '(' : '; ';
-  const after = controller.comments === 'paren' ? ')' : '';
-  // The blank after a semicolon counts as text.
-  const blank = before.length - 1;
+/** What stands before and after the text of a comment. A blank counts as text. */
+interface CommentMarks {
+  readonly before: string;
+  readonly after: string;
+}
+
+const MARKS: Readonly<Record<CommentStyle, CommentMarks | null>> = {
+  none: null,
+  paren: { before: '(', after: ')' },
+  semicolon: { before: '; ', after: '' },
+};
+
+const NO_COMMENTS: CommentForm = { lines: () => [], entry: () => [], ownEntry: () => [] };
+
+/** Most characters of text in one comment line; a refusal when the end of a program would not stand whole in them. */
+function roomOf(controller: Controller, { before, after }: CommentMarks): number {
+  const blanks = before.endsWith(' ') ? 1 : 0;
   const room = Math.min(
-    controller.commentLength - blank,
+    controller.commentLength - blanks,
     controller.maxLineLength - before.length - after.length,
   );
-  if (room < LEAST_ROOM) {
-    throw fault(
-      'comment-room',
-      `comments have room for ${room} characters, and need ${LEAST_ROOM}`,
-      'raise max_line_length or comment_length in the profile, or set comments to none',
-      { room },
-    );
-  }
-  const upper = controller.characterSet === 'ascii-upper';
-  const separator = controller.dialect === 'iso6983' ? ' = ' : ': ';
-  const dress = (plain: string): readonly string[] =>
-    wrapWords(upper ? plain.toUpperCase() : plain, room).map((line) => before + line + after);
+  if (room >= LEAST_ROOM) return room;
+  throw refusal({
+    code: 'post/comment-room',
+    message: `comments have room for ${room} characters, and need ${LEAST_ROOM}`,
+    facts: { room },
+  });
+}
+
+/** How a controller writes comments. Comment lines never carry a line number. */
+export function commentForm(controller: Controller, { separator }: DialectRules): CommentForm {
+  const marks = entryOf(MARKS, controller.comments, 'comment style');
+  if (marks === null) return NO_COMMENTS;
+  const room = roomOf(controller, marks);
+  const upper = entryOf({ 'ascii-upper': true, ascii: false }, controller.characterSet, 'character set');
+  const write = (plain: string): readonly string[] =>
+    wrapWords(upper ? plain.toUpperCase() : plain, room).map((line) => marks.before + line + marks.after);
   return {
-    lines: (text) => dress(defuseMessage(plainText(text))),
-    entry: (key, value) => dress(`${key}${separator}${plainText(value)}`),
-    footer: (key, value) => dress(`${key}${separator}${value}`),
+    lines: (text) => write(defuseMessage(plainText(text))),
+    entry: (key, value) => write(`${key}${separator}${plainText(value)}`),
+    ownEntry: (key, value) => write(`${key}${separator}${value}`),
   };
 }

@@ -43,7 +43,7 @@ test('8.3 names are eight and three letters or digits, and tell a machine’s pr
       [9, 12],
       [12, 12],
     ] as const) {
-      const name = fileName(program, controller, part, parts);
+      const name = fileName(program, controller, { part, parts });
       expect(name).toMatch(/^[A-Z0-9]{1,8}\.NC$/);
       names.add(name);
       count++;
@@ -66,7 +66,7 @@ test('names of digits are numbers of their own', () => {
       [1, 3],
       [3, 3],
     ] as const) {
-      const name = fileName(program, controller, part, parts);
+      const name = fileName(program, controller, { part, parts });
       expect(name).toMatch(/^\d{4}\.cnc$/);
       names.add(name);
       count++;
@@ -77,7 +77,7 @@ test('names of digits are numbers of their own', () => {
 
 test('free names are the program’s, with the part behind', () => {
   const program = programOf([], { name: 'clearance-holes-first-fit' });
-  expect(fileName(program, NGC, 1, 1)).toBe('clearance-holes-first-fit.ngc');
-  expect(fileName(program, NGC, 2, 3)).toBe('clearance-holes-first-fit-p2.ngc');
-  expect(() => fileName({ ...program, name: '../x' }, NGC, 1, 1)).toThrow(/file name/);
+  expect(fileName(program, NGC, { part: 1, parts: 1 })).toBe('clearance-holes-first-fit.ngc');
+  expect(fileName(program, NGC, { part: 2, parts: 3 })).toBe('clearance-holes-first-fit-p2.ngc');
+  expect(() => fileName({ ...program, name: '../x' }, NGC, { part: 1, parts: 1 })).toThrow(/file name/);
 });

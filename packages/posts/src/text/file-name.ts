@@ -1,19 +1,33 @@
 import type { NeutralProgram } from '@bedledger/bedwork';
-import type { Controller, OperationName } from '@bedledger/fleet';
-import { fault } from '../fault.ts';
+import type { Controller, Form, OperationName } from '@bedledger/fleet';
+import { entryOf } from '../closed-list.ts';
+import { refusal } from '../report.ts';
 
-/** Five letters and one digit for each operation, for controllers with short names. */
-const SHORT: Readonly<Record<OperationName, readonly [letters: string, digit: number]>> = {
-  'survey-visit': ['survy', 1],
-  'air-pass': ['airps', 2],
-  'datum-mark': ['datum', 3],
-  'bed-mark': ['bedmk', 4],
-  'underside-skim': ['under', 5],
-  'socket-pockets': ['pockt', 6],
-  'clearance-holes': ['holes', 7],
-  surface: ['surfc', 8],
-  trim: ['trim', 9],
+/** Up to five letters and one digit for each operation, for controllers with short names. */
+const SHORT: Readonly<Record<OperationName, { readonly letters: string; readonly digit: number }>> = {
+  'survey-visit': { letters: 'survy', digit: 1 },
+  'air-pass': { letters: 'airps', digit: 2 },
+  'datum-mark': { letters: 'datum', digit: 3 },
+  'bed-mark': { letters: 'bedmk', digit: 4 },
+  'underside-skim': { letters: 'under', digit: 5 },
+  'socket-pockets': { letters: 'pockt', digit: 6 },
+  'clearance-holes': { letters: 'holes', digit: 7 },
+  surface: { letters: 'surfc', digit: 8 },
+  trim: { letters: 'trim', digit: 9 },
 };
+
+/** What each form adds to the code, and the letters of its short names where they are not the operation's. */
+const FORM: Readonly<Record<Form, { readonly code: number; readonly letters: string | null }>> = {
+  'first-fit': { code: 0, letters: null },
+  refit: { code: 500, letters: 'refit' },
+};
+
+/** Parts that two digits of a program number tell apart. */
+const MOST_PARTS = 49;
+
+function formOf({ form }: NeutralProgram): (typeof FORM)[Form] | null {
+  return form === null ? null : entryOf(FORM, form, 'form of an operation');
+}
 
 /** 32-bit FNV-1a of a name: tells names apart that would be shortened to the same letters. */
 function nameHash(name: string): number {
@@ -33,74 +47,81 @@ function indexOf(program: NeutralProgram): number | null {
   return /^-[1-9]$/.test(rest) ? Number(rest.slice(1)) : null;
 }
 
+/** Which part of how many a file is; 1 of 1 for a program in one piece. */
+export interface PartNumber {
+  readonly part: number;
+  readonly parts: number;
+}
+
 /**
  * Four digits that tell the programs of one machine apart: operation, then form and number, then part
- * (`op·1000 + form·500 + number·50 + part`). Names of another make take the last three digits from a hash of the name.
+ * (`op·1000 + form·500 + number·50 + part`). A name that is not made of operation, form and number takes a digit from
+ * its hash in place of the number.
  */
-export function programCode(program: NeutralProgram, part: number): number {
-  const [, digit] = SHORT[program.operation];
-  const index = indexOf(program);
-  const form = program.form === 'refit' ? 500 : 0;
-  if (part > 49) {
-    throw fault(
-      'too-many-parts',
-      `${program.name} needs more than 49 parts, and program numbers tell only 49 apart`,
-      'raise max_lines or max_bytes in the profile',
+export function programCode(program: NeutralProgram, { part, parts }: PartNumber): number {
+  if (parts > MOST_PARTS) {
+    throw refusal({
+      code: 'post/too-many-parts',
+      message: `${program.name} needs ${parts} parts, and program numbers tell only ${MOST_PARTS} apart`,
+    });
+  }
+  const { digit } = entryOf(SHORT, program.operation, 'operation');
+  const form = formOf(program)?.code ?? 0;
+  const index = indexOf(program) ?? nameHash(program.name) % 10;
+  return digit * 1000 + form + index * 50 + (parts > 1 ? part : 0);
+}
+
+function extensionOf({ fileName: { form, extension } }: Controller): string {
+  const plain = extension.replace(/^\./, '');
+  if (!/^[A-Za-z0-9]*$/.test(plain) || (form === '8.3' && (plain.length > 3 || plain.length === 0))) {
+    throw new RangeError(
+      `file extension ${JSON.stringify(plain)} is not ${form === '8.3' ? 'one to three' : ''} letters or digits`,
     );
   }
-  return digit * 1000 + form + (index ?? nameHash(program.name) % 10) * 50 + part;
+  return plain;
+}
+
+function freeName(program: NeutralProgram, suffix: string): string {
+  if (!/^[A-Za-z0-9][A-Za-z0-9._-]*$/.test(program.name)) {
+    throw new RangeError(
+      `program name ${JSON.stringify(program.name)} is not a file name of letters, digits, dots, dashes and underscores`,
+    );
+  }
+  return program.name + (suffix === '' ? '' : `-${suffix}`);
+}
+
+function shortName(program: NeutralProgram, suffix: string): string {
+  const plain = program.name.replace(/[^A-Za-z0-9]/g, '');
+  const room = 8 - suffix.length;
+  if (plain.length === program.name.length && plain.length > 0 && plain.length <= room) return plain + suffix;
+  const { letters } = entryOf(SHORT, program.operation, 'operation');
+  const index = indexOf(program);
+  if (index === null) {
+    const hash = nameHash(program.name).toString(36).padStart(7, '0').slice(-3);
+    return letters.slice(0, room - 3) + hash + suffix;
+  }
+  const mark = formOf(program)?.letters ?? letters;
+  const number = index === 0 ? '' : String(index);
+  return mark.slice(0, room - number.length) + number + suffix;
 }
 
 /**
  * File name of one part. Form `free`: the program's name, `-p1`… for parts. `8.3`: at most eight letters and digits and
  * a three-letter extension. `digits`: the four-digit code (plus the profile's program number).
  */
-export function fileName(
-  program: NeutralProgram,
-  controller: Controller,
-  part: number,
-  parts: number,
-): string {
+export function fileName(program: NeutralProgram, controller: Controller, at: PartNumber): string {
   const { form, upper } = controller.fileName;
-  const extension = controller.fileName.extension.replace(/^\./, '');
-  if (
-    !/^[A-Za-z0-9]*$/.test(extension) ||
-    (form === '8.3' && (extension.length > 3 || extension.length === 0))
-  ) {
-    throw fault(
-      'extension',
-      `file extension ${JSON.stringify(extension)} is not ${form === '8.3' ? 'one to three' : ''} letters or digits`,
-      'write file_name.extension in the profile as letters and digits, e.g. nc',
-    );
-  }
-  const suffix = parts > 1 ? `p${part}` : '';
-  let base: string;
-  if (form === 'digits') {
-    base = String((controller.start.programNumber ?? 0) + programCode(program, parts > 1 ? part : 0));
-  } else if (form === '8.3') {
-    const plain = program.name.replace(/[^A-Za-z0-9]/g, '');
-    const room = 8 - suffix.length;
-    const index = indexOf(program);
-    if (plain.length === program.name.length && plain.length > 0 && plain.length <= room)
-      base = plain + suffix;
-    else if (index !== null) {
-      const [letters] = SHORT[program.operation];
-      const mark = program.form === 'refit' ? 'refit' : letters;
-      base = mark.slice(0, room - (index === 0 ? 0 : 1)) + (index === 0 ? '' : String(index)) + suffix;
-    } else {
-      const tail = nameHash(program.name).toString(36).padStart(7, '0').slice(-3);
-      base = SHORT[program.operation][0].slice(0, room - 3) + tail + suffix;
-    }
-  } else {
-    if (!/^[A-Za-z0-9][A-Za-z0-9._-]*$/.test(program.name)) {
-      throw fault(
-        'program-name',
-        `program name ${JSON.stringify(program.name)} is not a file name of letters, digits, dots, dashes and underscores`,
-        'give the program a plain name',
-      );
-    }
-    base = program.name + (suffix === '' ? '' : `-${suffix}`);
-  }
+  const extension = extensionOf(controller);
+  const suffix = at.parts > 1 ? `p${at.part}` : '';
+  const base = entryOf(
+    {
+      free: () => freeName(program, suffix),
+      '8.3': () => shortName(program, suffix),
+      digits: () => String((controller.start.programNumber ?? 0) + programCode(program, at)),
+    },
+    form,
+    'form of file names',
+  )();
   const name = extension === '' ? base : `${base}.${extension}`;
   return upper ? name.toUpperCase() : name;
 }

@@ -1,7 +1,8 @@
 import type { Controller } from '@bedledger/fleet';
-import { fault } from '../fault.ts';
 import { type NumberForm, putNumber } from '../numbers/number-form.ts';
+import { refusal } from '../report.ts';
 import type { ByteText } from '../text/byte-text.ts';
+import type { Setup } from './setup.ts';
 
 const SPACE = 32;
 /** More than any block of ours can be long. */
@@ -26,6 +27,8 @@ export interface Numbering {
 export class BlockWriter {
   readonly text: ByteText;
   readonly #numbers: Controller['lineNumbers'];
+  readonly #everyBlock: boolean;
+  readonly #wraps: boolean;
   readonly #spaced: boolean;
   readonly #twoDigits: boolean;
   readonly #longest: number;
@@ -37,15 +40,17 @@ export class BlockWriter {
   #start = 0;
   #first = true;
 
-  constructor(text: ByteText, controller: Controller, integerForm: NumberForm) {
+  constructor(text: ByteText, { controller, choices, rules, integer }: Setup) {
     this.text = text;
     this.#numbers = controller.lineNumbers;
-    this.#spaced = controller.spacing === 'space';
-    this.#twoDigits = controller.words.twoDigits ?? controller.dialect === 'rs274d';
+    this.#everyBlock = choices.numbered === 'all';
+    this.#wraps = choices.numbersWrap;
+    this.#spaced = choices.spaced;
+    this.#twoDigits = controller.words.twoDigits ?? rules.twoDigits;
     this.#longest = controller.maxLineLength;
     this.#number = controller.lineNumbers.start;
-    this.#numbering = controller.lineNumbers.use !== 'off';
-    this.#numberForm = integerForm;
+    this.#numbering = choices.numbered !== 'none';
+    this.#numberForm = integer;
   }
 
   /** The next block opens a section: where only sections are numbered, it gets a number. */
@@ -69,7 +74,7 @@ export class BlockWriter {
     text.reserve(ROOM);
     this.#start = text.length;
     this.#first = true;
-    if (this.#numbering && (this.#marked || this.#numbers.use === 'every')) this.#putLineNumber();
+    if (this.#numbering && (this.#marked || this.#everyBlock)) this.#putLineNumber();
     this.#marked = false;
   }
 
@@ -80,7 +85,7 @@ export class BlockWriter {
     this.#first = false;
     this.#number += this.#numbers.step;
     if (this.#number > this.#numbers.max) {
-      if (this.#numbers.at_max === 'wrap') this.#number = this.#numbers.start;
+      if (this.#wraps) this.#number = this.#numbers.start;
       else this.#numbering = false;
     }
   }
@@ -123,12 +128,12 @@ export class BlockWriter {
   close(): void {
     const length = this.text.length - this.#start;
     if (length > this.#longest) {
-      throw fault(
-        'line-length',
-        `block ${String.fromCharCode(...this.text.bytes.subarray(this.#start, this.text.length))} has ${length} characters, the controller takes ${this.#longest}`,
-        'raise max_line_length in the profile, or leave out spacing or trailing zeros',
-        { length, limit: this.#longest },
-      );
+      const block = String.fromCharCode(...this.text.bytes.subarray(this.#start, this.text.length));
+      throw refusal({
+        code: 'post/line-length',
+        message: `block ${block} has ${length} characters, the controller takes ${this.#longest}`,
+        facts: { length, limit: this.#longest },
+      });
     }
     this.text.endLine();
   }

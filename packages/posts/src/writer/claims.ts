@@ -1,8 +1,9 @@
-import { quantise } from '@bedledger/diagnostics';
+import { rounded } from '@bedledger/diagnostics';
 import type { Extents } from './extents.ts';
 import type { Setup } from './setup.ts';
 
-type Range = readonly [number, number];
+/** Least and greatest. */
+export type Range = readonly [number, number];
 
 /** What can be said about a part's text, from its rounded positions. */
 export interface Claims {
@@ -16,9 +17,9 @@ export interface Claims {
   readonly sites: readonly string[];
 }
 
-/** A length to the nanometre: takes the dust of a conversion off a number that is written into a file. */
+/** A length to the nanometre: takes the rounding errors of a conversion off a number that is written into a file. */
 function tidy(mm: number): number {
-  return quantise(mm, 1e6) / 1e6;
+  return rounded(mm, 6);
 }
 
 /** Site names that stand as words of their own in section titles; all of them when the titles name none. */
@@ -31,16 +32,21 @@ function sitesOf(setup: Setup, sections: readonly string[]): readonly string[] {
   return named ? sites.filter((site) => words.has(site)) : sites;
 }
 
+/** What of a part's text the claims are about. */
+interface Written {
+  readonly extents: Extents;
+  /** Titles of the sections that it has anything of. */
+  readonly sections: readonly string[];
+}
+
 /**
- * Claims about a part. `share` is the part's share of the program's expected time; with one part the program's own site
- * list and time hold.
+ * Claims about one part of `parts`. `share`: its share of the program's expected time. With one part the program's own
+ * list of sites holds.
  */
 export function claimsOf(
   setup: Setup,
-  extents: Extents,
-  sections: readonly string[],
-  share: number,
-  parts: number,
+  { extents, sections }: Written,
+  { share, parts }: { readonly share: number; readonly parts: number },
 ): Claims {
   const { program, controller, step } = setup;
   const { header } = program;
@@ -64,7 +70,7 @@ export function claimsOf(
       bed: low < 0 ? tidy(-low) : null,
       board: top !== null && low < top ? Math.max(low, 0) : null,
     },
-    minutes: header.minutes > 0 ? Math.max(0.1, quantise(header.minutes * share, 10) / 10) : 0,
+    minutes: header.minutes > 0 ? Math.max(0.1, rounded(header.minutes * share, 1)) : 0,
     sites: parts === 1 ? header.sites : sitesOf(setup, sections),
   };
 }

@@ -1,5 +1,6 @@
 import type { Move } from '@bedledger/bedwork';
-import { fault } from '../fault.ts';
+import { shortLength } from '@bedledger/diagnostics';
+import { refusal } from '../report.ts';
 import type { MotionWriter } from './motion-writer.ts';
 
 type DrillMove = Extract<Move, { kind: 'drill' }>;
@@ -13,23 +14,13 @@ const BACK_OFF = 1;
  * first block as the one to come back to. Where the return words are missing the retract plane is the link height itself.
  */
 export function writeDrill(part: MotionWriter, move: DrillMove): void {
-  const { setup } = part;
-  const { controller } = setup;
-  if (!(move.bottom <= move.above && move.above <= move.link) || !(move.peck === null || move.peck > 0)) {
-    throw fault(
-      'drill',
-      `${part.place()}: link ${move.link}, above ${move.above}, bottom ${move.bottom}, peck ${move.peck}; heights must not rise, and a peck must be more than 0`,
-      'check the heights of this operation',
-    );
-  }
-  const x = part.gridXy(move.x, 'X');
-  const y = part.gridXy(move.y, 'Y');
+  checkHeights(part, move);
+  const { controller, choices, scale } = part.setup;
   const link = part.gridZ(move.link);
   const above = part.gridZ(move.above);
   const bottom = part.gridZ(move.bottom);
   if (part.pz < move.link) part.rapidZ(move.link);
-  const cycles =
-    controller.cycles.use !== 'none' && controller.distance === 'absolute' && controller.zSign === 1;
+  const cycles = choices.cycles && !choices.incremental && controller.zSign === 1;
   if (!cycles || bottom === above) {
     part.rapidXy(move.x, move.y);
     part.rapidZ(move.link);
@@ -42,12 +33,30 @@ export function writeDrill(part: MotionWriter, move: DrillMove): void {
     part.rapidXy(move.x, move.y);
     part.rapidZ(move.link);
   }
-  const r = controller.cycles.return === 'none' ? link : above;
-  const peck = move.peck === null ? 0 : Math.max(1, Math.floor(move.peck * setup.scale + 1e-6));
-  const pecks = peck > 0 && peck < r - bottom;
-  part.cycleTo(pecks ? 83 : 81, x, y, bottom, r, peck, move.feed);
+  const retract = choices.cycleReturn ? above : link;
+  const peck = move.peck === null ? null : Math.max(1, Math.floor(move.peck * scale + 1e-6));
+  part.cycleTo({
+    x: part.gridXy(move.x, 'X'),
+    y: part.gridXy(move.y, 'Y'),
+    retract,
+    bottom,
+    peck: peck !== null && peck < retract - bottom ? peck : null,
+    feed: move.feed,
+  });
 }
 
+function checkHeights(part: MotionWriter, { link, above, bottom, peck }: DrillMove): void {
+  if (bottom <= above && above <= link && (peck === null || peck > 0)) return;
+  const { units } = part.setup.controller;
+  const heights = `link ${shortLength(link, units)}, above ${shortLength(above, units)}, bottom ${shortLength(bottom, units)}`;
+  const pecks = peck === null ? 'no pecks' : `peck ${shortLength(peck, units)}`;
+  throw refusal({
+    code: 'post/drill',
+    message: `${part.place()}: ${heights}, ${pecks}; heights must not rise, and a peck must be more than 0`,
+  });
+}
+
+/** The hole move by move, from over it at `above`. */
 function writePecks(part: MotionWriter, move: DrillMove): void {
   const x = part.gridXy(move.x, 'X');
   const y = part.gridXy(move.y, 'Y');

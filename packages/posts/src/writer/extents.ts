@@ -1,3 +1,4 @@
+import type { Point } from '@bedledger/geometry';
 import { sweepBetween } from '../motion/arc-geometry.ts';
 import { directionOf, HALF_PI } from '../motion/trig.ts';
 
@@ -26,7 +27,7 @@ export class Extents {
   }
 
   /** An arc's ends and where it bulges past them; centre in (fractions of) grid steps. */
-  arc(sx: number, sy: number, ex: number, ey: number, cx: number, cy: number, clockwise: boolean): void {
+  arc([sx, sy]: Point, [ex, ey]: Point, [cx, cy]: Point, clockwise: boolean): void {
     this.xy(sx, sy);
     this.xy(ex, ey);
     const dx = sx - cx;

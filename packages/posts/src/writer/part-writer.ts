@@ -1,10 +1,9 @@
 import type { Move } from '@bedledger/bedwork';
-import { fault } from '../fault.ts';
+import type { InputError } from '@bedledger/diagnostics';
+import { refusal } from '../report.ts';
 import { writeArc } from './arc-writer.ts';
-import type { Numbering } from './block-writer.ts';
 import { writeDrill } from './drill-writer.ts';
-import type { Extents } from './extents.ts';
-import type { ModalMemory } from './modal-memory.ts';
+import type { CutEnd } from './motion-writer.ts';
 import { StateWriter } from './state-writer.ts';
 
 /** What of the machine's state a part takes over from the part before it. */
@@ -17,28 +16,25 @@ export interface Carried {
   readonly section: string | null;
 }
 
-/** A place where the part may end, with all that has to be undone to end there. */
-interface Break extends Carried {
-  readonly length: number;
-  readonly lines: number;
-  readonly numbering: Numbering;
-  readonly spindleStated: boolean;
-  readonly extents: Extents;
-  readonly feedMinutes: number;
-  readonly stops: number;
-  readonly sections: number;
-  readonly px: number;
-  readonly py: number;
-  readonly pz: number;
-  readonly qx: number;
-  readonly qy: number;
-  readonly qz: number;
-  readonly state: ModalMemory;
+/** A place where the part may end: what the next part takes over, and how to cut off what was written since. */
+interface Break {
+  readonly carried: Carried;
+  readonly backTo: () => void;
 }
 
+/** The most that one part may be. */
 export interface Budget {
   readonly lines: number;
   readonly bytes: number;
+}
+
+/** `191 lines and 65536 bytes`, without what has no limit. */
+export function budgetText({ lines, bytes }: Budget): string {
+  const limits = [
+    [lines, 'lines'],
+    [bytes, 'bytes'],
+  ] as const;
+  return limits.flatMap(([most, what]) => (Number.isFinite(most) ? `${most} ${what}` : [])).join(' and ');
 }
 
 /** Writes one part: from the words that state every modal group to the block before the footer. */
@@ -56,21 +52,16 @@ export class PartWriter extends StateWriter {
 
   /** From the words of the start to the state the neutral motion is in at `from`. */
   begin(from: Carried): void {
-    const { controller, program, rules } = this.setup;
+    const { controller, choices, program, rules } = this.setup;
     this.index = from.index;
     this.block.mark();
     this.codeBlock(...rules.start(controller, program.header.workOffset));
-    if (controller.home === 'G53') this.home();
-    const changes = program.header.cutter !== null && controller.toolChange !== 'one-tool-per-program';
+    if (choices.homeFirst) this.home();
     // With a length offset to come, a height means nothing yet: the changer clears itself.
-    if (changes && controller.toolLength === 'none') this.clear();
-    this.tool();
+    if (program.header.cutter !== null && choices.changesCutter && !choices.lengthOffset) this.clear();
+    this.changeCutter();
     this.clear();
-    if (from.rpm !== null) this.state.pendingRpm = from.rpm;
-    const first = this.#spindleComesFirst(from.index);
-    if (first) this.state.pendingRpm = null;
-    else if (from.rpm === null && controller.spindle.start !== 'manual') this.spindleOff();
-    if (this.state.pendingRpm !== null) this.writeSpindle(this.state.pendingRpm);
+    this.#beginSpindle(from);
     for (const name of from.auxiliaries) this.auxiliary(name, true);
     if (from.section !== null) {
       this.section = from.section;
@@ -80,17 +71,22 @@ export class PartWriter extends StateWriter {
     }
   }
 
+  #beginSpindle({ index, rpm }: Carried): void {
+    if (this.#spindleComesFirst(index)) return;
+    if (rpm !== null) this.writeSpindle(rpm);
+    else if (!this.setup.choices.spindleByHand) this.spindleOff();
+  }
+
   /** Z to the clear height, spindle and auxiliaries off, park. */
   end(): void {
-    const { controller, program } = this.setup;
+    const { program, choices } = this.setup;
     this.index = program.moves.length;
     this.cancelCycle();
     const clear = this.gridZ(program.clearHeight);
     this.distance(true);
     if (this.qz !== clear || !this.state.zKnown) this.clear();
     // A spindle that is started by hand and never was need not be stopped by hand.
-    if (this.rpm !== null || (!this.spindleStated && controller.spindle.start !== 'manual'))
-      this.spindleOff();
+    if (this.rpm !== null || (!this.spindleStated && !choices.spindleByHand)) this.spindleOff();
     for (const name of [...this.auxiliaries].reverse()) this.auxiliary(name, false);
     const [x, y] = program.park;
     const qx = this.gridXy(x, 'X');
@@ -101,7 +97,6 @@ export class PartWriter extends StateWriter {
     }
     // After the park move: from here on the program's own heights are not known any more.
     this.home();
-    if (controller.feed.word === 'modal') this.state.feed = Number.NaN;
   }
 
   #write(move: Move): void {
@@ -163,12 +158,8 @@ export class PartWriter extends StateWriter {
     }
   }
 
-  #travelled(move: {
-    readonly x: number;
-    readonly y: number;
-    readonly z: number;
-    readonly feed: number;
-  }): void {
+  /** The neutral motion has cut its way to the end of a move. */
+  #travelled(move: CutEnd): void {
     const dx = move.x - this.px;
     const dy = move.y - this.py;
     const dz = move.z - this.pz;
@@ -188,48 +179,37 @@ export class PartWriter extends StateWriter {
   }
 
   #break(i: number): Break {
-    const { px, py, pz, qx, qy, qz, text } = this;
+    const { px, py, pz, qx, qy, qz, rpm, spindleStated, feedMinutes, stops } = this;
+    const { length, lines } = this.text;
+    const auxiliaries = [...this.auxiliaries];
+    const numbering = this.block.numbering();
+    const extents = this.extents.copy();
+    const sections = this.sections.length;
+    const state = { ...this.state };
     const opens = this.setup.program.moves[i]!.kind === 'section';
     return {
-      index: i,
-      rpm: this.rpm,
-      auxiliaries: [...this.auxiliaries],
-      section: opens ? null : this.section,
-      length: text.length,
-      lines: text.lines,
-      numbering: this.block.numbering(),
-      spindleStated: this.spindleStated,
-      extents: this.extents.copy(),
-      feedMinutes: this.feedMinutes,
-      stops: this.stops,
-      sections: this.sections.length,
-      px,
-      py,
-      pz,
-      qx,
-      qy,
-      qz,
-      state: { ...this.state },
+      carried: { index: i, rpm, auxiliaries, section: opens ? null : this.section },
+      backTo: () => {
+        this.text.cut(length, lines);
+        this.block.resume(numbering);
+        this.sections.length = sections;
+        Object.assign(this, {
+          px,
+          py,
+          pz,
+          qx,
+          qy,
+          qz,
+          rpm,
+          spindleStated,
+          feedMinutes,
+          stops,
+          extents,
+          state,
+        });
+        this.auxiliaries = [...auxiliaries];
+      },
     };
-  }
-
-  #backTo(b: Break): void {
-    this.text.cut(b.length, b.lines);
-    this.block.resume(b.numbering);
-    this.spindleStated = b.spindleStated;
-    this.extents = b.extents;
-    this.feedMinutes = b.feedMinutes;
-    this.stops = b.stops;
-    this.sections.length = b.sections;
-    this.px = b.px;
-    this.py = b.py;
-    this.pz = b.pz;
-    this.qx = b.qx;
-    this.qy = b.qy;
-    this.qz = b.qz;
-    this.rpm = b.rpm;
-    this.auxiliaries = [...b.auxiliaries];
-    this.state = { ...b.state };
   }
 
   /**
@@ -238,38 +218,35 @@ export class PartWriter extends StateWriter {
    */
   run(from: Carried, budget: Budget | null): Carried | null {
     const { moves } = this.setup.program;
-    if (budget === null) {
-      for (let i = from.index; i < moves.length; i++) {
-        this.index = i;
-        this.#write(moves[i]!);
-      }
-      return null;
-    }
-    const over = (): boolean => this.text.lines > budget.lines || this.text.length > budget.bytes;
-    const half = (): boolean => this.text.lines * 2 > budget.lines || this.text.length * 2 > budget.bytes;
     let anywhere: Break | null = null;
     let section: Break | null = null;
     for (let i = from.index; i < moves.length; i++) {
       this.index = i;
       const move = moves[i]!;
-      if (i > from.index && this.#mayEnd(i)) {
+      if (budget !== null && i > from.index && this.#mayEnd(i)) {
         anywhere = this.#break(i);
-        if (move.kind === 'section' && move.restart && half()) section = anywhere;
+        if (move.kind === 'section' && move.restart && this.#exceeds(budget, 0.5)) section = anywhere;
       }
       this.#write(move);
-      if (!over()) continue;
-      const place = section ?? anywhere;
-      if (place === null) {
-        throw fault(
-          'part-too-small',
-          `${this.place()}: no place at clear height to end part of ${this.setup.program.name} within ${budget.lines} lines and ${budget.bytes} bytes`,
-          'raise max_lines or max_bytes in the machine profile, or cut the operation shorter',
-          { lines: budget.lines, bytes: budget.bytes },
-        );
-      }
-      this.#backTo(place);
-      return { index: place.index, rpm: place.rpm, auxiliaries: place.auxiliaries, section: place.section };
+      if (budget === null || !this.#exceeds(budget, 1)) continue;
+      const end = section ?? anywhere;
+      if (end === null) throw this.#noPlaceToEnd(budget);
+      end.backTo();
+      return end.carried;
     }
     return null;
+  }
+
+  /** Is the part longer than a share of its budget? */
+  #exceeds({ lines, bytes }: Budget, share: number): boolean {
+    return this.text.lines > lines * share || this.text.length > bytes * share;
+  }
+
+  #noPlaceToEnd(budget: Budget): InputError {
+    return refusal({
+      code: 'post/part-too-small',
+      message: `${this.place()}: no place at clear height to end part of ${this.setup.program.name} within ${budgetText(budget)}`,
+      facts: { ...budget },
+    });
   }
 }

@@ -1,18 +1,19 @@
 import type { NeutralProgram } from '@bedledger/bedwork';
+import { fromUnits, inUnits } from '@bedledger/diagnostics';
 import type { Controller } from '@bedledger/fleet';
-import { type DialectRules, dialectRules } from '../dialects/dialect.ts';
-import { fault } from '../fault.ts';
+import { type Choices, choicesOf } from '../choices.ts';
+import type { DialectRules } from '../dialects/dialect.ts';
+import { dialectRules } from '../dialects/dialects.ts';
 import type { CentreRules } from '../motion/arc-centre.ts';
 import { type NumberForm, numberForm } from '../numbers/number-form.ts';
 import { type CommentForm, commentForm } from '../text/comment.ts';
-
-export const MM_PER_INCH = 25.4;
 
 /** Everything about a program and its controller that does not change while it is written. */
 export interface Setup {
   readonly program: NeutralProgram;
   readonly controller: Controller;
   readonly rules: DialectRules;
+  readonly choices: Choices;
   readonly comments: CommentForm;
   readonly xyz: NumberForm;
   readonly ijk: NumberForm;
@@ -35,46 +36,44 @@ function checkAuxiliaries(controller: Controller): void {
   for (const [name, words] of Object.entries(controller.auxiliary)) {
     for (const text of [words.on, words.off]) {
       if (!AUXILIARY_WORDS.test(text)) {
-        throw fault(
-          'auxiliary-words',
+        throw new RangeError(
           `auxiliary ${JSON.stringify(name)} has the words ${JSON.stringify(text)}; one code word such as M7 is expected, with P Q L or S words after it`,
-          `correct controller.auxiliary.${name} in the machine profile`,
         );
       }
     }
   }
 }
 
-/** Works a program and a controller out for writing; an `InputError` when they do not go together. */
+function checkWorkOffset({ header: { workOffset } }: NeutralProgram, controller: Controller): void {
+  if (!Number.isInteger(workOffset) || workOffset < 1 || workOffset > 9)
+    throw new RangeError(`work offset ${workOffset} is not 1…9`);
+  if (controller.workOffset === 'none' && workOffset !== 1)
+    throw new RangeError(`work offset ${workOffset} is wanted, and the controller has no work offset words`);
+}
+
+/**
+ * Works a program and a controller out for writing.
+ *
+ * @throws InputError when comments have too little room
+ * @throws RangeError for what no profile can ask for: every profile with it is refused when it is read
+ */
 export function setUp(program: NeutralProgram, controller: Controller): Setup {
   const rules = dialectRules(controller);
+  const choices = choicesOf(controller);
   checkAuxiliaries(controller);
-  const { workOffset } = program.header;
-  if (!Number.isInteger(workOffset) || workOffset < 1 || workOffset > 9) {
-    throw fault(
-      'work-offset',
-      `work offset ${workOffset} is not 1…9`,
-      'set datum.work_offset in the machine profile to 1 (G54) … 9',
-    );
-  }
-  if (controller.workOffset === 'none' && workOffset !== 1) {
-    throw fault(
-      'work-offset',
-      `work offset ${workOffset} is wanted, and the controller has no work offset words`,
-      'set datum.work_offset to 1, or give the controller its work offset words',
-    );
-  }
-  const perUnit = controller.units === 'mm' ? 1 : 1 / MM_PER_INCH;
-  const unit = controller.units === 'mm' ? 1 : MM_PER_INCH;
-  const { numbers } = controller;
+  checkWorkOffset(program, controller);
+  const { numbers, units } = controller;
   const xyz = numberForm(numbers.xyz, numbers, 'length');
   const ijk = numberForm(numbers.ijk, numbers, 'length');
   const feed = numberForm(numbers.feed, numbers, 'quantity');
+  const unit = fromUnits(1, units);
+  const perUnit = inUnits(1, units);
   return {
     program,
     controller,
     rules,
-    comments: commentForm(controller),
+    choices,
+    comments: commentForm(controller, rules),
     xyz,
     ijk,
     feed,
@@ -86,10 +85,10 @@ export function setUp(program: NeutralProgram, controller: Controller): Setup {
     centreRules: {
       step: unit / xyz.one,
       centreStep: unit / ijk.one,
-      absolute: controller.arcs.form === 'centre-absolute',
-      oneQuadrant: controller.arcs.quadrants === 'single',
+      absolute: choices.arcs.centre === 'absolute',
+      oneQuadrant: choices.arcs.oneQuadrant,
       tolerance: controller.arcs.tolerance,
     },
-    feedScale: (feed.one * perUnit) / ((controller.feed.per ?? 'minute') === 'second' ? 60 : 1),
+    feedScale: (feed.one * perUnit) / (choices.feedPerSecond ? 60 : 1),
   };
 }

@@ -1,5 +1,7 @@
 import { quantise } from '@bedledger/diagnostics';
-import { fault } from '../fault.ts';
+import type { Controller } from '@bedledger/fleet';
+import { entryOf } from '../closed-list.ts';
+import { refusal } from '../report.ts';
 import { MotionWriter } from './motion-writer.ts';
 
 const H = 72;
@@ -23,19 +25,18 @@ export abstract class StateWriter extends MotionWriter {
   protected section: string | null = null;
 
   protected dwell(seconds: number): void {
-    const { controller, dwell: form } = this.setup;
+    const { controller, choices, dwell: form } = this.setup;
     if (!(seconds >= 0)) this.fail('dwell', seconds, form);
     if (seconds === 0) return;
-    const { word, unit } = controller.dwell;
+    const { word } = controller.dwell;
     if (word === 'none') {
-      throw fault(
-        'dwell',
-        `${this.place()}: a dwell of ${seconds} s, and the controller has no dwell word`,
-        'set controller.dwell.word in the machine profile',
-      );
+      throw refusal({
+        code: 'post/dwell',
+        message: `${this.place()}: a dwell of ${seconds} s, and the controller has no dwell word`,
+      });
     }
     // A wait too short for the word's grid is one step of it, not none.
-    const q = Math.max(1, quantise(seconds * (unit === 'ms' ? 1000 : 1), form.one));
+    const q = Math.max(1, quantise(seconds * choices.dwellPerSecond, form.one));
     if (q >= form.limit) this.fail(word, q / form.one, form);
     this.interrupted();
     this.block.open();
@@ -47,24 +48,25 @@ export abstract class StateWriter extends MotionWriter {
     this.feedMinutes += seconds / 60;
   }
 
-  comment(text: string): void {
+  protected comment(text: string): void {
     for (const line of this.setup.comments.lines(text)) this.text.line(line);
   }
 
-  protected speedWord(rpm: number): void {
+  #speedCode(rpm: number, codes: NonNullable<Controller['spindle']['codes']>): number {
+    const entry = codes.find((c) => c.rpm === rpm);
+    if (entry !== undefined) return entry.code;
+    throw refusal({
+      code: 'post/speed',
+      message: `${this.place()}: ${rpm} rpm has no code; the controller has ${codes.map((c) => c.rpm).join(', ')} rpm`,
+      facts: { rpm },
+    });
+  }
+
+  #speedWord(rpm: number): void {
     const { controller, speed: form } = this.setup;
     const { codes } = controller.spindle;
     if (codes !== undefined) {
-      const entry = codes.find((c) => c.rpm === rpm);
-      if (entry === undefined) {
-        throw fault(
-          'speed',
-          `${this.place()}: ${rpm} rpm has no code; the controller has ${codes.map((c) => c.rpm).join(', ')} rpm`,
-          'use one of these speeds for the cutter',
-          { rpm },
-        );
-      }
-      this.block.integer(S, entry.code);
+      this.block.integer(S, this.#speedCode(rpm, codes));
       return;
     }
     const q = quantise(rpm, form.one);
@@ -73,36 +75,35 @@ export abstract class StateWriter extends MotionWriter {
   }
 
   protected override writeSpindle(rpm: number): void {
-    const { controller, program } = this.setup;
-    const { spindle } = controller;
+    const { choices, program, speed } = this.setup;
     this.state.pendingRpm = null;
     this.rpm = rpm;
     this.spindleStated = true;
-    if (!(rpm > 0)) this.fail('S', rpm, this.setup.speed);
-    if (spindle.start === 'manual') {
+    if (!(rpm > 0)) this.fail('S', rpm, speed);
+    if (choices.spindleByHand) {
       this.comment(`START THE SPINDLE BY HAND AT ${Math.round(rpm)} RPM AND PRESS START WHEN IT IS AT SPEED`);
       this.mBlock('M0');
       return;
     }
     this.interrupted();
     this.block.open();
-    if (spindle.speed === 'rpm') {
-      this.speedWord(rpm);
-      if (spindle.order === 'speed-first') {
+    if (choices.speedWord) {
+      this.#speedWord(rpm);
+      if (choices.speedInOwnBlock) {
         this.block.close();
         this.block.open();
       }
     }
     this.block.code('M3');
     this.block.close();
-    if (spindle.start === 'dwell') this.dwell(program.spinUp);
+    if (choices.dwellForSpindle) this.dwell(program.spinUp);
   }
 
   protected spindleOff(): void {
     this.rpm = null;
     this.state.pendingRpm = null;
     this.spindleStated = true;
-    if (this.setup.controller.spindle.start === 'manual') {
+    if (this.setup.choices.spindleByHand) {
       this.comment('STOP THE SPINDLE BY HAND AND PRESS START WHEN IT STANDS STILL');
       this.mBlock('M0');
     } else this.mBlock('M5');
@@ -124,11 +125,10 @@ export abstract class StateWriter extends MotionWriter {
     const { auxiliary } = this.setup.controller;
     const words = Object.hasOwn(auxiliary, name) ? auxiliary[name] : undefined;
     if (words === undefined) {
-      throw fault(
-        'auxiliary',
-        `${this.place()}: the controller has no auxiliary output ${JSON.stringify(name)}; it has ${Object.keys(auxiliary).join(', ') || 'none'}`,
-        `add ${name} to controller.auxiliary in the machine profile, or take it out of the operation`,
-      );
+      throw refusal({
+        code: 'post/auxiliary',
+        message: `${this.place()}: the controller has no auxiliary output ${JSON.stringify(name)}; it has ${Object.keys(auxiliary).join(', ') || 'none'}`,
+      });
     }
     this.interrupted();
     this.block.open();
@@ -141,7 +141,7 @@ export abstract class StateWriter extends MotionWriter {
   }
 
   /** Everything that may be left out while it stays in force is said again from here on. */
-  restate(): void {
+  protected restate(): void {
     this.state.motion = -1;
     this.state.feed = Number.NaN;
     this.state.restateXy = true;
@@ -183,47 +183,67 @@ export abstract class StateWriter extends MotionWriter {
     this.pz = program.clearHeight;
   }
 
+  /** Up to the machine's own height, where the controller has a word for it. */
   protected home(): void {
-    const { home } = this.setup.controller;
-    if (home === 'none') return;
-    if (home === 'G53') {
-      this.distance(true);
-      if (this.setup.controller.words.gPerBlock < 2) {
-        this.codeBlock('G0');
-      }
-      this.block.open();
-      this.block.code('G53');
-      if (this.setup.controller.words.gPerBlock >= 2) this.block.code('G0');
-      this.block.number(Z, 0, this.setup.xyz);
-      this.block.close();
-    } else {
-      this.distance(false);
-      this.block.open();
-      this.block.code('G28');
-      this.block.number(Z, 0, this.setup.xyz);
-      this.block.close();
-      this.distance(true);
-    }
+    entryOf(
+      { none: () => {}, G28: () => this.#homeG28(), G53: () => this.#homeG53() },
+      this.setup.controller.home,
+      'home word',
+    )();
+  }
+
+  #homeG53(): void {
+    this.distance(true);
+    const oneBlock = this.setup.controller.words.gPerBlock >= 2;
+    if (!oneBlock) this.codeBlock('G0');
+    this.block.open();
+    this.block.code('G53');
+    if (oneBlock) this.block.code('G0');
+    this.block.number(Z, 0, this.setup.xyz);
+    this.block.close();
+    this.#heightUnknown();
+  }
+
+  #homeG28(): void {
+    this.distance(false);
+    this.block.open();
+    this.block.code('G28');
+    this.block.number(Z, 0, this.setup.xyz);
+    this.block.close();
+    this.distance(true);
+    this.#heightUnknown();
+  }
+
+  #heightUnknown(): void {
     this.state.motion = -1;
     this.state.zKnown = false;
     this.state.restateZ = true;
   }
 
-  protected tool(): void {
-    const { controller, program } = this.setup;
+  /** The program's cutter into the spindle, and its length offset, as the controller does it. */
+  protected changeCutter(): void {
+    const { controller, choices, program } = this.setup;
     const { cutter } = program.header;
     if (cutter === null) return;
-    if (controller.toolChange === 'automatic') {
-      this.block.open();
-      this.block.integer(T, cutter.number);
-      this.block.code('M6');
-      this.block.close();
-    } else if (controller.toolChange === 'manual-stop') {
-      this.mBlock('M5');
-      this.comment(`FIT CUTTER ${cutter.title}, TOUCH OFF, AND PRESS START`);
-      this.mBlock('M0');
-    }
-    if (controller.toolLength === 'G43') {
+    entryOf(
+      {
+        'one-tool-per-program': () => {},
+        automatic: () => {
+          this.block.open();
+          this.block.integer(T, cutter.number);
+          this.block.code('M6');
+          this.block.close();
+        },
+        'manual-stop': () => {
+          this.mBlock('M5');
+          this.comment(`FIT CUTTER ${cutter.title}, TOUCH OFF, AND PRESS START`);
+          this.mBlock('M0');
+        },
+      },
+      controller.toolChange,
+      'change of cutters',
+    )();
+    if (choices.lengthOffset) {
       this.block.open();
       this.block.code('G43');
       this.block.integer(H, cutter.number);
