@@ -1,13 +1,14 @@
 import { BEDWORK_RULES, type BedworkCode } from '@bedledger/bedwork';
 import { CHECKER_RULES, type CheckerCode } from '@bedledger/checker';
 import { mergeRules, type RuleTable, suggest } from '@bedledger/diagnostics';
+import { POST_RULES, type PostCode } from '@bedledger/posts';
 import { CLI_RULES, type CliCode } from './cli-rules.ts';
 
 /** Every code that a finding of any package can carry. */
-export type Code = BedworkCode | CheckerCode | CliCode;
+export type Code = BedworkCode | PostCode | CheckerCode | CliCode;
 
 /** Every rule of every package: what `explain`, docs/rules.md and the house's `raise` know. */
-export const RULES: RuleTable = mergeRules(BEDWORK_RULES, CHECKER_RULES, CLI_RULES);
+export const RULES: RuleTable = mergeRules(BEDWORK_RULES, POST_RULES, CHECKER_RULES, CLI_RULES);
 
 /** The first part of a code: `program` of `program/travel`. */
 export type Area = Code extends `${infer A}/${string}` ? A : never;
@@ -49,6 +50,11 @@ export const AREAS: Readonly<Record<Area, { readonly title: string; readonly abo
   feeds: {
     title: 'Feeds and speeds',
     about: 'What the cutter, the spindle and the machine can bear while they cut.',
+  },
+  post: {
+    title: 'Writing of a program',
+    about:
+      'Whether the controller of this machine has words for what is planned: digits, feeds, codes, room for comments, memory.',
   },
   text: {
     title: 'Bytes and text of a program',
