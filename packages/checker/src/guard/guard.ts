@@ -1,5 +1,6 @@
 import { type Diagnostic, exactLength, exactPlace, raised } from '@bedledger/diagnostics';
 import type { Cutter, MachineRecord } from '@bedledger/fleet';
+import { bedAsItStands } from '../issued/operations.ts';
 import type { GuardOptions, GuardReport, ProgramFigures, ProgramFile } from '../model.ts';
 import { type Case, roundingOf, simulatedCutter } from '../programs/case.ts';
 import { checkFeeds } from '../programs/feeds.ts';
@@ -9,9 +10,9 @@ import { checkBedDepth, checkSolids, checkTravel } from '../programs/travel.ts';
 import { readProgram } from '../reader/index.ts';
 import { inFile, report } from '../report.ts';
 import { makesPathUnknown } from '../rules/table.ts';
-import { buildScene } from '../scene/scene.ts';
+import { sceneOf } from '../scene/scene.ts';
 import { flatShape } from '../simulation/cutter-shape.ts';
-import { isPlaced } from '../simulation/motions.ts';
+import { isPlaced, knownExtents } from '../simulation/motions.ts';
 import { type SimulatedCutter, simulate } from '../simulation/simulate.ts';
 import { MACHINE, RAPID, type Trace } from '../trace.ts';
 import { checkDividers } from './divider.ts';
@@ -125,12 +126,7 @@ function runOnce(
   const notUnderstood: Diagnostic[] = trace.findings.filter((d) => makesPathUnknown(d.code));
   findings.push(...trace.findings);
   const board = state.board;
-  const setting = {
-    board: board ? ('fitted' as const) : ('none' as const),
-    screws: board?.pocketed === true && state.inserts.length > 0,
-    clamps: board !== null,
-  };
-  const scene = buildScene(record, setting);
+  const scene = sceneOf(record, bedAsItStands(record));
   if (!board) {
     findings.push(
       report({
@@ -180,7 +176,6 @@ function runOnce(
     ...checkBedDepth(c, 'to-cut-limit'),
     ...checkDividers(c),
   );
-  const e = simulation.extents;
   const nearest = simulation.approaches.map((a) => ({
     name: a.solid.name,
     distance: a.distance,
@@ -192,10 +187,7 @@ function runOnce(
     notUnderstood,
     figures: {
       path: program.path,
-      extents:
-        e && e.minX <= e.maxX && e.minY <= e.maxY && e.minZ <= e.maxZ
-          ? { x: [e.minX, e.maxX], y: [e.minY, e.maxY], z: [e.minZ, e.maxZ] }
-          : null,
+      extents: knownExtents(simulation.extents),
       deepestBed: simulation.deepestBed ? -simulation.deepestBed.z : null,
       deepestBoard: simulation.deepestBoard?.z ?? null,
       nearestMetal: nearest[0] ?? null,

@@ -1,38 +1,43 @@
 import { createHash } from 'node:crypto';
 import { type Diagnostic, fixed } from '@bedledger/diagnostics';
-import type { MachineRecord, ManifestProgram, OperationName } from '@bedledger/fleet';
+import { type Form, type MachineRecord, OPERATION_NAMES, type OperationName } from '@bedledger/fleet';
 import type { IssuedFiles, ProgramFile } from '../model.ts';
-import type { Case } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
-import { checkHeader, manifestDisagreements, minutesFit, ownClaims } from './claims.ts';
+import type { CheckedProgram } from './check-program.ts';
+import { manifestDisagreements, minutesFit, ownClaims } from './claims.ts';
+import { checkHeader } from './header-rules.ts';
+import { OPERATION_VIEWS } from './operations.ts';
 import { checkRunSheet } from './run-sheet-rules.ts';
 
-export interface CheckedProgram {
-  readonly entry: ManifestProgram;
-  readonly file: ProgramFile;
-  readonly c: Case;
+/** Manifest, programs, hole table and run sheet against each other, against the record and against what the programs do. */
+export function checkDocuments(
+  record: MachineRecord,
+  issued: IssuedFiles,
+  programs: readonly CheckedProgram[],
+): Diagnostic[] {
+  return [
+    ...checkHead(record, issued),
+    ...checkInputs(record, issued),
+    ...checkFiles(record, issued),
+    ...checkEntries(record, issued),
+    ...OPERATION_NAMES.flatMap((operation) =>
+      OPERATION_VIEWS[operation].forms.flatMap((form) =>
+        checkComplete(record, issued, programs, operation, form),
+      ),
+    ),
+    ...programs.flatMap((program) => checkClaims(program)),
+    ...checkRunSheet(record, issued),
+  ];
 }
-
-const OPERATIONS: readonly (readonly [OperationName, ManifestProgram['form']])[] = [
-  ['survey-visit', null],
-  ['air-pass', null],
-  ['datum-mark', null],
-  ['bed-mark', null],
-  ['underside-skim', null],
-  ['socket-pockets', null],
-  ['clearance-holes', 'first-fit'],
-  ['clearance-holes', 'refit'],
-  ['surface', null],
-  ['trim', null],
-];
 
 /** The text's bytes as they are written: program text is 7-bit, the papers are UTF-8. */
 function sha256(text: string): string {
   return createHash('sha256').update(text, 'utf8').digest('hex');
 }
 
-function named(entry: { operation: OperationName; form: ManifestProgram['form'] }): string {
-  return entry.form === null ? entry.operation : `${entry.operation} (${entry.form})`;
+/** An operation with its form, for a person. */
+export function nameOf({ operation, form }: { operation: OperationName; form: Form | null }): string {
+  return form === null ? operation : `${operation} (${form})`;
 }
 
 /** Is this the file of that path below `issued/`? */
@@ -40,122 +45,167 @@ export function isFile(file: ProgramFile, path: string): boolean {
   return file.path === path || file.path.endsWith(`/${path}`);
 }
 
-/** Manifest, programs, hole table and run sheet against each other, against the record and against what the programs do. */
-export function checkDocuments(
+/** The manifest for findings: read as data, so that there is no text to point into. */
+function manifestFile({ machine }: MachineRecord): ProgramFile {
+  return { path: `machines/${machine.id}/issued/manifest.json`, text: '' };
+}
+
+function manifestFinding(
   record: MachineRecord,
-  issued: IssuedFiles,
-  checked: readonly CheckedProgram[],
-  cutSites: ReadonlyMap<string, ReadonlySet<string>>,
-): Diagnostic[] {
+  message: string,
+  facts?: Readonly<Record<string, string | number>>,
+): Diagnostic {
+  return report({ code: 'documents/manifest', ...inFile(manifestFile(record)), message, facts });
+}
+
+/** What the manifest says of the machine as a whole. */
+function checkHead(record: MachineRecord, { manifest }: IssuedFiles): Diagnostic[] {
   const { machine, state } = record;
-  const { manifest } = issued;
+  const expected = {
+    schema: 1,
+    machine: machine.id,
+    title: machine.title,
+    revision: record.revision,
+    units: machine.units,
+    boardThickness: state.board?.thickness ?? null,
+  } as const;
+  return (Object.keys(expected) as (keyof typeof expected)[])
+    .filter((name) => manifest[name] !== expected[name])
+    .map((name) =>
+      manifestFinding(record, `${name} is \`${manifest[name]}\`, expected \`${expected[name]}\``),
+    );
+}
+
+/** The files that the issued ones were made from are those of the machine, unchanged. */
+function checkInputs(record: MachineRecord, { manifest }: IssuedFiles): Diagnostic[] {
   const found: Diagnostic[] = [];
-  const manifestFile: ProgramFile = { path: `machines/${machine.id}/issued/manifest.json`, text: '' };
-  const add = (message: string, facts: Record<string, string | number> = {}): void => {
-    found.push(report({ code: 'documents/manifest', ...inFile(manifestFile), message, facts }));
-  };
-  const differs = (name: string, claimed: unknown, expected: unknown): void => {
-    if (claimed !== expected) add(`${name} is \`${String(claimed)}\`, expected \`${String(expected)}\``);
-  };
-
-  differs('schema', manifest.schema, 1);
-  differs('machine', manifest.machine, machine.id);
-  differs('title', manifest.title, machine.title);
-  differs('revision', manifest.revision, record.revision);
-  differs('units', manifest.units, machine.units);
-  differs('boardThickness', manifest.boardThickness, state.board?.thickness ?? null);
-  for (const source of record.sources) {
-    const input = manifest.inputs.find((i) => i.path === source.path);
-    if (!input) add(`input ${source.path} is missing`, { file: source.path });
-    else if (input.sha256 !== source.sha256) {
-      add(`input ${source.path} has changed since the files were issued`, { file: source.path });
+  for (const { path, sha256: hash } of record.sources) {
+    const input = manifest.inputs.find((i) => i.path === path);
+    if (!input) found.push(manifestFinding(record, `input ${path} is missing`, { file: path }));
+    else if (input.sha256 !== hash) {
+      const message = `input ${path} has changed since the files were issued`;
+      found.push(manifestFinding(record, message, { file: path }));
     }
   }
-  for (const input of manifest.inputs) {
-    if (!record.sources.some((s) => s.path === input.path))
-      add(`input ${input.path} is not one of the machine’s`, { file: input.path });
+  for (const { path } of manifest.inputs) {
+    if (record.sources.some((s) => s.path === path)) continue;
+    found.push(manifestFinding(record, `input ${path} is not one of the machine’s`, { file: path }));
   }
+  return found;
+}
 
-  // every file that is there against its line in the manifest
+/** Every file that is there against its line in the manifest. */
+function checkFiles(record: MachineRecord, issued: IssuedFiles): Diagnostic[] {
+  const found: Diagnostic[] = [];
+  const add = (message: string, file: string): void => {
+    found.push(manifestFinding(record, message, { file }));
+  };
   for (const file of [...issued.programs, issued.holes, issued.runSheet]) {
-    const line = manifest.files.find((f) => isFile(file, f.path));
-    if (!line) add(`${file.path} is there and the manifest does not list it`, { file: file.path });
-    else {
-      if (line.sha256 !== sha256(file.text))
-        add(`${line.path} has another hash than the manifest says`, { file: line.path });
-      if (line.bytes !== Buffer.byteLength(file.text, 'utf8'))
-        add(`${line.path} has another length than the manifest says`, { file: line.path });
+    const line = issued.manifest.files.find((f) => isFile(file, f.path));
+    if (!line) {
+      add(`${file.path} is there and the manifest does not list it`, file.path);
+      continue;
+    }
+    if (line.sha256 !== sha256(file.text)) {
+      add(`${line.path} has another hash than the manifest says`, line.path);
+    }
+    if (line.bytes !== Buffer.byteLength(file.text, 'utf8')) {
+      add(`${line.path} has another length than the manifest says`, line.path);
     }
   }
+  return found;
+}
+
+/** Every program that is there is described once, and every one described is there. */
+function checkEntries(record: MachineRecord, issued: IssuedFiles): Diagnostic[] {
+  const { programs } = issued.manifest;
+  const found: Diagnostic[] = [];
+  const add = (message: string, file: string): void => {
+    found.push(manifestFinding(record, message, { file }));
+  };
   for (const file of issued.programs) {
-    const entries = manifest.programs.filter((p) => isFile(file, p.file));
+    const entries = programs.filter((p) => isFile(file, p.file));
     if (entries.length !== 1) {
-      add(`${file.path} is described ${entries.length} times among the manifest’s programs, expected once`, {
-        file: file.path,
-      });
+      add(
+        `${file.path} is described ${entries.length} times among the manifest’s programs, expected once`,
+        file.path,
+      );
     } else if (entries[0]!.sha256 !== sha256(file.text)) {
-      add(`${entries[0]!.file} has another hash than its description says`, { file: file.path });
+      add(`${entries[0]!.file} has another hash than its description says`, file.path);
     }
   }
-  for (const entry of manifest.programs) {
-    if (!issued.programs.some((f) => isFile(f, entry.file))) {
-      add(`${entry.file} is described in the manifest and not among the files`, { file: entry.file });
+  for (const { file, operation } of programs) {
+    if (!issued.programs.some((f) => isFile(f, file))) {
+      add(`${file} is described in the manifest and not among the files`, file);
+    }
+    if (!Object.hasOwn(OPERATION_VIEWS, operation)) {
+      add(`${file} is of the operation \`${operation}\`, which is not known`, file);
     }
   }
+  return found;
+}
 
-  // every operation issued or withheld, and not both; parts complete
-  for (const [operation, form] of OPERATIONS) {
-    const programs = manifest.programs.filter((p) => p.operation === operation && p.form === form);
-    const withheld = manifest.withheld.filter((w) => w.operation === operation && w.form === form);
-    const name = named({ operation, form });
-    if (programs.length > 0 && withheld.length > 0) {
-      found.push(
-        report({
-          code: 'interlock/withheld',
-          ...inFile(manifestFile),
-          message: `${name} is withheld (${withheld[0]!.reason}) and issued all the same`,
-          facts: { operation },
-        }),
-      );
-    }
-    if (programs.length === 0 && withheld.length === 0)
-      add(`${name} is neither issued nor withheld`, { operation });
-    const parts = programs[0]?.parts ?? 0;
-    const numbers = programs.map((p) => p.part).sort((a, b) => a - b);
-    if (
-      programs.some((p) => p.parts !== parts) ||
-      numbers.some((n, k) => n !== k + 1) ||
-      numbers.length !== parts
-    ) {
-      add(`${name} has parts ${numbers.join(', ')} of ${parts}`, { operation });
-    }
-    const cut = cutSites.get(`${operation} ${form ?? ''}`.trim());
-    if (cut) {
-      for (const program of programs) {
-        for (const site of program.sites) {
-          if (!cut.has(site)) add(`site ${site} of ${name} is worked on by no part`, { site });
-        }
-      }
-    }
+/** An operation is issued or withheld and not both, in all its parts, and the parts together work on every site. */
+function checkComplete(
+  record: MachineRecord,
+  { manifest }: IssuedFiles,
+  checked: readonly CheckedProgram[],
+  operation: OperationName,
+  form: Form | null,
+): Diagnostic[] {
+  const isOwn = (entry: { operation: OperationName; form: Form | null }): boolean =>
+    entry.operation === operation && entry.form === form;
+  const programs = manifest.programs.filter(isOwn);
+  const withheld = manifest.withheld.find(isOwn);
+  const name = nameOf({ operation, form });
+  const found: Diagnostic[] = [];
+  if (programs.length > 0 && withheld) {
+    const message = `${name} is withheld (${withheld.reason}) and issued all the same`;
+    const place = inFile(manifestFile(record));
+    found.push(report({ code: 'interlock/withheld', ...place, message, facts: { operation } }));
   }
+  if (programs.length === 0 && !withheld) {
+    found.push(manifestFinding(record, `${name} is neither issued nor withheld`, { operation }));
+  }
+  const parts = programs[0]?.parts ?? 0;
+  const numbers = programs.map((p) => p.part).sort((a, b) => a - b);
+  const complete = numbers.length === parts && numbers.every((n, k) => n === k + 1);
+  if (!complete || programs.some((p) => p.parts !== parts)) {
+    const message = `${name} has parts ${numbers.join(', ')} of ${parts}`;
+    found.push(manifestFinding(record, message, { operation }));
+  }
+  const worked = sitesWorkedOn(checked.filter(({ entry }) => isOwn(entry)));
+  for (const site of worked ? programs.flatMap((p) => p.sites) : []) {
+    if (worked!.has(site)) continue;
+    found.push(manifestFinding(record, `site ${site} of ${name} is worked on by no part`, { site }));
+  }
+  return found;
+}
 
-  for (const { entry, c } of checked) {
-    const own = ownClaims(c, entry);
-    found.push(...checkHeader(c, entry, own));
-    if (!minutesFit(entry.minutes, own, c, entry.parts)) {
-      found.push(
-        report({
-          code: 'documents/minutes',
-          ...inFile(manifestFile),
-          message: `${entry.file}: ${entry.minutes} minutes are claimed, the motions take ${fixed(own.minutes, 1)}`,
-          facts: { file: entry.file, found: entry.minutes, expected: own.minutes },
-        }),
-      );
-    }
-    for (const message of manifestDisagreements(c, entry, own, record)) {
-      add(`${entry.file}: ${message}`, { file: entry.file });
-    }
+/** Sites that the parts of an operation work on; null when its work has none, or when nothing could be simulated. */
+function sitesWorkedOn(parts: readonly CheckedProgram[]): ReadonlySet<string> | null {
+  const lists = parts.flatMap(({ simulated }) => (simulated?.sites ? [simulated.sites] : []));
+  return lists.length === 0 ? null : new Set(lists.flat());
+}
+
+/** What header and manifest claim of a program against what it does. */
+function checkClaims({ record, entry, simulated }: CheckedProgram): Diagnostic[] {
+  if (!simulated) return [];
+  const { c } = simulated;
+  const own = ownClaims(c, entry);
+  const found = checkHeader(c, entry, own);
+  if (!minutesFit(entry.minutes, own, c, entry.parts)) {
+    found.push(
+      report({
+        code: 'documents/minutes',
+        ...inFile(manifestFile(record)),
+        message: `${entry.file}: ${entry.minutes} minutes are claimed, the motions take ${fixed(own.minutes, 1)}`,
+        facts: { file: entry.file, found: entry.minutes, expected: own.minutes },
+      }),
+    );
   }
-  found.push(...checkRunSheet(record, issued));
+  for (const message of manifestDisagreements(c, entry, own)) {
+    found.push(manifestFinding(record, `${entry.file}: ${message}`, { file: entry.file }));
+  }
   return found;
 }

@@ -23,6 +23,9 @@ export interface HoleRow {
   readonly cover: number | null;
 }
 
+/** A place to work at: what every row of the table has, and the datum marks as well. Bed frame, mm. */
+export type Site = Pick<HoleRow, 'site' | 'x' | 'y'>;
+
 /** Splits one CSV record (RFC 4180: quotes double inside quoted cells). */
 function cells(line: string): string[] {
   const out: string[] = [];

@@ -1,12 +1,12 @@
 import { type Diagnostic, exactLength, exactPlace } from '@bedledger/diagnostics';
-import type { Stack } from '@bedledger/fasteners';
 import { boardRegion, type MachineRecord } from '@bedledger/fleet';
 import { applyTransform, coverageRadius, type Point } from '@bedledger/geometry';
-import type { IssuedFiles } from '../model.ts';
+import type { ProgramFile } from '../model.ts';
 import { inFile, report } from '../report.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { HoleRow } from './hole-table.ts';
 import { checkLand } from './land-rules.ts';
+import type { SitesOfRecord } from './operation-view.ts';
 
 /** Heights and places in the table are printed to three decimals. */
 const PRINTED = 0.00051;
@@ -16,14 +16,12 @@ const FIT = 0.005;
 /** The hole table against the survey, the ledger, the lands and the stack, all computed here. */
 export function checkHoles(
   record: MachineRecord,
-  issued: IssuedFiles,
-  holes: readonly HoleRow[],
+  file: ProgramFile,
+  { holes, stacks }: SitesOfRecord,
   scene: Scene,
-  stacks: ReadonlyMap<string, Stack>,
 ): Diagnostic[] {
   const { units } = record.machine;
   const { state, machine } = record;
-  const file = issued.holes;
   const found: Diagnostic[] = [];
   const add = (line: number, message: string, facts: Record<string, string | number> = {}): void => {
     found.push(report({ code: 'documents/holes', ...inFile(file, line), message, facts }));
@@ -106,7 +104,7 @@ export function checkHoles(
     }
   }
   found.push(...checkLand(record, file, holes, scene));
-  found.push(...checkCoverage(record, issued, holes, scene));
+  found.push(...checkCoverage(record, file, holes, scene));
   return found;
 }
 
@@ -116,7 +114,7 @@ export function checkHoles(
  */
 function checkCoverage(
   record: MachineRecord,
-  issued: IssuedFiles,
+  file: ProgramFile,
   holes: readonly HoleRow[],
   scene: Scene,
 ): Diagnostic[] {
@@ -142,7 +140,7 @@ function checkCoverage(
   return [
     report({
       code: 'documents/coverage',
-      ...inFile(issued.holes),
+      ...inFile(file),
       message: `the board at ${exactPlace([at[0], at[1]], units)} is ${exactLength(radius, units)} from the nearest site, ${exactLength(allowed, units)} follow from the layout's pitch`,
       facts: { radius, allowed, x: at[0], y: at[1], surveyed: scene.placement.surveyed },
     }),

@@ -1,4 +1,5 @@
 import { type Diagnostic, exactLength } from '@bedledger/diagnostics';
+import type { SurfacingStyle } from '@bedledger/fleet';
 import { type Case, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
 import { isPlaced } from '../simulation/motions.ts';
@@ -12,6 +13,14 @@ interface Row {
   readonly line: number;
 }
 
+/** Does a style of surfacing run in rows from edge to edge? */
+const IN_ROWS: Readonly<Record<SurfacingStyle, boolean>> = {
+  serpentine: true,
+  'one-way-climb': true,
+  'one-way-conventional': true,
+  inward: false,
+};
+
 /** Rows lie evenly and end alike: what differs by more than this is a slip of the text, mm. */
 const SLACK = 0.2;
 
@@ -22,7 +31,7 @@ const SLACK = 0.2;
 export function checkRows(c: Case): Diagnostic[] {
   const { units } = c.record.machine;
   const { surfacing } = c.record.machine;
-  if (surfacing.style === 'inward') return [];
+  if (!IN_ROWS[surfacing.style]) return [];
   const { trace, simulation } = c;
   const { motions: m, inside, cutter } = simulation;
   const rounding = roundingOf(c.record.machine.controller);

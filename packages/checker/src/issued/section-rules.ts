@@ -3,6 +3,7 @@ import { type Case, gridStep, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
 import { isPlaced, resolveArc } from '../simulation/motions.ts';
 import { ARC, RAPID } from '../trace.ts';
+import type { Work } from './operation-view.ts';
 
 /** One step of a section: what kind of motion, to which height, at which feed. */
 interface Token {
@@ -42,15 +43,13 @@ const MAJORITY = 0.75;
  * comes down or goes up otherwise, has a step too few or too many, or runs a step at another feed than all its like, is a
  * slip of the text. What differs for a reason is left alone: heights of passes and floors, methods of other diameters.
  *
- * @param parts - the parts of one operation, in order: they are one program, cut up for a small memory
- * @param work - `sites`: the steps of a section are compared; `marks`: two are enough, they are made alike; `rows`: only
- *   how a section comes down and goes up, and its feeds
+ * @param parts the parts of one operation, in order: they are one program, cut up for a small memory
+ * @param kind `sites`: the steps of a section are compared; `marks`: two are enough, they are made alike; `skim` and
+ *   `trim`: only how a section comes down and goes up, and its feeds; `visits`: nothing is compared
  */
-export function checkSections(
-  parts: readonly Case[],
-  work: 'sites' | 'marks' | 'rows' | 'visits',
-): Diagnostic[] {
-  if (work === 'visits') return [];
+export function checkSections(parts: readonly Case[], kind: Work['kind']): Diagnostic[] {
+  if (kind === 'visits') return [];
+  const work = kind === 'skim' || kind === 'trim' ? 'rows' : kind;
   const found: Diagnostic[] = [];
   const sections = parts.flatMap((c) => sectionsOf(c, found));
   const least = work === 'marks' ? 2 : 4;

@@ -1,12 +1,11 @@
 import { UNITS } from '../simulation/height-field.ts';
 import { forEachPiece } from '../simulation/motions.ts';
 import type { Simulation } from '../simulation/simulate.ts';
-import { RAPID } from '../trace.ts';
-import type { HoleRow } from './hole-table.ts';
+import type { Site } from './hole-table.ts';
 
 /** What one program did at one site, measured on its motions and on what the simulation left standing. */
 export interface SiteCut {
-  readonly hole: HoleRow;
+  readonly site: Site;
   /** Lowest tip height, mm above the bed. */
   readonly floor: number;
   readonly floorLine: number;
@@ -31,20 +30,78 @@ export interface StrayCut {
   readonly distance: number;
 }
 
-interface Building {
-  hole: HoleRow;
-  floor: number;
-  floorLine: number;
-  widest: number;
-  widestLine: number;
-  minX: number;
-  maxX: number;
-  minY: number;
-  maxY: number;
-  arrivals: number;
-  low: boolean;
-  firstLine: number;
-  lastLine: number;
+/** Collects what happens at one site. */
+class SiteCutBuilder {
+  readonly site: Site;
+  floor = Infinity;
+  widest = 0;
+  arrivals = 0;
+  #floorLine: number;
+  #widestLine: number;
+  readonly #firstLine: number;
+  #lastLine: number;
+  #box = { minX: Infinity, maxX: -Infinity, minY: Infinity, maxY: -Infinity };
+  #atFloor = false;
+
+  constructor(site: Site, line: number) {
+    this.site = site;
+    this.#floorLine = line;
+    this.#widestLine = line;
+    this.#firstLine = line;
+    this.#lastLine = line;
+  }
+
+  /** Takes in where a motion goes; `width` is twice what the cutter's rim reaches from the axis. */
+  reach(line: number, way: Way, width: number): void {
+    if (way.low < this.floor) {
+      this.floor = way.low;
+      this.#floorLine = line;
+    }
+    if (width > this.widest + 1e-9) {
+      this.widest = width;
+      this.#widestLine = line;
+    }
+    this.#box.minX = Math.min(this.#box.minX, way.minX);
+    this.#box.maxX = Math.max(this.#box.maxX, way.maxX);
+    this.#box.minY = Math.min(this.#box.minY, way.minY);
+    this.#box.maxY = Math.max(this.#box.maxY, way.maxY);
+    this.#lastLine = line;
+  }
+
+  /** Counts arrivals at the floor, once its height is known. */
+  arriveAt(z: number): void {
+    const low = z <= this.floor + 1e-6;
+    if (low && !this.#atFloor) this.arrivals++;
+    this.#atFloor = low;
+  }
+
+  finish(): SiteCut {
+    const { minX, maxX, minY, maxY } = this.#box;
+    return {
+      site: this.site,
+      floor: this.floor,
+      floorLine: this.#floorLine,
+      widest: this.widest,
+      widestLine: this.#widestLine,
+      middleX: (minX + maxX) / 2,
+      middleY: (minY + maxY) / 2,
+      arrivals: this.arrivals,
+      firstLine: this.#firstLine,
+      lastLine: this.#lastLine,
+    };
+  }
+}
+
+/** Where one motion goes. */
+interface Way {
+  readonly minX: number;
+  readonly maxX: number;
+  readonly minY: number;
+  readonly maxY: number;
+  /** Lowest tip height, mm above the bed. */
+  readonly low: number;
+  /** Farthest that the tip comes from the axis of the nearest site, mm. */
+  readonly farthest: number;
 }
 
 /**
@@ -53,120 +110,71 @@ interface Building {
  */
 export function cutsBySite(
   simulation: Simulation,
-  holes: readonly HoleRow[],
-  around: (hole: HoleRow) => number,
+  sites: readonly Site[],
+  around: (site: Site) => number,
 ): { cuts: SiteCut[]; strays: StrayCut[] } {
   const { motions: m, inside, removed, cutter } = simulation;
-  const r = cutter.shape.radius;
-  const found = new Map<string, Building>();
+  const builders = new Map<string, SiteCutBuilder>();
   const strays: StrayCut[] = [];
+  const arrivals: { builder: SiteCutBuilder; z: number }[] = [];
+  for (let i = 0; i < m.length; i++) {
+    if (inside[i] !== 1 && !(removed[i]! > 0.005)) continue;
+    const line = m.trace.line[i]!;
+    const [x, y] = [m.toX(i), m.toY(i)];
+    const nearest = nearestSite(sites, x, y);
+    const way = wayOf(simulation, i, nearest);
+    if (!nearest || way.farthest > around(nearest)) {
+      strays.push({ line, x, y, z: way.low, nearest: nearest?.site ?? 'none', distance: way.farthest });
+      continue;
+    }
+    let builder = builders.get(nearest.site);
+    if (!builder) {
+      builder = new SiteCutBuilder(nearest, line);
+      builders.set(nearest.site, builder);
+    }
+    builder.reach(line, way, 2 * (way.farthest + cutter.shape.radius));
+    arrivals.push({ builder, z: m.toZ(i) });
+  }
+  for (const { builder, z } of arrivals) builder.arriveAt(z);
+  return { cuts: [...builders.values()].map((builder) => builder.finish()), strays };
+}
 
-  for (let pass = 0; pass < 2; pass++) {
-    // first pass: the lowest height of every site; second: arrivals at it
-    for (let i = 0; i < m.length; i++) {
-      const line = m.trace.line[i]!;
-      const touches = inside[i] === 1 || removed[i]! > 0.005;
-      if (!touches) continue;
-      const x = m.toX(i);
-      const y = m.toY(i);
-      let nearest: HoleRow | null = null;
-      let least = Infinity;
-      for (const hole of holes) {
-        const d2 = (hole.x - x) * (hole.x - x) + (hole.y - y) * (hole.y - y);
-        if (d2 < least) {
-          least = d2;
-          nearest = hole;
-        }
-      }
-      let farthest = 0;
-      let minX = Infinity;
-      let maxX = -Infinity;
-      let minY = Infinity;
-      let maxY = -Infinity;
-      let low = Infinity;
-      forEachPiece(m, i, 0.0005, (ax, ay, az, bx, by, bz) => {
-        if (nearest) {
-          const da = (ax - nearest.x) * (ax - nearest.x) + (ay - nearest.y) * (ay - nearest.y);
-          const db = (bx - nearest.x) * (bx - nearest.x) + (by - nearest.y) * (by - nearest.y);
-          farthest = Math.max(farthest, da, db);
-        }
-        minX = Math.min(minX, ax, bx);
-        maxX = Math.max(maxX, ax, bx);
-        minY = Math.min(minY, ay, by);
-        maxY = Math.max(maxY, ay, by);
-        low = Math.min(low, az, bz);
-      });
-      farthest = Math.sqrt(farthest);
-      if (!nearest || farthest > around(nearest)) {
-        if (pass === 0) {
-          strays.push({
-            line,
-            x,
-            y,
-            z: low,
-            nearest: nearest?.site ?? 'none',
-            distance: farthest,
-          });
-        }
-        continue;
-      }
-      let b = found.get(nearest.site);
-      if (!b) {
-        b = {
-          hole: nearest,
-          floor: Infinity,
-          floorLine: line,
-          widest: 0,
-          widestLine: line,
-          minX: Infinity,
-          maxX: -Infinity,
-          minY: Infinity,
-          maxY: -Infinity,
-          arrivals: 0,
-          low: false,
-          firstLine: line,
-          lastLine: line,
-        };
-        found.set(nearest.site, b);
-      }
-      if (pass === 0) {
-        if (low < b.floor) {
-          b.floor = low;
-          b.floorLine = line;
-        }
-        const wide = 2 * (farthest + r);
-        if (wide > b.widest + 1e-9) {
-          b.widest = wide;
-          b.widestLine = line;
-        }
-        b.minX = Math.min(b.minX, minX);
-        b.maxX = Math.max(b.maxX, maxX);
-        b.minY = Math.min(b.minY, minY);
-        b.maxY = Math.max(b.maxY, maxY);
-        b.lastLine = line;
-      } else {
-        const isLow = m.toZ(i) <= b.floor + 1e-6;
-        if (isLow && !b.low && m.trace.kind[i] !== RAPID) b.arrivals++;
-        if (isLow && !b.low && m.trace.kind[i] === RAPID) b.arrivals++;
-        b.low = isLow;
-      }
+function nearestSite(sites: readonly Site[], x: number, y: number): Site | null {
+  let nearest: Site | null = null;
+  let least = Infinity;
+  for (const site of sites) {
+    const d2 = (site.x - x) * (site.x - x) + (site.y - y) * (site.y - y);
+    if (d2 < least) {
+      least = d2;
+      nearest = site;
     }
   }
-  const cuts = [...found.values()].map(
-    (b): SiteCut => ({
-      hole: b.hole,
-      floor: b.floor,
-      floorLine: b.floorLine,
-      widest: b.widest,
-      widestLine: b.widestLine,
-      middleX: (b.minX + b.maxX) / 2,
-      middleY: (b.minY + b.maxY) / 2,
-      arrivals: b.arrivals,
-      firstLine: b.firstLine,
-      lastLine: b.lastLine,
-    }),
-  );
-  return { cuts, strays };
+  return nearest;
+}
+
+function wayOf({ motions: m }: Simulation, motion: number, site: Site | null): Way {
+  const way = {
+    minX: Infinity,
+    maxX: -Infinity,
+    minY: Infinity,
+    maxY: -Infinity,
+    low: Infinity,
+    farthest: 0,
+  };
+  let far2 = 0;
+  forEachPiece(m, motion, 0.0005, (ax, ay, az, bx, by, bz) => {
+    if (site) {
+      const da = (ax - site.x) * (ax - site.x) + (ay - site.y) * (ay - site.y);
+      const db = (bx - site.x) * (bx - site.x) + (by - site.y) * (by - site.y);
+      far2 = Math.max(far2, da, db);
+    }
+    way.minX = Math.min(way.minX, ax, bx);
+    way.maxX = Math.max(way.maxX, ax, bx);
+    way.minY = Math.min(way.minY, ay, by);
+    way.maxY = Math.max(way.maxY, ay, by);
+    way.low = Math.min(way.low, az, bz);
+  });
+  return { ...way, farthest: Math.sqrt(far2) };
 }
 
 /** What stands in and around one round cut after the program, from the height field. */
@@ -178,20 +186,25 @@ export interface RoundMeasure {
   readonly cell: number;
 }
 
-/** Measures a round cut about (x, y): cells no higher than `floor` + `slack` within `reach`, and what stands inside `within`. */
+/** What to measure about an axis, mm. */
+interface RoundQuestion {
+  /** Cells no higher than this above the bed count as floor. */
+  readonly floor: number;
+  /** How far from the axis cells are counted. */
+  readonly reach: number;
+  /** How far from the axis standing material is looked for. */
+  readonly within: number;
+}
+
+/** Measures a round cut about a site; null when nothing was simulated in cells. */
 export function measureRound(
-  simulation: Simulation,
-  x: number,
-  y: number,
-  floor: number,
-  slack: number,
-  reach: number,
-  within: number,
+  { field }: Simulation,
+  { x, y }: Site,
+  { floor, reach, within }: RoundQuestion,
 ): RoundMeasure | null {
-  const field = simulation.field;
   if (!field) return null;
   const { cell } = field;
-  const limit = Math.round((floor + slack) * UNITS);
+  const limit = Math.round(floor * UNITS);
   let count = 0;
   let highest = -Infinity;
   const c0 = Math.floor((x - reach - field.x0) / cell);

@@ -55,14 +55,10 @@ function levelsOf(c: Case, slope: Slope): Levels {
  * Everything reachable cut to one height, in passes that are not too deep, with cover and thickness left.
  * @param earlier heights of the passes that earlier parts of the program cut, mm above the bed
  */
-export function checkSurface(
-  c: Case,
-  entry: ManifestProgram,
-  lastPart: boolean,
-  earlier: readonly number[] = [],
-): SurfaceReport {
+export function checkSurface(c: Case, entry: ManifestProgram, earlier: readonly number[]): SurfaceReport {
   const { units } = c.record.machine;
   const { house, machine, state } = c.record;
+  const lastPart = entry.part === entry.parts;
   const { simulation, scene } = c;
   const { field } = simulation;
   const found: Diagnostic[] = [];

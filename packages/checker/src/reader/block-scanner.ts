@@ -115,10 +115,6 @@ export class BlockScanner {
   private readonly points: boolean;
   private readonly pointNeeded: Uint8Array;
   private readonly ordered: boolean;
-  private readonly parens: boolean;
-  private readonly semicolon: boolean;
-  /** ISO 6983 keeps `:` for alignment blocks, in comments too. */
-  private readonly noColon: boolean;
 
   constructor(
     bytes: Uint8Array,
@@ -138,10 +134,7 @@ export class BlockScanner {
     this.noPoint = c.numbers.point === 'never';
     this.points = profile.pointNeeded.some((v) => v !== 0);
     this.pointNeeded = profile.pointNeeded;
-    this.ordered = profile.strict && (c.dialect === 'iso6983' || c.dialect === 'rs274d');
-    this.parens = c.comments === 'paren';
-    this.semicolon = c.comments === 'semicolon';
-    this.noColon = c.dialect === 'iso6983';
+    this.ordered = profile.wordOrder;
   }
 
   /** A finding about the current line. */
@@ -749,7 +742,7 @@ export class BlockScanner {
       case 40: // (
         return this.comment(p);
       case 59: // ;
-        if (!this.semicolon) {
+        if (this.profile.commentOpening !== c) {
           this.fault(
             this.profile.ngc ? 'grammar/character' : 'text/comment-not-supported',
             p,
@@ -880,7 +873,7 @@ export class BlockScanner {
   private comment(p: number): number {
     const bytes = this.bytes;
     const n = bytes.length;
-    if (!this.parens) {
+    if (this.profile.commentOpening !== bytes[p]) {
       this.fault(
         'text/comment-not-supported',
         p,
@@ -935,7 +928,7 @@ export class BlockScanner {
 
   private commentCharacter(q: number, c: number): boolean {
     if (c >= 32 && c < 127) {
-      if ((c === 37 && !this.profile.ngc) || (c === 58 && this.noColon)) {
+      if ((c === 37 && !this.profile.ngc) || (c === 58 && this.profile.colonReserved)) {
         const what = String.fromCharCode(c);
         this.finding('text/comment-character', q, q + 1, `found \`${what}\` inside a comment`);
       } else if (c >= 97 && c <= 122 && this.upperOnly) this.lowerCase(q);

@@ -1,4 +1,4 @@
-import type { Controller } from '@bedledger/fleet';
+import type { CommentStyle, Controller, Dialect } from '@bedledger/fleet';
 
 /** Modal groups of G words, numbered as in NGC table 4; 14 and 15 hold words of the older standards. */
 export const GROUP = {
@@ -41,6 +41,28 @@ export const LETTER_NOT_IN_PROFILE = 6;
 
 export const letterIndex = (letter: string): number => letter.toLowerCase().charCodeAt(0) - 97;
 
+/** Byte that opens a comment; 0 where the controller has no comments. */
+const COMMENT_OPENING: Readonly<Record<CommentStyle, number>> = { none: 0, paren: 40, semicolon: 59 };
+
+/** What a family of program text means for reading it. */
+interface DialectReading {
+  /** The dialect of the RS274/NGC report. */
+  readonly ngc: boolean;
+  /** Words of an issued block stand in the customary order. */
+  readonly wordOrder: boolean;
+  /** The colon is kept for alignment blocks, in comments too (ISO 6983). */
+  readonly colonReserved: boolean;
+  /** The dialect has arcs. */
+  readonly arcs: boolean;
+}
+
+const DIALECT_READING: Readonly<Record<Dialect, DialectReading>> = {
+  rs274ngc: { ngc: true, wordOrder: false, colonReserved: false, arcs: true },
+  iso6983: { ngc: false, wordOrder: true, colonReserved: true, arcs: true },
+  rs274d: { ngc: false, wordOrder: true, colonReserved: false, arcs: true },
+  linear: { ngc: false, wordOrder: false, colonReserved: false, arcs: false },
+};
+
 /** An output of the profile as an M code and the words that must stand beside it. */
 export interface Output {
   readonly name: string;
@@ -49,11 +71,10 @@ export interface Output {
 }
 
 /** A controller profile as flat tables for the scanner and the interpreter. */
-export interface ReadingProfile {
+export interface ReadingProfile extends Omit<DialectReading, 'arcs'> {
   readonly controller: Controller;
   readonly strict: boolean;
-  /** The dialect of the RS274/NGC report. */
-  readonly ngc: boolean;
+  readonly commentOpening: number;
   readonly letters: Uint8Array;
   readonly gStatus: Uint8Array;
   readonly gGroup: Uint8Array;
@@ -88,7 +109,7 @@ const set = (table: Uint8Array, letters: string, value: number): void => {
 /** Turns a controller profile into tables. Pure; a few microseconds. */
 export function readingProfile(controller: Controller, strict: boolean): ReadingProfile {
   const c = controller;
-  const ngc = c.dialect === 'rs274ngc';
+  const { ngc, wordOrder, colonReserved, arcs: dialectHasArcs } = DIALECT_READING[c.dialect];
 
   const letters = new Uint8Array(26);
   set(letters, 'FIJKLPQRSTXYZ', LETTER_VALUE);
@@ -117,13 +138,13 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
   };
   const when = (condition: boolean, otherwise: number = NOT_IN_PROFILE): number =>
     condition ? ALLOWED : otherwise;
-  const arcs = c.arcs.form !== 'none' && c.dialect !== 'linear';
+  const arcs = c.arcs.form !== 'none' && dialectHasArcs;
   const cycles = c.cycles.use !== 'none';
 
   g(GROUP.motion, ALLOWED, 0, 1);
   g(GROUP.motion, when(arcs), 2, 3);
   // Cancelling a cycle that the controller does not have changes nothing, so the word is welcome at a start.
-  g(GROUP.motion, when(c.dialect !== 'linear' || cycles), 80);
+  g(GROUP.motion, when(dialectHasArcs || cycles), 80);
   g(GROUP.motion, when(cycles), 81, 82, 83);
   g(GROUP.motion, ngc && cycles ? NOT_ISSUED : NOT_IN_PROFILE, 85, 86, 89);
   g(GROUP.motion, NOT_FOLLOWED, 84, 87, 88, 38.2);
@@ -221,6 +242,9 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
     controller,
     strict,
     ngc,
+    wordOrder: strict && wordOrder,
+    colonReserved,
+    commentOpening: COMMENT_OPENING[c.comments],
     letters,
     gStatus,
     gGroup,

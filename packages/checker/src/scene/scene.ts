@@ -78,8 +78,20 @@ export function highestOfBoard(record: MachineRecord): number {
   return highest;
 }
 
+const scenesByRecord = new WeakMap<MachineRecord, Map<string, Scene>>();
+
+/** The scene of a record by what stands on the bed; each is built once for as long as the record lives. */
+export function sceneOf(record: MachineRecord, setting: Setting): Scene {
+  const scenes = scenesByRecord.get(record) ?? new Map<string, Scene>();
+  scenesByRecord.set(record, scenes);
+  const key = `${setting.board} ${setting.screws} ${setting.clamps}`;
+  const scene = scenes.get(key) ?? buildScene(record, setting);
+  scenes.set(key, scene);
+  return scene;
+}
+
 /** Builds the scene of one setting from the record alone. */
-export function buildScene(record: MachineRecord, setting: Setting): Scene {
+function buildScene(record: MachineRecord, setting: Setting): Scene {
   const { machine, state, fixing } = record;
   const placement = placeBed(record);
   const { transform } = placement;

@@ -1,3 +1,4 @@
+import type { ProgramFigures } from '../model.ts';
 import { ARC, MACHINE_X, MACHINE_Y, MACHINE_Z, RAPID, type Trace } from '../trace.ts';
 
 /** Lengths of the three axes over which something extends: least and greatest. */
@@ -154,6 +155,12 @@ export function emptyExtents(): Extents {
     minZ: Infinity,
     maxZ: -Infinity,
   };
+}
+
+/** Extents as intervals; null when nothing moves to a known place in all three axes. */
+export function knownExtents(e: Extents | null): ProgramFigures['extents'] {
+  if (!e || !(e.minX <= e.maxX && e.minY <= e.maxY && e.minZ <= e.maxZ)) return null;
+  return { x: [e.minX, e.maxX], y: [e.minY, e.maxY], z: [e.minZ, e.maxZ] };
 }
 
 /** True when both ends of motion `i` are known in all three axes. */

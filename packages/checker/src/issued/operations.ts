@@ -1,0 +1,219 @@
+import type { Duty, MachineRecord, OperationName } from '@bedledger/fleet';
+import type { Setting } from '../scene/scene.ts';
+import { checkBedMarks } from './bed-mark-rules.ts';
+import { checkBreakThrough } from './break-through-rules.ts';
+import type { HoleRow, Site } from './hole-table.ts';
+import type { OperationView, Place, Work } from './operation-view.ts';
+import { bedMarkTarget, clearanceHoleTarget, datumMarkTarget, pocketTarget } from './targets.ts';
+
+const NO_BOARD = 'the ledger has no fitted board with a measured thickness';
+
+const never = (): boolean => false;
+const always = (): boolean => true;
+const withheld = (): 'interlock/withheld' => 'interlock/withheld';
+const tableSites = (_: MachineRecord, holes: readonly HoleRow[]): readonly HoleRow[] => holes;
+
+function bareBed(): Setting {
+  return { board: 'none', screws: false, clamps: false };
+}
+
+/** A board on the bed that clamps or vacuum hold, without its screws. */
+function boardUnscrewed(): Setting {
+  return { board: 'fitted', screws: false, clamps: true };
+}
+
+function screwsInBoard({ state }: MachineRecord): boolean {
+  return state.board?.pocketed === true && state.inserts.length > 0;
+}
+
+function boardInUse(record: MachineRecord): Setting {
+  return { board: 'fitted', screws: screwsInBoard(record), clamps: true };
+}
+
+/** The bed as the ledger has it, whatever stands there. */
+export function bedAsItStands(record: MachineRecord): Setting {
+  const fitted = record.state.board !== null;
+  return { board: fitted ? 'fitted' : 'none', screws: screwsInBoard(record), clamps: fitted };
+}
+
+function needsBoard({ state }: MachineRecord): string | null {
+  return state.board ? null : NO_BOARD;
+}
+
+/** Pockets and holes are cut once in the life of a board. */
+function needsUncutBoard({ state }: MachineRecord): string | null {
+  if (!state.board) return NO_BOARD;
+  return state.board.pocketed ? 'the board is pocketed and bored already' : null;
+}
+
+function inTravel({ machine }: MachineRecord, x: number, y: number): boolean {
+  const { travel } = machine;
+  return x >= travel.x[0] && x <= travel.x[1] && y >= travel.y[0] && y <= travel.y[1];
+}
+
+/** Survey features are visited where the drawing has them. */
+function surveyPlaces(record: MachineRecord): Place[] {
+  return (record.survey?.features ?? [])
+    .map(({ id, nominal }) => ({ name: id, x: nominal[0], y: nominal[1] }))
+    .filter(({ x, y }) => inTravel(record, x, y));
+}
+
+function sitePlaces(record: MachineRecord, holes: readonly HoleRow[]): Place[] {
+  return holes.filter(({ x, y }) => inTravel(record, x, y)).map(({ site, x, y }) => ({ name: site, x, y }));
+}
+
+function datumMarks({ machine }: MachineRecord): Site[] {
+  const { mark, second } = machine.datum;
+  return [
+    { site: 'datum mark', x: mark[0], y: mark[1] },
+    { site: 'second mark', x: second[0], y: second[1] },
+  ];
+}
+
+function datumWork(record: MachineRecord): Work {
+  if (record.machine.datum.made === 'cut') {
+    return { kind: 'marks', sites: datumMarks, target: datumMarkTarget };
+  }
+  return { kind: 'visits', places: () => datumMarks(record).map(({ site, x, y }) => ({ name: site, x, y })) };
+}
+
+/** Every operation as the checker sees it. An operation without a view does not compile. */
+export const OPERATION_VIEWS: Readonly<Record<OperationName, OperationView>> = {
+  'survey-visit': {
+    forms: [null],
+    setting: bareBed,
+    zero: 'bed',
+    duty: null,
+    mayCutBed: never,
+    handTime: 'survey-point',
+    forbidden: () => null,
+    interlock: withheld,
+    work: () => ({ kind: 'visits', places: surveyPlaces }),
+  },
+  'air-pass': {
+    forms: [null],
+    setting: bedAsItStands,
+    zero: 'board-if-fitted',
+    duty: null,
+    mayCutBed: never,
+    handTime: 'air-pass-site',
+    forbidden: () => null,
+    interlock: withheld,
+    work: () => ({ kind: 'visits', places: sitePlaces }),
+  },
+  'datum-mark': {
+    forms: [null],
+    setting: bareBed,
+    zero: 'bed',
+    duty: 'mark',
+    mayCutBed: always,
+    handTime: 'mark-by-hand',
+    forbidden: ({ machine, state }) =>
+      machine.datum.made === 'cut' && state.inserts.length > 0
+        ? 'inserts are in the bed, so its datum marks are made already'
+        : null,
+    interlock: withheld,
+    work: datumWork,
+  },
+  'bed-mark': {
+    forms: [null],
+    setting: bareBed,
+    zero: 'bed',
+    duty: 'mark',
+    mayCutBed: always,
+    handTime: 'stop',
+    forbidden: ({ state }, { sites }) => {
+      const set = sites.find((site) => state.inserts.some((insert) => insert.site === site));
+      return set === undefined ? null : `site ${set} has its insert`;
+    },
+    interlock: () => 'interlock/bed-mark',
+    work: () => ({ kind: 'sites', sites: tableSites, target: bedMarkTarget, also: checkBedMarks }),
+  },
+  'underside-skim': {
+    forms: [null],
+    setting: boardUnscrewed,
+    zero: 'board',
+    duty: 'surface',
+    mayCutBed: never,
+    handTime: 'stop',
+    forbidden: ({ state }) => {
+      if (!state.board) return NO_BOARD;
+      return state.board.pocketed ? 'the board is pocketed, so its underside lies on the bed' : null;
+    },
+    interlock: withheld,
+    work: () => ({ kind: 'skim' }),
+  },
+  'socket-pockets': {
+    forms: [null],
+    setting: boardUnscrewed,
+    zero: 'board',
+    duty: 'pocket',
+    mayCutBed: never,
+    handTime: 'stop',
+    forbidden: needsUncutBoard,
+    interlock: withheld,
+    work: () => ({ kind: 'sites', sites: tableSites, target: pocketTarget }),
+  },
+  'clearance-holes': {
+    forms: ['first-fit', 'refit'],
+    setting: boardUnscrewed,
+    zero: 'board',
+    duty: 'drill',
+    mayCutBed: (form) => form === 'first-fit',
+    handTime: 'stop',
+    forbidden: (record, { form }) => {
+      const inserts = record.state.inserts.length;
+      return form === 'first-fit' && inserts > 0
+        ? `the ledger has ${inserts} ${inserts === 1 ? 'insert' : 'inserts'} in the bed, so holes are no longer bored through`
+        : needsUncutBoard(record);
+    },
+    interlock: (form) => (form === 'first-fit' ? 'interlock/first-fit' : 'interlock/withheld'),
+    work: () => ({ kind: 'sites', sites: tableSites, target: clearanceHoleTarget, also: checkBreakThrough }),
+  },
+  surface: {
+    forms: [null],
+    setting: boardInUse,
+    zero: 'board',
+    duty: 'surface',
+    mayCutBed: never,
+    handTime: 'stop',
+    forbidden: needsBoard,
+    interlock: withheld,
+    work: () => ({ kind: 'skim' }),
+  },
+  trim: {
+    forms: [null],
+    setting: boardInUse,
+    zero: 'board',
+    duty: 'trim',
+    mayCutBed: never,
+    handTime: 'stop',
+    forbidden: needsBoard,
+    interlock: withheld,
+    work: () => ({ kind: 'trim' }),
+  },
+};
+
+/** The duty whose cutter is in the spindle; null when nothing may be there. */
+export function dutyOf(operation: OperationName, record: MachineRecord): Duty | null {
+  const view = OPERATION_VIEWS[operation];
+  return view.work(record).kind === 'visits' ? null : view.duty;
+}
+
+/** The cutter that the profile names for an operation; null when none may be in the spindle. */
+export function cutterOf(operation: OperationName, record: MachineRecord): string | null {
+  const duty = dutyOf(operation, record);
+  return duty === null ? null : record.machine.cutters[duty];
+}
+
+/** Is the operation's Z 0 counted from the board, where the machine's habit is the top of the board? */
+export function worksOverBoard(operation: OperationName, { state }: MachineRecord): boolean {
+  const { zero } = OPERATION_VIEWS[operation];
+  return zero === 'board' || (zero === 'board-if-fitted' && state.board !== null);
+}
+
+/** Height of a program's Z 0 above the bed, from the profile's habit and the ledger's board, mm. */
+export function zeroHeightOf(operation: OperationName, record: MachineRecord): number {
+  const onTop = record.machine.zZero === 'board-top' && worksOverBoard(operation, record);
+  return onTop ? (record.state.board?.thickness ?? 0) : 0;
+}

@@ -1,0 +1,62 @@
+import type { Form } from '@bedledger/fleet';
+import type { Case } from '../programs/case.ts';
+import type { Site } from './hole-table.ts';
+import type { SitesOfRecord, Target } from './operation-view.ts';
+
+/** What each operation is to make at a site, by the checker's own stack of that site. */
+type TargetOf = (site: Site) => Target | null;
+
+export function datumMarkTarget(c: Case): TargetOf {
+  const { machine } = c.record;
+  const target = {
+    diameter: 2 * c.simulation.cutter.shape.radius,
+    floor: -Math.min(machine.datum.depth, machine.bed.cutLimit),
+    flat: false,
+  };
+  return () => target;
+}
+
+/** A pointed cutter wider than the bore stops where it is as wide as the bore; a drill may go to the cut limit. */
+export function bedMarkTarget(c: Case, _form: Form | null, { stacks }: SitesOfRecord): TargetOf {
+  const { cutLimit } = c.record.machine.bed;
+  const { shape } = c.simulation.cutter;
+  const width = 2 * shape.radius;
+  return ({ site }) => {
+    const stack = stacks.get(site);
+    if (!stack) return null;
+    const bore = stack.handDrill.diameter;
+    const spots = shape.form === 'cone' && width > bore;
+    const floor = spots ? -Math.min(cutLimit, shape.slope * (bore / 2)) : -cutLimit;
+    const bores = shape.form === 'flat' && width <= bore;
+    return { diameter: bores ? bore : width, floor, flat: bores };
+  };
+}
+
+export function pocketTarget(_c: Case, _form: Form | null, { stacks }: SitesOfRecord): TargetOf {
+  return ({ site }) => {
+    const stack = stacks.get(site);
+    return stack ? { diameter: stack.pocketDiameter, floor: stack.web, flat: true } : null;
+  };
+}
+
+/**
+ * A refit leaves its skin above the inserts. A first fit ends at the bed, or goes through where the ledger has a bore
+ * wide enough: below the bed surface only the tip goes on, and at the surface the board must be open at its full width.
+ */
+export function clearanceHoleTarget(c: Case, form: Form | null, { stacks }: SitesOfRecord): TargetOf {
+  const { machine, house, state } = c.record;
+  const { shape } = c.simulation.cutter;
+  const flat = shape.form === 'flat';
+  return ({ site }) => {
+    const stack = stacks.get(site);
+    if (!stack) return null;
+    if (form === 'refit') return { diameter: stack.refitDiameter, floor: house.stack.refitSkin, flat };
+    const diameter = stack.clearanceDiameter;
+    const known = state.sites.get(site);
+    const through = known?.state === 'bored' && (known.diameter ?? 0) >= diameter;
+    if (!through) return { diameter, floor: 0, flat };
+    const { cutLimit } = machine.bed;
+    const floor = -Math.min(cutLimit, known.depth ?? cutLimit, shape.pointLength + 0.5);
+    return { diameter, floor, flat: false, ...(flat ? { openAt: 0 } : {}) };
+  };
+}
