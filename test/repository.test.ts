@@ -68,6 +68,30 @@ describe('the laws of the repository', () => {
     expect(lint(copy).text).not.toContain('circle');
   });
 
+  it.each([
+    ['surfacing/dust.ts', '../operations/cautions.ts'],
+    ['lands/needs.ts', '../layout/model.ts'],
+    ['feeds/cutting.ts', '../surfacing/dust.ts'],
+    ['base/board.ts', '../index.ts'],
+  ])('notice when %s imports %s: folders of a package have an order', (file, target) => {
+    const path = join(copy, 'packages/bedwork/src', file);
+    const text = readFileSync(path, 'utf8');
+    writeFileSync(path, `import '${target}';\n${text}`);
+    const verdict = lint(copy);
+    writeFileSync(path, text);
+    expect(verdict.text).toContain(`packages/bedwork/src/${file}: ${file.split('/')[0]} may not import from`);
+    expect(verdict.status).toBe(1);
+  });
+
+  it('notice a folder that has no place in the order', () => {
+    const path = join(copy, 'packages/bedwork/src/odds-and-ends.ts');
+    writeFileSync(path, 'export const ONE = 1;\n');
+    const verdict = lint(copy);
+    rmSync(path);
+    expect(verdict.text).toContain('give odds-and-ends.ts a floor');
+    expect(verdict.status).toBe(1);
+  });
+
   it('notice a path that leaves its package', () => {
     const index = join(copy, 'packages/checker/src/index.ts');
     const text = readFileSync(index, 'utf8');

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { CUTTERS, HOUSE, machineOf } from '../operations/testing/records.ts';
 import { BEDWORK_RULES } from '../rules/index.ts';
+import { CUTTERS, HOUSE, machineOf } from '../testing/records.ts';
 import { cuttingFor, cuttingPower, depthShare, feedRate, thinningFactor } from './cutting.ts';
 import { rimSpeed, speedCap } from './speed-limits.ts';
 

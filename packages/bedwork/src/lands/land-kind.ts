@@ -8,7 +8,9 @@ import {
   type Region,
   union,
 } from '@bedledger/geometry';
-import type { Site } from '../layout/model.ts';
+
+/** Between two zones, around all of them, or inside one. */
+export type Land = 'divider' | 'outer' | 'zone';
 
 export interface LandKinds {
   readonly zones: readonly { readonly id: string; readonly region: Region }[];
@@ -16,7 +18,7 @@ export interface LandKinds {
   readonly zonesRegion: Region;
   /** Zones grown by the bore: from here a hole touches a zone. */
   readonly bores: Region;
-  readonly kindAt: (p: Point) => { readonly land: Site['land']; readonly zone: string | null };
+  readonly kindAt: (p: Point) => { readonly land: Land; readonly zone: string | null };
 }
 
 /** Two zones farther apart than this have plain land between them, not a divider, mm. */

@@ -9,7 +9,7 @@ import {
   union,
 } from '@bedledger/geometry';
 import { expect, test } from 'vitest';
-import { includes } from '../layout/intervals.ts';
+import { includes } from './intervals.ts';
 import { lineScan } from './line-scan.ts';
 
 /** A few overlapping triangles and boxes with a hole. */

@@ -1,5 +1,5 @@
 import type { Region } from '@bedledger/geometry';
-import { type Interval, type Intervals, joined } from '../layout/intervals.ts';
+import { type Interval, type Intervals, joined } from './intervals.ts';
 
 /** Cuts a region with lines parallel to an axis, quickly and exactly. */
 export interface LineScan {

@@ -1,8 +1,9 @@
 import { InputError } from '@bedledger/diagnostics';
 import { solveStack } from '@bedledger/fasteners';
-import type { Cutter, MachineRecord, OperationName } from '@bedledger/fleet';
+import type { MachineRecord, OperationName } from '@bedledger/fleet';
 import { distance, type Point } from '@bedledger/geometry';
 import { boardBox } from '../base/board.ts';
+import { OPERATION_FACTS, OPERATIONS_IN_ORDER, type SiteCuts } from '../base/operation-facts.ts';
 import { stackInput } from '../base/stack-input.ts';
 
 /** Room that one site takes, mm. */
@@ -38,7 +39,7 @@ export const SLACK = 0.004;
  * @param uncertainty largest position uncertainty on the bed, k = 2, mm
  */
 export function siteNeeds(record: MachineRecord, uncertainty: number): SiteNeeds {
-  const { fixing, house, machine, cutters } = record;
+  const { fixing, house } = record;
   const rules = house.stack;
   const insert = fixing.insert.outside;
   const boreRadius = (insert.value + insert.uncertainty + rules.adhesiveGap) / 2;
@@ -54,25 +55,10 @@ export function siteNeeds(record: MachineRecord, uncertainty: number): SiteNeeds
   const pocketRadius = Math.max(widest + rules.pocketClearance, far?.pocket ?? 0) / 2;
   const bed = boreRadius + wall + margin;
 
-  // The cutter's centre circles the axis where the hole is wider than the cutter.
-  let overhang = 0;
-  let overhangBy: OperationName | null = null;
-  const ask = (operation: OperationName, radius: number, cutter: Cutter | undefined): void => {
-    const over = cutter ? radius - cutter.diameter / 2 : radius;
-    if (over > overhang) {
-      overhang = over;
-      overhangBy = operation;
-    }
-  };
-  ask('socket-pockets', pocketRadius, cutters.get(machine.cutters.pocket));
-  ask('bed-mark', boreRadius, cutters.get(machine.cutters.drill));
   // A clearance hole grows likewise, but head or washer must still bear around it.
   const bearing = fixing.washer?.outside ?? fixing.screw.headDiameter;
-  ask(
-    'clearance-holes',
-    far ? far.hole / 2 : bearing.value / 2 - rules.bearingMin,
-    cutters.get(machine.cutters.drill),
-  );
+  const holeRadius = far ? far.hole / 2 : bearing.value / 2 - rules.bearingMin;
+  const cuts: SiteCuts = { bore: boreRadius, pocket: pocketRadius, hole: holeRadius };
 
   return {
     boreRadius,
@@ -83,9 +69,32 @@ export function siteNeeds(record: MachineRecord, uncertainty: number): SiteNeeds
     boardEdge: Math.max(BOARD_EDGE, pocketRadius + margin),
     boardCorner: BOARD_CORNER,
     between: Math.max(2 * boreRadius + wall, 2 * pocketRadius + margin),
-    overhang,
-    overhangBy,
+    ...overhangOf(record, cuts),
   };
+}
+
+/** How far the spindle's centre circles a site's axis at most: where a cut is wider than the cutter that makes it. */
+function overhangOf(
+  { machine, cutters }: MachineRecord,
+  cuts: SiteCuts,
+): Pick<SiteNeeds, 'overhang' | 'overhangBy'> {
+  let overhang = 0;
+  let overhangBy: OperationName | null = null;
+  for (const operation of OPERATIONS_IN_ORDER) {
+    const { cutsAtSite, duty } = OPERATION_FACTS[operation];
+    if (cutsAtSite === null) continue;
+    const cutterOf = duty(machine);
+    const id = cutterOf === null ? null : machine.cutters[cutterOf];
+    const cutter = id === null ? undefined : cutters.get(id);
+    // A pointed cutter only spots: it goes round nothing.
+    if (cutter?.kind === 'v-point') continue;
+    const over = cutter ? cuts[cutsAtSite] - cutter.diameter / 2 : cuts[cutsAtSite];
+    if (over > overhang) {
+      overhang = over;
+      overhangBy = operation;
+    }
+  }
+  return { overhang, overhangBy };
 }
 
 /**

@@ -9,8 +9,8 @@ import {
   type Transform,
 } from '@bedledger/geometry';
 import { boardBox } from '../base/board.ts';
+import { includes } from '../lands/intervals.ts';
 import { type Lands, nearestIn } from '../lands/lands.ts';
-import { includes } from './intervals.ts';
 
 /** Places a site may take in the pattern `fewest`, nominal frame, and how their mirror images belong together. */
 export interface Candidates {

@@ -2,6 +2,7 @@ import type { Diagnostic } from '@bedledger/diagnostics';
 import type { SiteState } from '@bedledger/fleet';
 import type { Point, Region, Registration } from '@bedledger/geometry';
 import type { Clearance } from '../lands/clearances.ts';
+import type { Land } from '../lands/land-kind.ts';
 import type { SiteNeeds } from '../lands/needs.ts';
 
 /** One place where the board is fixed. */
@@ -20,7 +21,7 @@ export interface Site {
     readonly why: 'layout' | 'air-pass';
     readonly reason: string;
   }[];
-  readonly land: 'divider' | 'outer' | 'zone';
+  readonly land: Land;
   readonly zone: string | null;
   /** Position uncertainty from the survey fit, k = 2, mm. */
   readonly uncertainty: number;

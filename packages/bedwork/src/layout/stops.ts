@@ -1,4 +1,4 @@
-import { type Interval, type Intervals, intersect, stepLeft, stepRight } from './intervals.ts';
+import { type Interval, type Intervals, intersect, stepLeft, stepRight } from '../lands/intervals.ts';
 
 /** Lines (rows or columns) across a board from `from` to `to`, all in millimetres along one axis. */
 export interface StopRules {

@@ -15,11 +15,11 @@ import {
   wayText,
 } from '@bedledger/diagnostics';
 import type { Cutting } from '../feeds/cutting.ts';
-import type { AccountLine } from '../plan.ts';
 import { tiltFromRidge } from '../surfacing/tram.ts';
 import type { TimeCorrection } from '../time/correction.ts';
 import type { TimeAccount } from '../time/motion-time.ts';
-import type { SkimPlan } from './surface.ts';
+import type { AccountLine } from '../work/account-line.ts';
+import type { SkimPlan } from './plan-skim.ts';
 
 /** Ridge for which the lean is shown, mm: what a fingernail finds (ours). */
 const SHOWN_RIDGE = 0.05;

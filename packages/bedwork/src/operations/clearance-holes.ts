@@ -1,33 +1,69 @@
 import { lengthText, type Units } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
-import type { Cutter } from '@bedledger/fleet';
+import type { Cutter, Form } from '@bedledger/fleet';
+import { countOf, listOf } from '../base/words.ts';
 import { cuttingFor } from '../feeds/cutting.ts';
-import type { Interlocks } from '../interlocks/interlocks.ts';
-import { countOf, listOf } from '../interlocks/interlocks.ts';
 import type { Site } from '../layout/model.ts';
-import { CAUTIONS } from '../run-order/cautions.ts';
-import { cutRound, pointLength, roundMethod } from './circular-pocket.ts';
-import {
-  addFinding,
-  assemble,
-  checkCuttingLength,
-  cutterFor,
-  finishCutting,
-  hasHelices,
-  type Outcome,
-  outputsOf,
-  reachable,
-  reportTroubles,
-  siteSection,
-  sitesInOrder,
-  type WorkContext,
-  withheld,
-  writerOn,
-} from './context.ts';
-import { touchOff } from './socket-pockets.ts';
+import type { WorkContext } from '../work/context.ts';
+import { CAUTIONS } from './cautions.ts';
+import { always, isPocketed, noBoard, touchOffOnBoard } from './conditions.ts';
+import { cut } from './descriptor.ts';
+import type { HeaderTexts } from './outcome.ts';
+import { pointLength, type RoundCut } from './round-cut.ts';
+import { type RoundCutsJob, roundCutsAtSites, type SiteCut, writeRoundCuts } from './round-cuts-at-sites.ts';
 
 /** A flat cutter that is to come through goes this far past the surface, mm (common practice, no source). */
 const BREAK_THROUGH = 0.5;
+
+/** The clearance holes in the board: through it onto a bed without metal, or stopping above the inserts. */
+export const CLEARANCE_HOLES = cut<RoundCutsJob>({
+  name: 'clearance-holes',
+  on: () => 'board',
+  notAsked: always,
+  forbidden: (context, form) => (form === 'refit' ? refitForbidden(context) : firstFitForbidden(context)),
+  outputs: ['extraction'],
+  decide: (context, form, cutter) => {
+    const { machine, house, record } = context;
+    const top = context.overBoard.stockTop;
+    const cuts = roundCutsAtSites(context, cutter, {
+      operation: 'clearance-holes',
+      duty: 'drill',
+      byHand: 'bore it by hand',
+      cut: (site, stack) => holeAt(context, form, cutter, site, stack),
+    });
+    if (typeof cuts === 'string') return { refused: cuts };
+    const floor = Math.min(top, ...cuts.map(({ round }) => round.bottom));
+    const cutting = cuttingFor(
+      cutter,
+      record.stock.material,
+      { width: cutter.diameter, depth: cutter.diameter },
+      machine,
+      house,
+    );
+    return { sites: cuts.map(({ site }) => site.id), floor, cutting, fluteDepth: top - floor, cuts };
+  },
+  write: (writer, _, { cuts, cutting }, cutter) => writeRoundCuts(writer, cuts, cutter, cutting),
+  header: (context, { cuts }, form) =>
+    form === 'refit' ? refitTexts(context) : firstFitTexts(context, cuts),
+});
+
+/** The form that goes through the board ends for good with the first insert. */
+function firstFitForbidden(context: WorkContext): string | null {
+  const { withInsert } = context.progress;
+  if (withInsert.length > 0) {
+    return `the bed has ${countOf(withInsert.length, 'insert')} (${listOf(withInsert)}): only the refit form may be cut over metal`;
+  }
+  return isPocketed(context) ? 'the board is recorded as pocketed and bored' : noBoard(context);
+}
+
+function refitForbidden(context: WorkContext): string | null {
+  if (context.progress.withInsert.length === 0) {
+    return 'no insert is in the bed yet: the first-fit form goes through the board, the refit form follows once inserts are set';
+  }
+  return isPocketed(context)
+    ? 'the board is recorded as pocketed and bored: record a new board to bore it'
+    : noBoard(context);
+}
 
 /**
  * Lowest point of the cutter, tip included, for one hole; mm above the bed.
@@ -37,7 +73,7 @@ const BREAK_THROUGH = 0.5;
  * and never deeper than the cut limit.
  */
 export function holeBottom(input: {
-  readonly form: 'first-fit' | 'refit';
+  readonly form: Form;
   readonly refitSkin: number;
   readonly cutLimit: number;
   readonly bored: { readonly diameter: number; readonly depth: number } | null;
@@ -50,116 +86,66 @@ export function holeBottom(input: {
   return -Math.min(input.cutLimit, bored.depth, input.point + BREAK_THROUGH);
 }
 
-/** The clearance holes in the board, as first fit or as refit. */
-export function clearanceHoles(
-  context: WorkContext,
-  locks: Interlocks,
-  form: 'first-fit' | 'refit',
-): Outcome {
-  const reason = form === 'refit' ? locks.refit : locks.firstFit;
-  if (reason !== null) return withheld('clearance-holes', reason, form);
-  const { machine, house, record } = context;
-  const cutter = cutterFor(context, 'drill');
-  if (!cutter) return withheld('clearance-holes', 'the profile names no cutter for drilling', form);
-  const cutting = cuttingFor(
-    cutter,
-    record.stock.material,
-    { width: cutter.diameter, depth: cutter.diameter },
-    machine,
-    house,
-  );
-  const top = context.overBoard.stockTop;
-  const point = pointLength(cutter.diameter, cutter.kind === 'drill' ? cutter.pointAngle : 180);
-  const holes: { site: Site; stack: Stack; bottom: number; diameter: number }[] = [];
-  for (const site of sitesInOrder(context)) {
-    const stack = context.stacks.get(site.id);
-    if (!stack) continue;
-    const diameter = form === 'refit' ? stack.refitDiameter : stack.clearanceDiameter;
-    const entry = record.state.sites.get(site.id);
-    const bored =
-      locks.bored.has(site.id) && entry ? { diameter: entry.diameter ?? 0, depth: entry.depth ?? 0 } : null;
-    const bottom = holeBottom({
-      form,
-      refitSkin: house.stack.refitSkin,
-      cutLimit: machine.bed.cutLimit,
-      bored,
-      holeDiameter: diameter,
-      point,
-    });
-    holes.push({ site, stack, bottom: Math.max(bottom, machine.travel.z[0]), diameter });
-  }
-  const lowest = Math.min(...holes.map((hole) => hole.bottom), top);
-  const writer = writerOn(context, 'board', lowest);
-  writer.running(cutting.rpm, outputsOf(context, ['extraction']));
-  const done: string[] = [];
-  const onSurface: string[] = [];
-  for (const { site, bottom, diameter } of holes) {
-    const cut = { at: site.actual, diameter: fitted(cutter, diameter), top, bottom, floor: false };
-    const method = roundMethod(cut, cutter, house.feed.rampAngle, hasHelices(machine), machine.units);
-    if (typeof method === 'string') {
-      return withheld('clearance-holes', `${method}; name another cutter for the duty drill`, form);
-    }
-    if (!reachable(context, site, method.finish)) {
-      addFinding(context, {
-        code: 'operations/out-of-reach',
-        message: `clearance-holes: site ${site.id} is beyond the travel`,
-        help: 'move the site with a nudge, or bore it by hand',
-      });
-      continue;
-    }
-    siteSection(writer, site.id, done.length);
-    cutRound(writer, cut, method, cutter, cutting);
-    done.push(site.id);
-    if (form === 'first-fit' && bottom >= 0) onSurface.push(site.id);
-  }
-  if (done.length === 0) {
-    return withheld('clearance-holes', 'no site has a stack and is within the travel', form);
-  }
-  reportTroubles(context, 'clearance-holes', cutting.troubles);
-  checkCuttingLength(context, 'clearance-holes', cutter, top - lowest);
-  return assemble(context, {
-    operation: 'clearance-holes',
-    form,
-    name: `clearance-holes-${form}`,
-    title:
-      form === 'refit' ? 'Clearance holes in the board, refit' : 'Clearance holes in the board, first fit',
-    on: 'board',
-    cutter,
-    cutting,
-    before: [
-      touchOff(context),
-      ...(form === 'first-fit'
-        ? ['no insert is in the bed', 'chips taken out of the pockets with a vacuum cleaner']
-        : []),
-    ],
-    after:
-      form === 'refit'
-        ? [
-            `break through the last ${lengthText(house.stack.refitSkin, machine.units)} by hand, then ream every hole to its full diameter (${range(
-              holes.map((h) => h.stack.clearanceDiameter),
-              machine.units,
-            )}) with the board off the bed`,
-          ]
-        : onSurface.length > 0
-          ? [
-              `the holes of ${countOf(onSurface.length, 'site')} (${listOf(onSurface)}) end on the bed surface: clear the burr by hand`,
-            ]
-          : ['lift the board and look at every bore'],
-    cautions: [CAUTIONS.dust, CAUTIONS.body, CAUTIONS.fire, ...(form === 'refit' ? [CAUTIONS.metal] : [])],
-    sites: done,
-    moves: finishCutting(context, writer),
+function holeAt(context: WorkContext, form: Form | null, cutter: Cutter, site: Site, stack: Stack): RoundCut {
+  const { machine, house, record, progress } = context;
+  const refit = form === 'refit';
+  const diameter = refit ? stack.refitDiameter : stack.clearanceDiameter;
+  const entry = progress.bored.has(site.id) ? record.state.sites.get(site.id) : undefined;
+  const bottom = holeBottom({
+    form: refit ? 'refit' : 'first-fit',
+    refitSkin: house.stack.refitSkin,
+    cutLimit: machine.bed.cutLimit,
+    bored: entry ? { diameter: entry.diameter ?? 0, depth: entry.depth ?? 0 } : null,
+    holeDiameter: diameter,
+    point: pointLength(cutter.diameter, cutter.kind === 'drill' ? cutter.pointAngle : 180),
   });
+  return {
+    at: site.actual,
+    diameter: drilledDiameter(cutter, diameter),
+    top: context.overBoard.stockTop,
+    bottom: Math.max(bottom, machine.travel.z[0]),
+    floor: false,
+  };
 }
 
 /** A drill a little wider than the hole makes it its own size: at most 0.3 mm over. */
-function fitted(cutter: Cutter, diameter: number): number {
+function drilledDiameter(cutter: Cutter, diameter: number): number {
   const over = cutter.diameter - diameter;
   return cutter.canPlunge && over > 0 && over <= 0.3 ? cutter.diameter : diameter;
 }
 
-function range(values: readonly number[], units: Units): string {
-  const low = Math.min(...values);
-  const high = Math.max(...values);
-  const [from, to] = [lengthText(low, units), lengthText(high, units)];
+function refitTexts(context: WorkContext): HeaderTexts {
+  const { house, machine } = context;
+  const diameters = [...context.stacks.values()].map((stack) => stack.clearanceDiameter);
+  return {
+    title: 'Clearance holes in the board, refit',
+    before: [touchOffOnBoard(context)],
+    after: [
+      `break through the last ${lengthText(house.stack.refitSkin, machine.units)} by hand, then ream every hole to its full diameter (${rangeText(diameters, machine.units)}) with the board off the bed`,
+    ],
+    cautions: [CAUTIONS.dust, CAUTIONS.body, CAUTIONS.fire, CAUTIONS.metal],
+  };
+}
+
+function firstFitTexts(context: WorkContext, cuts: readonly SiteCut[]): HeaderTexts {
+  const onSurface = cuts.filter(({ round }) => round.bottom >= 0).map(({ site }) => site.id);
+  return {
+    title: 'Clearance holes in the board, first fit',
+    before: [
+      touchOffOnBoard(context),
+      'no insert is in the bed',
+      'chips taken out of the pockets with a vacuum cleaner',
+    ],
+    after: [
+      onSurface.length > 0
+        ? `the holes of ${countOf(onSurface.length, 'site')} (${listOf(onSurface)}) end on the bed surface: clear the burr by hand`
+        : 'lift the board and look at every bore',
+    ],
+    cautions: [CAUTIONS.dust, CAUTIONS.body, CAUTIONS.fire],
+  };
+}
+
+function rangeText(values: readonly number[], units: Units): string {
+  const [from, to] = [lengthText(Math.min(...values), units), lengthText(Math.max(...values), units)];
   return from === to ? from : `${from} to ${to}`;
 }

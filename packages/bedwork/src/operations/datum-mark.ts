@@ -1,101 +1,121 @@
 import { lengthText, placeText } from '@bedledger/diagnostics';
+import type { Machine } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
+import { inTravel } from '../base/safe-heights.ts';
+import { byName } from '../base/words.ts';
 import { cuttingFor } from '../feeds/cutting.ts';
-import type { Interlocks } from '../interlocks/interlocks.ts';
-import { CAUTIONS } from '../run-order/cautions.ts';
-import { APPROACH } from './circular-pocket.ts';
-import {
-  addFinding,
-  assemble,
-  cutterFor,
-  finishCutting,
-  handMinutes,
-  type Outcome,
-  outputsOf,
-  reportTroubles,
-  type WorkContext,
-  withheld,
-  writerOn,
-} from './context.ts';
-import { inTravel } from './link-height.ts';
+import { APPROACH } from '../motion/motion-writer.ts';
+import { addFinding, type WorkContext } from '../work/context.ts';
+import { CAUTIONS } from './cautions.ts';
+import { always, TOUCH_OFF_ON_BED } from './conditions.ts';
+import { cut, type OperationDescriptor, visit } from './descriptor.ts';
 
-/** The two marks on the bed that define X0 Y0 and the direction: visited for the hand, or spotted. */
-export function datumMark(context: WorkContext, locks: Interlocks): Outcome {
-  const { machine } = context;
-  const { datum } = machine;
-  const marks: readonly (readonly [string, Point])[] = [
-    ['datum mark', datum.mark],
-    ['second mark', datum.second],
-  ];
-  const outside = marks.find(([, at]) => !inTravel(machine, at[0], at[1]));
-  if (outside) {
-    return withheld(
-      'datum-mark',
-      `the ${outside[0]} at ${placeText(outside[1], machine.units)} is beyond the travel`,
-    );
-  }
-  if (datum.made === 'by-hand') {
-    const writer = writerOn(context, 'bed', 0);
-    for (const [name, at] of marks) {
+const AFTER = ['X0 Y0 is the first mark, the second one shows the direction'];
+
+const BY_HAND = visit({
+  name: 'datum-mark',
+  on: () => 'bed',
+  notAsked: always,
+  forbidden: ({ machine }) => beyondTravel(machine),
+  stop: ['mark-by-hand', 4],
+  decide: () => ({ sites: [], floor: 0 }),
+  write: (writer, { machine }) => {
+    for (const [name, at] of marksOf(machine)) {
       writer.section(name);
       writer.over(at[0], at[1]);
       writer.stop(`${name}: lower the point by hand, turn it by hand, lift it again`);
     }
-    return assemble(context, {
-      operation: 'datum-mark',
-      name: 'datum-mark',
-      title: 'Datum marks, made by hand',
-      on: 'bed',
-      cutter: null,
-      before: ['put a pointed cutter in the spindle, spindle off and isolated while it is turned by hand'],
-      after: ['X0 Y0 is the first mark, the second one shows the direction'],
-      cautions: [CAUTIONS.isolate, CAUTIONS.moves],
-      sites: [],
-      moves: writer.finish(),
-      stopMinutes: handMinutes(context, 'mark-by-hand', 4),
-    });
-  }
-  if (locks.datumCut !== null) return withheld('datum-mark', locks.datumCut);
-  const cutter = cutterFor(context, 'mark');
-  if (!cutter) return withheld('datum-mark', 'the profile names no cutter for marking');
-  if (!cutter.canPlunge) {
-    return withheld(
-      'datum-mark',
-      `cutter ${cutter.id} cannot plunge: name one that can for the duty mark, or make the marks by hand`,
+  },
+  header: () => ({
+    title: 'Datum marks, made by hand',
+    before: ['put a pointed cutter in the spindle, spindle off and isolated while it is turned by hand'],
+    after: AFTER,
+    cautions: [CAUTIONS.isolate, CAUTIONS.moves],
+  }),
+});
+
+const CUT = cut({
+  name: 'datum-mark',
+  on: () => 'bed',
+  notAsked: always,
+  forbidden: ({ machine, progress: { withInsert, bored } }) => {
+    const outside = beyondTravel(machine);
+    if (outside !== null) return outside;
+    const first = [...withInsert, ...bored].sort(byName)[0];
+    return first === undefined
+      ? null
+      : `the bed is already bored from the datum mark (${first}): a mark cut anew would not be in the same place`;
+  },
+  outputs: ['extraction'],
+  decide: (context, _, cutter) => {
+    if (!cutter.canPlunge) {
+      return {
+        refused: `cutter ${cutter.id} cannot plunge: name one that can for the duty mark, or make the marks by hand`,
+      };
+    }
+    const { machine, house } = context;
+    const depth = markDepth(context);
+    const cutting = cuttingFor(
+      cutter,
+      machine.bed.material,
+      { width: cutter.diameter, depth },
+      machine,
+      house,
     );
-  }
-  const depth = Math.min(datum.depth, machine.bed.cutLimit);
+    return { sites: [], floor: -depth, cutting, fluteDepth: null };
+  },
+  write: (writer, { machine, overBed }, { floor, cutting }) => {
+    for (const [name, at] of marksOf(machine)) {
+      writer.restart(name);
+      writer.drill({
+        at,
+        above: overBed.stockTop + APPROACH,
+        bottom: floor,
+        peck: null,
+        feed: cutting.plungeFeed,
+      });
+    }
+  },
+  header: () => ({
+    title: 'Datum marks, cut',
+    before: ['the bed is bare and clean', TOUCH_OFF_ON_BED],
+    after: AFTER,
+    cautions: [CAUTIONS.ports, CAUTIONS.body],
+  }),
+});
+
+/** The two marks on the bed that define X0 Y0 and the direction: visited for the hand, or spotted. */
+export const DATUM_MARK: OperationDescriptor = {
+  ...CUT,
+  forbidden: (context, form) => way(context).forbidden(context, form),
+  make: (context, form) => way(context).make(context, form),
+};
+
+function way({ machine }: WorkContext): OperationDescriptor {
+  return machine.datum.made === 'cut' ? CUT : BY_HAND;
+}
+
+function marksOf({ datum }: Machine): readonly (readonly [name: string, at: Point])[] {
+  return [
+    ['datum mark', datum.mark],
+    ['second mark', datum.second],
+  ];
+}
+
+function beyondTravel(machine: Machine): string | null {
+  const outside = marksOf(machine).find(([, at]) => !inTravel(machine, at[0], at[1]));
+  return outside ? `the ${outside[0]} at ${placeText(outside[1], machine.units)} is beyond the travel` : null;
+}
+
+/** The profile's depth of a mark, or the bed's cut limit where that is less; mm. */
+function markDepth(context: WorkContext): number {
+  const { datum, bed, units } = context.machine;
+  const depth = Math.min(datum.depth, bed.cutLimit);
   if (depth < datum.depth) {
     addFinding(context, {
       code: 'operations/cut-limit',
-      message: `the datum marks are cut ${lengthText(depth, machine.units)} deep: the profile asks for ${lengthText(datum.depth, machine.units)} and the bed's cut limit is ${lengthText(machine.bed.cutLimit, machine.units)}`,
+      message: `the datum marks are cut ${lengthText(depth, units)} deep: the profile asks for ${lengthText(datum.depth, units)} and the bed's cut limit is ${lengthText(bed.cutLimit, units)}`,
     });
   }
-  const cutting = cuttingFor(
-    cutter,
-    machine.bed.material,
-    { width: cutter.diameter, depth },
-    machine,
-    context.house,
-  );
-  reportTroubles(context, 'datum-mark', cutting.troubles);
-  const writer = writerOn(context, 'bed', -depth);
-  writer.running(cutting.rpm, outputsOf(context, ['extraction']));
-  for (const [name, at] of marks) {
-    writer.restart(name);
-    writer.drill(at[0], at[1], context.overBed.stockTop + APPROACH, -depth, null, cutting.plungeFeed);
-  }
-  return assemble(context, {
-    operation: 'datum-mark',
-    name: 'datum-mark',
-    title: 'Datum marks, cut',
-    on: 'bed',
-    cutter,
-    cutting,
-    before: ['the bed is bare and clean', 'touch off on the bed: Z 0 is the bed surface'],
-    after: ['X0 Y0 is the first mark, the second one shows the direction'],
-    cautions: [CAUTIONS.ports, CAUTIONS.body],
-    sites: [],
-    moves: finishCutting(context, writer),
-  });
+  return depth;
 }

@@ -1,11 +1,11 @@
-import { planMachine } from '../plan-machine.ts';
+import { planMachine } from '../plan/plan-machine.ts';
 import { planPath } from '../surfacing/path.ts';
 import { planRemoval } from '../surfacing/removal.ts';
 import { skimSource } from '../surfacing/skim-source.ts';
+import { board, bores, inserts } from '../testing/facts.ts';
+import { gridLayout } from '../testing/layouts.ts';
+import { machineOf, recordOf } from '../testing/records.ts';
 import { motionTime } from '../time/motion-time.ts';
-import { board, bores, inserts } from './testing/facts.ts';
-import { gridLayout } from './testing/layouts.ts';
-import { machineOf, recordOf } from './testing/records.ts';
 
 interface Figure {
   readonly name: string;

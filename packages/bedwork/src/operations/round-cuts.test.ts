@@ -1,12 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { cuttingFor } from '../feeds/cutting.ts';
-import type { Move } from '../program.ts';
+import { MotionWriter } from '../motion/motion-writer.ts';
+import type { Move } from '../motion/program.ts';
+import { CUTTERS, HOUSE, machineOf } from '../testing/records.ts';
 import { spotDepth } from './bed-mark.ts';
-import { centreFeed, cutRound, helixPitch, peckFor, pointLength, roundMethod } from './circular-pocket.ts';
 import { holeBottom } from './clearance-holes.ts';
-import { MotionWriter } from './motion-writer.ts';
-import { CUTTERS, HOUSE, machineOf } from './testing/records.ts';
+import { centreFeed, cutRound, helixPitch, peckFor, pointLength, roundMethod } from './round-cut.ts';
 
 const upcut = CUTTERS.get('upcut-6')!;
 const straight = CUTTERS.get('straight-8')!;
@@ -170,7 +170,9 @@ describe('the writer refuses what no program may contain', () => {
     const w = writer();
     w.over(0, 0);
     expect(() => w.feed(0, 0, -2.6, 100)).toThrow(/lowest allowed/);
-    expect(() => w.drill(0, 0, 20, -3, null, 100)).toThrow(/lowest allowed/);
+    expect(() => w.drill({ at: [0, 0], above: 20, bottom: -3, peck: null, feed: 100 })).toThrow(
+      /lowest allowed/,
+    );
   });
   test('a cut before the place is known, a stop or a restart down in the work', () => {
     expect(() => writer().feed(0, 0, 0, 100)).toThrow(/known place/);

@@ -1,11 +1,11 @@
 import type { Cutter, Fact, Machine, MachineRecord } from '@bedledger/fleet';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { planMachine } from '../plan-machine.ts';
-import type { NeutralProgram } from '../program.ts';
-import { board, bores, inserts } from './testing/facts.ts';
-import { gridLayout } from './testing/layouts.ts';
-import { CUTTERS, machineOf, recordOf } from './testing/records.ts';
+import type { NeutralProgram } from '../motion/program.ts';
+import { planMachine } from '../plan/plan-machine.ts';
+import { board, bores, inserts } from '../testing/facts.ts';
+import { gridLayout } from '../testing/layouts.ts';
+import { CUTTERS, machineOf, recordOf } from '../testing/records.ts';
 
 type P3 = readonly [number, number, number];
 

@@ -1,89 +1,61 @@
 import { cuttingFor } from '../feeds/cutting.ts';
-import type { Interlocks } from '../interlocks/interlocks.ts';
-import { CAUTIONS } from '../run-order/cautions.ts';
-import { cutRound, roundMethod } from './circular-pocket.ts';
-import {
-  addFinding,
-  assemble,
-  checkCuttingLength,
-  cutterFor,
-  finishCutting,
-  hasHelices,
-  type Outcome,
-  outputsOf,
-  reachable,
-  reportTroubles,
-  siteSection,
-  sitesInOrder,
-  type WorkContext,
-  withheld,
-  writerOn,
-} from './context.ts';
+import { CAUTIONS } from './cautions.ts';
+import { always, isPocketed, noBoard, touchOffOnBoard } from './conditions.ts';
+import { cut } from './descriptor.ts';
+import { type RoundCutsJob, roundCutsAtSites, writeRoundCuts } from './round-cuts-at-sites.ts';
 
 /** The socket pockets in the board: helical entry, rings where a post would stay, flat floor, finish lap. */
-export function socketPockets(context: WorkContext, locks: Interlocks): Outcome {
-  if (locks.pockets !== null) return withheld('socket-pockets', locks.pockets);
-  const { machine, house, record } = context;
-  const cutter = cutterFor(context, 'pocket');
-  if (!cutter) return withheld('socket-pockets', 'the profile names no cutter for pockets');
-  const top = context.overBoard.stockTop;
-  const cutting = cuttingFor(
-    cutter,
-    record.stock.material,
-    // Slot on the entry helix, half the cutter on the rings: the feed is the one that both bear.
-    { width: cutter.diameter, depth: cutter.diameter },
-    machine,
-    house,
-  );
-  const lowest = Math.min(...[...context.stacks.values()].map((stack) => stack.web));
-  const writer = writerOn(context, 'board', Number.isFinite(lowest) ? lowest : 0);
-  writer.running(cutting.rpm, outputsOf(context, ['extraction']));
-  const done: string[] = [];
-  for (const site of sitesInOrder(context)) {
-    const stack = context.stacks.get(site.id);
-    if (!stack) continue;
-    const cut = { at: site.actual, diameter: stack.pocketDiameter, top, bottom: stack.web, floor: true };
-    const method = roundMethod(cut, cutter, house.feed.rampAngle, hasHelices(machine), machine.units);
-    if (typeof method === 'string')
-      return withheld('socket-pockets', `${method}; name another cutter for the duty pocket`);
-    if (!reachable(context, site, method.finish)) {
-      addFinding(context, {
-        code: 'operations/out-of-reach',
-        message: `socket-pockets: site ${site.id} is beyond the travel`,
-        help: 'move the site with a nudge, or cut its pocket by hand',
-      });
-      continue;
+export const SOCKET_POCKETS = cut<RoundCutsJob>({
+  name: 'socket-pockets',
+  on: () => 'board',
+  notAsked: always,
+  forbidden: (context) => {
+    if (isPocketed(context)) {
+      return 'the board is recorded as pocketed: screws and heads may stand in its pockets; record a new board to cut them again';
     }
-    siteSection(writer, site.id, done.length);
-    cutRound(writer, cut, method, cutter, cutting);
-    done.push(site.id);
-  }
-  if (done.length === 0) return withheld('socket-pockets', 'no site has a stack and is within the travel');
-  reportTroubles(context, 'socket-pockets', cutting.troubles);
-  checkCuttingLength(context, 'socket-pockets', cutter, top - lowest);
-  return assemble(context, {
-    operation: 'socket-pockets',
-    name: 'socket-pockets',
+    return noBoard(context);
+  },
+  outputs: ['extraction'],
+  decide: (context, _, cutter) => {
+    const { machine, house, record } = context;
+    const top = context.overBoard.stockTop;
+    const cuts = roundCutsAtSites(context, cutter, {
+      operation: 'socket-pockets',
+      duty: 'pocket',
+      byHand: 'cut its pocket by hand',
+      cut: (site, stack) => ({
+        at: site.actual,
+        diameter: stack.pocketDiameter,
+        top,
+        bottom: stack.web,
+        floor: true,
+      }),
+    });
+    if (typeof cuts === 'string') return { refused: cuts };
+    const floor = Math.min(...cuts.map(({ round }) => round.bottom));
+    const cutting = cuttingFor(
+      cutter,
+      record.stock.material,
+      // Slot on the entry helix, half the cutter on the rings: the feed is the one that both bear.
+      { width: cutter.diameter, depth: cutter.diameter },
+      machine,
+      house,
+    );
+    return { sites: cuts.map(({ site }) => site.id), floor, cutting, fluteDepth: top - floor, cuts };
+  },
+  write: (writer, _, { cuts, cutting }, cutter) => writeRoundCuts(writer, cuts, cutter, cutting),
+  header: (context) => ({
     title: 'Socket pockets in the board',
-    on: 'board',
-    cutter,
-    cutting,
-    before: ['the board lies at its place on the bed, held, chips out from under it', touchOff(context)],
+    before: [
+      'the board lies at its place on the bed, held, chips out from under it',
+      touchOffOnBoard(context),
+    ],
     after: ['measure the depth of two pockets and write it down'],
     cautions: [
       CAUTIONS.dust,
       CAUTIONS.body,
       CAUTIONS.fire,
-      ...(locks.withSet.length > 0 ? [CAUTIONS.metal] : []),
+      ...(context.progress.withInsert.length > 0 ? [CAUTIONS.metal] : []),
     ],
-    sites: done,
-    moves: finishCutting(context, writer),
-  });
-}
-
-/** How Z 0 is set before a program in the board. */
-export function touchOff(context: WorkContext): string {
-  return context.machine.zZero === 'bed'
-    ? 'touch off on the board and key in the measured thickness: Z 0 is the bed surface'
-    : "touch off on the board: Z 0 is the board's top";
-}
+  }),
+});

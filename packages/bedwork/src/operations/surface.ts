@@ -1,276 +1,161 @@
 import { areaText, lengthText } from '@bedledger/diagnostics';
-import type { Cutter, MachineRecord } from '@bedledger/fleet';
-import { type Point, type Region, rectangleRing, regionFromRing } from '@bedledger/geometry';
+import type { Cutter } from '@bedledger/fleet';
+import type { Point } from '@bedledger/geometry';
 import { boardBox } from '../base/board.ts';
-import { type Cutting, cuttingFor } from '../feeds/cutting.ts';
-import type { Interlocks } from '../interlocks/interlocks.ts';
-import { CAUTIONS } from '../run-order/cautions.ts';
-import { type CoverageProof, meets, proveCoverage } from '../surfacing/coverage.ts';
-import { dustFrom } from '../surfacing/dust.ts';
+import { undersideSkimmed } from '../base/ledger-facts.ts';
+import { inTravel } from '../base/safe-heights.ts';
+import { countOf, listOf } from '../base/words.ts';
+import type { MotionWriter } from '../motion/motion-writer.ts';
+import { meets } from '../surfacing/coverage.ts';
 import { planeAt } from '../surfacing/lowest-plane.ts';
 import { type Obstacle, obstacleRegion, obstaclesAbove } from '../surfacing/obstacles.ts';
-import { type Piece, planPath, type SurfacePath, splitChains } from '../surfacing/path.ts';
-import { planRemoval, type Removal, type SkimSource } from '../surfacing/removal.ts';
-import { type SkimLimit, skimLimit } from '../surfacing/skim-limit.ts';
-import { skimSource } from '../surfacing/skim-source.ts';
-import { type TramMarks, tramMarks } from '../surfacing/tram.ts';
 import { OUTSIDE_GAP, writeSurface } from '../surfacing/write-surface.ts';
-import {
-  addFinding,
-  assemble,
-  cutterFor,
-  finishCutting,
-  notAsked,
-  type Outcome,
-  outputsOf,
-  reportTroubles,
-  type WorkContext,
-  withheld,
-  writerOn,
-} from './context.ts';
-import { inTravel } from './link-height.ts';
-import { touchOff } from './socket-pockets.ts';
-
-/** Everything that a skim was decided from, for the account and for people. */
-export interface SkimPlan {
-  readonly cutter: Cutter;
-  readonly removal: Removal;
-  readonly path: SurfacePath;
-  /** The path as cut: between two pieces the cutter is lifted. */
-  readonly pieces: readonly Piece[];
-  readonly proof: CoverageProof;
-  readonly cutting: Cutting;
-  readonly marks: TramMarks | null;
-  readonly limit: SkimLimit;
-  /** Thickness that the ledger should hear afterwards, mean, mm. */
-  readonly expected: number;
-  readonly dust: { readonly volume: number; readonly mass: number };
-  readonly area: number;
-}
+import { addFinding, type WorkContext } from '../work/context.ts';
+import { CAUTIONS } from './cautions.ts';
+import { always, isPocketed, noBoard, touchOffOnBoard } from './conditions.ts';
+import { type CuttingJob, cut, type Refusal } from './descriptor.ts';
+import { cornersOf, planSkim, RESTART_MINUTES, type SkimKind, type SkimPlan } from './plan-skim.ts';
 
 /** Slope of the ramp of a cutter that is not made to plunge, rad (1°; common practice, no source). */
 const GENTLE_RAMP = Math.PI / 180;
 /** Air kept to anything that stands on the bed, mm. */
 const SIDE_AIR = 3;
-/** A warm restart point about this often, minutes. */
-const RESTART_MINUTES = 4;
 
-export interface SkimOptions {
-  /** Depth of a skim without a height map, mm; default the profile's, then the house's. */
-  readonly depth?: number;
-  /** `level` or `best` (default: the profile's): the plane of least removal within the house's tilt limit. */
-  readonly plane?: 'level' | 'best';
+interface SkimJob extends CuttingJob {
+  readonly skim: SkimPlan;
+  readonly obstacles: readonly Obstacle[];
 }
 
-/** Decides a skim: removal, path, coverage, feeds, limit. Null (with findings) when the profile makes it impossible. */
-export function planSkim(
-  context: WorkContext,
-  kind: 'surface' | 'underside-skim',
-  options: SkimOptions = {},
-): SkimPlan | null {
-  const { record, machine, house } = context;
-  const cutter = cutterFor(context, 'surface');
-  const board = record.state.board;
-  if (!cutter || !board) return null;
+/** The skim of the board's top. */
+export const SURFACE = cut<SkimJob>({
+  name: 'surface',
+  on: () => 'board',
+  notAsked: always,
+  forbidden: (context) => {
+    const unmeasured = noBoard(context);
+    if (unmeasured !== null) return unmeasured;
+    if (!isPocketed(context)) {
+      return 'the board is not recorded as pocketed: it is skimmed after the screws have pulled it down';
+    }
+    const { withoutInsert } = context.progress;
+    return withoutInsert.length === 0
+      ? null
+      : `${countOf(withoutInsert.length, 'site')} (${listOf(withoutInsert)}) without a recorded insert: the board is not fixed; record the inserts`;
+  },
+  outputs: ['extraction', 'vacuum'],
+  decide: (context, _, cutter) => decideSkim(context, 'surface', cutter),
+  write: writeSkim,
+  header: (context, { skim }) => {
+    const { units } = context.machine;
+    const { most, passes } = skim.removal;
+    return {
+      title: `Skim the board, ${lengthText(most, units)} in ${passes} ${passes === 1 ? 'pass' : 'passes'}`,
+      before: ['every screw driven with the vacuum on, heads below the surface', touchOffOnBoard(context)],
+      after: [measureAfterwards(context, skim), 'take a vacuum reading with the board covered'],
+      cautions: [CAUTIONS.dust, CAUTIONS.body, CAUTIONS.fire, CAUTIONS.vacuum, CAUTIONS.metal],
+    };
+  },
+});
+
+/** The first skim of the board's underside, before it is turned over and pocketed. */
+export const UNDERSIDE_SKIM = cut<SkimJob>({
+  name: 'underside-skim',
+  on: () => 'board',
+  notAsked: ({ machine }) =>
+    machine.board.undersideSkim === null
+      ? 'the profile asks for no skim of the underside (`board.underside_skim`)'
+      : null,
+  forbidden: (context) => {
+    const unmeasured = noBoard(context);
+    if (unmeasured !== null) return unmeasured;
+    if (isPocketed(context)) return 'the board is recorded as pocketed: it must not be turned over any more';
+    return undersideSkimmed(context.record) ? 'the underside is recorded as skimmed' : null;
+  },
+  outputs: ['extraction', 'vacuum'],
+  decide: (context, _, cutter) => decideSkim(context, 'underside-skim', cutter),
+  write: writeSkim,
+  header: (context, { skim }) => ({
+    title: `Skim the underside, ${lengthText(skim.removal.most, context.machine.units)}`,
+    before: [
+      'the board lies with its underside up, held, before any pocket is cut',
+      touchOffOnBoard(context),
+    ],
+    after: [measureAfterwards(context, skim), 'turn the board over for the last time'],
+    cautions: [CAUTIONS.dust, CAUTIONS.body, CAUTIONS.fire, CAUTIONS.vacuum],
+  }),
+});
+
+function measureAfterwards({ machine }: WorkContext, { expected }: SkimPlan): string {
+  return `measure the thickness in several places: ${lengthText(expected, machine.units)} is expected`;
+}
+
+function decideSkim(context: WorkContext, kind: SkimKind, cutter: Cutter): SkimJob | Refusal {
+  const { machine } = context;
   if (cutter.pointAngle < 180 || cutter.kind === 'v-point' || cutter.kind === 'ball') {
     addFinding(context, {
       code: 'operations/not-flat',
       message: `${kind}: cutter ${cutter.id} has no flat end`,
     });
-    return null;
+    return { refused: 'the profile names no cutter that can surface the board' };
   }
-  const radius = cutter.diameter / 2;
-  const { surfacing } = machine;
-  const box = boardBox(record.machine);
-  const centre: Point = [(box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2];
-  const source: SkimSource =
-    kind === 'underside-skim'
-      ? statedFrom(record, machine.board.undersideSkim ?? house.stack.skim)
-      : skimSource(record, options.depth ?? surfacing.skim.depth ?? house.stack.skim, surfacing.skim.from);
-  const removal = planRemoval(source, {
-    margin: surfacing.margin,
-    depthPerPass: surfacing.depthPerPass,
-    maxTilt:
-      kind === 'surface' && (options.plane ?? surfacing.skim.plane) === 'best' ? house.surfacing.maxTilt : 0,
-    centre,
-  });
-  const rules = {
-    board: box,
-    reach: { x: machine.travel.x, y: machine.travel.y },
-    radius,
-    stepover: Math.min(surfacing.stepover * cutter.diameter, cutter.diameter),
-    overrun: surfacing.overrun,
-    rows: surfacing.rows,
-    style: surfacing.style,
-    perimeterPass: surfacing.perimeterPass,
-    units: machine.units,
-  } as const;
-  const path = planPath(rules);
-  const region: Region = regionFromRing(rectangleRing(machine.board.at, machine.board.size));
-  const cutting = cuttingFor(
-    cutter,
-    record.stock.material,
-    { width: path.step > 0 ? path.step : cutter.diameter, depth: removal.perPass },
-    machine,
-    house,
+  const skim = planSkim(context, kind, cutter);
+  if (skim.limit.room < -1e-6) return { refused: tooLow(context, skim), skim };
+  const { target } = skim.removal;
+  const lowest = Math.min(...cornersOf(boardBox(machine)).map(([x, y]) => planeAt(target, x, y)));
+  const obstacles = obstaclesAbove(machine, lowest);
+  const struck = obstacles.find((o) =>
+    skim.pieces.some((piece) => meets(piece.points, cutter.diameter / 2, SIDE_AIR, o.region)),
   );
-  const pieces = splitChains(path.chains, cutting.feed * RESTART_MINUTES);
-  const proof = proveCoverage(region, pieces, radius);
-  const tram = machine.tram;
-  const alongX = surfacing.rows === 'x';
-  const marks =
-    tram && path.step > 0
-      ? tramMarks(cutter.diameter, path.step, alongX ? tram.y : tram.x, alongX ? tram.x : tram.y)
-      : null;
-  const drop = marks?.drop ?? 0;
-  const corners: readonly Point[] = [
-    [box.minX, box.minY],
-    [box.maxX, box.minY],
-    [box.maxX, box.maxY],
-    [box.minX, box.maxY],
-  ];
-  const limit = skimLimit({
-    target: removal.target,
-    drop,
-    layout: context.layout,
-    // The underside lies where later no head is: only the least thickness counts there.
-    stacks: kind === 'surface' ? context.stacks : new Map(),
-    coverMin: house.stack.coverMin,
-    leastThickness: machine.board.leastThickness,
-    corners,
-    units: machine.units,
-  });
-  const area = machine.board.size[0] * machine.board.size[1];
+  if (struck) {
+    return {
+      refused: `${struck.name} stands ${lengthText(struck.height, machine.units)} high where the cutter passes: take it off, or reduce the overrun`,
+      skim,
+    };
+  }
+  reportCoverage(context, kind, skim);
   return {
-    cutter,
-    removal,
-    path,
-    pieces,
-    proof,
-    cutting,
-    marks,
-    limit,
-    expected: planeAt(removal.target, centre[0], centre[1]) - drop,
-    dust: dustFrom(area, removal.mean, record.stock.density),
-    area,
+    sites: [],
+    // The tilted plane may lie lower at the rim's overrun; the writer's floor is below every commanded point.
+    floor: Math.max(0, lowest - 1),
+    cutting: skim.cutting,
+    fluteDepth: null,
+    skim,
+    obstacles,
   };
 }
 
-function statedFrom(record: MachineRecord, depth: number): SkimSource {
-  return skimSource({ ...record, heights: [] }, depth, 'depth');
+function tooLow({ machine: { units } }: WorkContext, { limit, removal }: SkimPlan): string {
+  const way =
+    removal.source.kind === 'map'
+      ? `the map's lowest place is ${lengthText(removal.lowest, units)}; fill it when it is a gouge and map again, else fit a new board`
+      : 'the board has no skim left, fit a new one';
+  return `the finished surface would lie ${lengthText(-limit.room, units)} below the limit of ${lengthText(limit.height, units)} set by ${limit.by}: ${way}`;
 }
 
-/** The skim of the board's top. */
-export function surface(context: WorkContext, locks: Interlocks, plan: SkimPlan | null): Outcome {
-  if (locks.surface !== null) return withheld('surface', locks.surface);
-  return skimProgram(context, 'surface', plan);
-}
-
-/** The first skim of the board's underside, before it is turned over and pocketed. */
-export function undersideSkim(context: WorkContext, locks: Interlocks, plan: SkimPlan | null): Outcome {
-  if (context.machine.board.undersideSkim === null)
-    return notAsked(
-      'underside-skim',
-      'the profile asks for no skim of the underside (`board.underside_skim`)',
-    );
-  if (locks.undersideSkim !== null) return withheld('underside-skim', locks.undersideSkim);
-  return skimProgram(context, 'underside-skim', plan);
-}
-
-function skimProgram(
-  context: WorkContext,
-  name: 'surface' | 'underside-skim',
-  plan: SkimPlan | null,
-): Outcome {
-  const { record, machine } = context;
-  if (!plan) return withheld(name, 'the profile names no cutter that can surface the board');
-  const { removal, limit, cutting, cutter } = plan;
-  if (limit.room < -1e-6) {
-    return withheld(
-      name,
-      `the finished surface would lie ${lengthText(-limit.room, machine.units)} below the limit of ${lengthText(limit.height, machine.units)} set by ${limit.by}: ${
-        removal.source.kind === 'map'
-          ? `the map's lowest place is ${lengthText(removal.lowest, machine.units)}; fill it when it is a gouge and map again, else fit a new board`
-          : 'the board has no skim left, fit a new one'
-      }`,
-    );
-  }
-  const lowest = Math.min(
-    ...[0, 1, 2, 3].map((i) => {
-      const box = boardBox(record.machine);
-      return planeAt(removal.target, i % 2 === 0 ? box.minX : box.maxX, i < 2 ? box.minY : box.maxY);
-    }),
-  );
-  const obstacles = obstaclesAbove(machine, lowest);
-  const struck = obstacles.find((o) =>
-    plan.pieces.some((piece) => meets(piece.points, cutter.diameter / 2, SIDE_AIR, o.region)),
-  );
-  if (struck) {
-    return withheld(
-      name,
-      `${struck.name} stands ${lengthText(struck.height, machine.units)} high where the cutter passes: take it off, or reduce the overrun`,
-    );
-  }
-  const top = context.overBoard.stockTop;
-  const highest = Math.max(top, removal.highest + record.house.thicknessUncertainty);
-  // The tilted plane may lie lower at the rim's overrun; the writer's floor is below every commanded point.
-  const floor = Math.max(0, lowest - 1);
-  const writer = writerOn(context, 'board', floor);
-  writer.running(cutting.rpm, outputsOf(context, ['extraction', 'vacuum']));
+function writeSkim(writer: MotionWriter, context: WorkContext, job: SkimJob, cutter: Cutter): void {
+  const { house, overBoard } = context;
+  const { removal, pieces, cutting } = job.skim;
+  const radius = cutter.diameter / 2;
   writeSurface(writer, {
-    pieces: plan.pieces,
+    pieces,
     target: removal.target,
     above: Array.from({ length: removal.passes }, (_, i) => removal.perPass * (removal.passes - 1 - i)),
-    top: highest,
-    radius: cutter.diameter / 2,
+    top: Math.max(overBoard.stockTop, removal.highest + house.thicknessUncertainty),
     every: 0.9 * cutting.feed * RESTART_MINUTES,
     feed: cutting.feed,
     plungeFeed: cutting.plungeFeed,
-    ramp: cutter.canPlunge ? record.house.feed.rampAngle : GENTLE_RAMP,
-    outside: outsideEntry(context, cutter.diameter / 2, obstacles),
-  });
-  reportTroubles(context, name, cutting.troubles);
-  reportCoverage(context, name, plan);
-  const underside = name === 'underside-skim';
-  return assemble(context, {
-    operation: name,
-    name,
-    title: underside
-      ? `Skim the underside, ${lengthText(removal.most, machine.units)}`
-      : `Skim the board, ${lengthText(removal.most, machine.units)} in ${removal.passes} ${removal.passes === 1 ? 'pass' : 'passes'}`,
-    on: 'board',
-    cutter,
-    cutting,
-    before: [
-      underside
-        ? 'the board lies with its underside up, held, before any pocket is cut'
-        : 'every screw driven with the vacuum on, heads below the surface',
-      touchOff(context),
-    ],
-    after: [
-      `measure the thickness in several places: ${lengthText(plan.expected, machine.units)} is expected`,
-      underside ? 'turn the board over for the last time' : 'take a vacuum reading with the board covered',
-    ],
-    cautions: [
-      CAUTIONS.dust,
-      CAUTIONS.body,
-      CAUTIONS.fire,
-      CAUTIONS.vacuum,
-      ...(underside ? [] : [CAUTIONS.metal]),
-    ],
-    sites: [],
-    moves: finishCutting(context, writer),
+    ramp: cutter.canPlunge ? house.feed.rampAngle : GENTLE_RAMP,
+    outside: outsideEntry(context, radius, job.obstacles),
   });
 }
 
 /** A place beside the board, in line with the row, where the cutter may go down: within travel and clear of solids. */
 function outsideEntry(
-  context: WorkContext,
+  { machine }: WorkContext,
   radius: number,
   obstacles: readonly Obstacle[],
 ): (start: Point, direction: Point) => Point | null {
-  const { record, machine } = context;
-  const box = boardBox(record.machine);
+  const box = boardBox(machine);
   const solids = obstacleRegion(obstacles);
   return (start, [dx, dy]) => {
     // Backwards along the row until the rim clears the edge that is behind.
@@ -291,21 +176,23 @@ function outsideEntry(
   };
 }
 
-function reportCoverage(context: WorkContext, name: string, plan: SkimPlan): void {
-  for (const strip of plan.path.strips) {
+function reportCoverage(context: WorkContext, kind: SkimKind, skim: SkimPlan): void {
+  const { units } = context.machine;
+  for (const { side, width } of skim.path.strips) {
     addFinding(context, {
       code: 'surfacing/strip',
-      message: `${name}: a strip ${lengthText(strip.width, context.machine.units)} wide along the ${strip.side} edge cannot be reached with a cutter of ${lengthText(plan.cutter.diameter, context.machine.units)}`,
-      facts: { side: strip.side, width: strip.width },
+      message: `${kind}: a strip ${lengthText(width, units)} wide along the ${side} edge cannot be reached with a cutter of ${lengthText(skim.cutter.diameter, units)}`,
+      facts: { side, width },
     });
   }
-  if (plan.path.strips.length === 0 && !plan.proof.covered) {
+  if (skim.path.strips.length === 0 && !skim.proof.covered) {
     addFinding(context, {
       code: 'surfacing/left',
-      message: `${name}: ${areaText(plan.proof.leftArea, context.machine.units)} of the board stays uncut`,
-      facts: { area: plan.proof.leftArea },
+      message: `${kind}: ${areaText(skim.proof.leftArea, units)} of the board stays uncut`,
+      facts: { area: skim.proof.leftArea },
     });
   }
-  for (const note of plan.path.notes)
-    addFinding(context, { code: 'surfacing/note', message: `${name}: ${note}` });
+  for (const note of skim.path.notes) {
+    addFinding(context, { code: 'surfacing/note', message: `${kind}: ${note}` });
+  }
 }

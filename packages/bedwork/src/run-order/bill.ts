@@ -1,6 +1,12 @@
 import { drillText, lengthText, screwName } from '@bedledger/diagnostics';
-import type { WorkContext } from '../operations/context.ts';
-import type { BillLine } from '../plan.ts';
+import type { WorkContext } from '../work/context.ts';
+
+export interface BillLine {
+  readonly item: string;
+  readonly quantity: number;
+  readonly unit: string;
+  readonly note: string;
+}
 
 /** What to buy or to have at hand for the sites that are not done yet, spares included and rounded up. */
 export function billOf(context: WorkContext): BillLine[] {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { MotionWriter } from '../operations/motion-writer.ts';
+import { MotionWriter } from '../motion/motion-writer.ts';
 import { dustFrom } from './dust.ts';
 import { lowestPlane, planeAt } from './lowest-plane.ts';
 import type { Piece } from './path.ts';
@@ -178,7 +178,6 @@ test('one-way rows start the spindle once a stretch, not once a row, and every p
     target: { a: 17.6, b: 0, c: 0 },
     above: [0.2, 0],
     top: 18,
-    radius: 31.5,
     every: 2000,
     feed: 5000,
     plungeFeed: 1000,

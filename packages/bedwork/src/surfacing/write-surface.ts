@@ -1,6 +1,5 @@
-import type { Point } from '@bedledger/geometry';
-import { APPROACH } from '../operations/circular-pocket.ts';
-import type { MotionWriter } from '../operations/motion-writer.ts';
+import { distance, type Point } from '@bedledger/geometry';
+import { APPROACH, type MotionWriter } from '../motion/motion-writer.ts';
 import { type Plane, planeAt } from './lowest-plane.ts';
 import { chainLength, type Piece } from './path.ts';
 
@@ -11,7 +10,6 @@ export interface SurfaceCut {
   readonly above: readonly number[];
   /** Height that rapids respect. */
   readonly top: number;
-  readonly radius: number;
   /** A restart point about this often, mm at depth; pieces between them only name where they are. */
   readonly every: number;
   readonly feed: number;
@@ -61,10 +59,9 @@ function enter(
 ): void {
   const start = points[0]!;
   const next = points[1] ?? start;
-  const dx = next[0] - start[0];
-  const dy = next[1] - start[1];
-  const length = Math.sqrt(dx * dx + dy * dy);
-  const direction: Point = length > 0 ? [dx / length, dy / length] : [1, 0];
+  const length = distance(start, next);
+  const direction: Point =
+    length > 0 ? [(next[0] - start[0]) / length, (next[1] - start[1]) / length] : [1, 0];
   const from = length > 0 ? cut.outside(start, direction) : null;
   if (from) {
     // Down beside the board, at depth only in the last half millimetre before the rim touches.

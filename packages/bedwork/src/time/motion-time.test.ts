@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { machineOf, recordOf } from '../operations/testing/records.ts';
-import type { Move } from '../program.ts';
+import type { Move } from '../motion/program.ts';
+import { machineOf, recordOf } from '../testing/records.ts';
 import { timeCorrection } from './correction.ts';
 import { dayNumber } from './days.ts';
 import { cornerSpeed, motionTime, restToRest, segmentTime } from './motion-time.ts';

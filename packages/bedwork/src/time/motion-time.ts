@@ -1,5 +1,5 @@
 import type { Machine } from '@bedledger/fleet';
-import type { Move } from '../program.ts';
+import type { Move } from '../motion/program.ts';
 
 /** Where the minutes of one program go, seconds. */
 export interface TimeAccount {

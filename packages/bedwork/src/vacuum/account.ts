@@ -18,8 +18,8 @@ import {
   regionArea,
   regionFromRing,
 } from '@bedledger/geometry';
-import type { WorkContext } from '../operations/context.ts';
-import type { AccountLine } from '../plan.ts';
+import type { AccountLine } from '../work/account-line.ts';
+import type { WorkContext } from '../work/context.ts';
 import { atmosphericPressure, beyondAtmosphere, toInHg } from './atmosphere.ts';
 import { cordFit } from './gasket-cord.ts';
 import { holdingForce, lateralHold, smallestPart } from './holding.ts';

@@ -1,7 +1,7 @@
 import type { Fact } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
-import { board } from '../operations/testing/facts.ts';
-import { machineOf, recordOf } from '../operations/testing/records.ts';
+import { board } from '../testing/facts.ts';
+import { machineOf, recordOf } from '../testing/records.ts';
 import { calibrationReading, facesGain } from './account.ts';
 import {
   atmosphericPressure,

@@ -1,6 +1,6 @@
 import type { MachineRecord } from '@bedledger/fleet';
-import { siteNeeds } from '../../lands/needs.ts';
-import type { Layout, Site } from '../../layout/model.ts';
+import { siteNeeds } from '../lands/needs.ts';
+import type { Layout, Site } from '../layout/model.ts';
 
 /** A layout made by hand: rows and columns of sites, `edge` in from the board's edge. No lands are looked at. */
 export function gridLayout(record: MachineRecord, rows: number, columns: number, edge = 40): Layout {

@@ -1,8 +1,8 @@
 import { lengthText, type Units } from '@bedledger/diagnostics';
 import type { Cutter } from '@bedledger/fleet';
-import type { Point } from '@bedledger/geometry';
+import { distance, type Point } from '@bedledger/geometry';
 import type { Cutting } from '../feeds/cutting.ts';
-import type { MotionWriter } from './motion-writer.ts';
+import { APPROACH, type MotionWriter } from '../motion/motion-writer.ts';
 
 /** A round pocket or bore on one axis, bed frame, mm. */
 export interface RoundCut {
@@ -29,8 +29,6 @@ export interface RoundMethod {
   readonly straight: boolean;
 }
 
-/** Gap above the stock where a rapid down ends and cutting feed begins, mm. */
-export const APPROACH = 2;
 /** Helices start this far above the stock: the first turn is in air. */
 const HELIX_START = 0.5;
 /** Left for the finish lap, mm a side. */
@@ -121,11 +119,37 @@ export function roundMethod(
 }
 
 /**
- * Writes a round cut: helix in, rings outwards level by level, finish lap at full depth, off the wall, up the middle.
- * Counter-clockwise, so that a clockwise spindle climbs.
- *
+ * Writes a round cut. Counter-clockwise, so that a clockwise spindle climbs.
  */
 export function cutRound(
+  writer: MotionWriter,
+  cut: RoundCut,
+  method: RoundMethod,
+  cutter: Cutter,
+  cutting: Cutting,
+): void {
+  switch (method.kind) {
+    case 'drill':
+      writer.drill({
+        at: cut.at,
+        above: cut.top + APPROACH,
+        bottom: cut.bottom,
+        peck: peckFor(cutter.diameter, cut.top - cut.bottom),
+        feed: cutting.plungeFeed,
+      });
+      return;
+    case 'lap':
+      plungeAndLap(writer, cut, method, cutter, cutting);
+      return;
+    case 'helix':
+    case 'clear':
+      rampAndClear(writer, cut, method, cutter, cutting);
+      return;
+  }
+}
+
+/** Down the middle, once round the wall at full depth, back to the middle. */
+function plungeAndLap(
   writer: MotionWriter,
   cut: RoundCut,
   method: RoundMethod,
@@ -135,54 +159,55 @@ export function cutRound(
   const [cx, cy] = cut.at;
   const d = cutter.diameter;
   const above = cut.top + APPROACH;
-  if (method.kind === 'drill') {
-    const depth = cut.top - cut.bottom;
-    writer.drill(cx, cy, above, cut.bottom, peckFor(d, depth), cutting.plungeFeed);
-    return;
+  const peck = peckFor(d, cut.top - cut.bottom);
+  if (peck === null) writer.over(cx, cy);
+  else {
+    writer.drill({ at: cut.at, above, bottom: cut.bottom + PECK_LEFT, peck, feed: cutting.plungeFeed });
   }
-  if (method.kind === 'lap') {
-    const depth = cut.top - cut.bottom;
-    const peck = peckFor(d, depth);
-    if (peck === null) writer.over(cx, cy);
-    else writer.drill(cx, cy, above, cut.bottom + PECK_LEFT, peck, cutting.plungeFeed);
-    writer.lower(above);
-    writer.feed(cx, cy, cut.bottom, cutting.plungeFeed);
-    const feed = centreFeed(cutting.feed, 2 * method.finish + d, d);
-    writer.feed(cx + method.finish, cy, cut.bottom, feed);
-    writer.arc(false, cx + method.finish, cy, cut.bottom, cx, cy, feed);
-    writer.feed(cx, cy, cut.bottom, cutting.feed);
-    writer.retract();
-    return;
-  }
+  writer.lower(above);
+  writer.feed(cx, cy, cut.bottom, cutting.plungeFeed);
+  const feed = centreFeed(cutting.feed, 2 * method.finish + d, d);
+  writer.feed(cx + method.finish, cy, cut.bottom, feed);
+  writer.arc({ clockwise: false, to: [cx + method.finish, cy, cut.bottom], centre: cut.at, feed });
+  writer.feed(cx, cy, cut.bottom, cutting.feed);
+  writer.retract();
+}
+
+/** Helix in, rings outwards level by level, finish lap at full depth, off the wall, up the middle. */
+function rampAndClear(
+  writer: MotionWriter,
+  cut: RoundCut,
+  method: RoundMethod,
+  cutter: Cutter,
+  cutting: Cutting,
+): void {
+  const [cx, cy] = cut.at;
+  const d = cutter.diameter;
   const rim = (radius: number): number => centreFeed(cutting.feed, 2 * radius + d, d);
-  const down = (radius: number): number => {
-    // Along a helix the vertical part may not pass the plunge feed.
-    const flat = 2 * Math.PI * radius;
-    const slope = method.pitch / Math.sqrt(flat * flat + method.pitch * method.pitch);
-    return Math.min(rim(radius), cutting.plungeFeed / Math.max(slope, 1e-9));
-  };
   const turn = (radius: number, z: number, feed: number): void =>
-    writer.arc(false, cx + radius, cy, z, cx, cy, feed);
+    writer.arc({ clockwise: false, to: [cx + radius, cy, z], centre: cut.at, feed });
+  // Along a helix the vertical part may not pass the plunge feed.
+  const slope = method.pitch / distance([0, 0], [2 * Math.PI * method.entry, method.pitch]);
+  const helixFeed = Math.min(rim(method.entry), cutting.plungeFeed / Math.max(slope, 1e-9));
 
   const inX = method.straight ? cx : cx + method.entry;
+  const start = cut.top + HELIX_START;
   writer.over(inX, cy);
-  writer.lower(above);
-  let z = cut.top + HELIX_START;
-  writer.feed(inX, cy, z, cutting.plungeFeed);
-  const depth = z - cut.bottom;
+  writer.lower(cut.top + APPROACH);
+  writer.feed(inX, cy, start, cutting.plungeFeed);
+  const depth = start - cut.bottom;
   const levels = method.kind === 'clear' || method.straight ? Math.max(1, Math.ceil(depth / d - 1e-9)) : 1;
+  let z = start;
   for (let level = 1; level <= levels; level += 1) {
-    const target = level === levels ? cut.bottom : cut.top + HELIX_START - (depth * level) / levels;
+    const from = z;
+    z = level === levels ? cut.bottom : start - (depth * level) / levels;
     if (method.straight) {
-      z = target;
       writer.feed(cx, cy, z, cutting.plungeFeed);
       writer.feed(cx + method.entry, cy, z, rim(method.entry));
     } else {
-      const turns = Math.max(1, Math.ceil((z - target) / method.pitch - 1e-9));
-      const from = z;
+      const turns = Math.max(1, Math.ceil((from - z) / method.pitch - 1e-9));
       for (let i = 1; i <= turns; i += 1) {
-        z = i === turns ? target : from - ((from - target) * i) / turns;
-        turn(method.entry, z, down(method.entry));
+        turn(method.entry, i === turns ? z : from - ((from - z) * i) / turns, helixFeed);
       }
     }
     // One flat turn: the helix leaves a sloping floor.

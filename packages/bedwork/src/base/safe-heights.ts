@@ -1,4 +1,5 @@
 import type { Machine, MachineRecord } from '@bedledger/fleet';
+import { boardTop } from './ledger-facts.ts';
 
 /** What stands on the bed while an operation runs, and what rapids must stay above. */
 export interface Heights {
@@ -39,22 +40,6 @@ export function safeHeights(record: MachineRecord, on: 'bed' | 'board'): Heights
   // Up to a tenth, which every number format can write.
   const clear = Math.max(machine.clearHeight, Math.ceil((highest.height + LINK_AIR) * 10 - 1e-6) / 10);
   return { clear, highest, stockTop, beyondTravel: clear > machine.travel.z[1] };
-}
-
-/** The highest place of the board's last measurement, mm above the bed; NaN without a board. */
-export function boardTop(record: MachineRecord): number {
-  const { board } = record.state;
-  if (!board) return Number.NaN;
-  return Math.max(board.thickness, ...lastThicknesses(record));
-}
-
-/** The thicknesses written down last (board fitted or skim), mm; empty without a board. */
-export function lastThicknesses(record: MachineRecord): readonly number[] {
-  for (let i = record.ledger.facts.length - 1; i >= 0; i -= 1) {
-    const fact = record.ledger.facts[i]!;
-    if (fact.fact === 'board' || fact.fact === 'skim') return fact.thickness;
-  }
-  return [];
 }
 
 /** True when the point can be reached by the spindle's centre. */

@@ -1,12 +1,12 @@
 import type { Cutter, Machine, MachineRecord } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
-import { board, bores, inserts } from './operations/testing/facts.ts';
-import { gridLayout } from './operations/testing/layouts.ts';
-import { CUTTERS, HOUSE, machineOf, recordOf } from './operations/testing/records.ts';
+import { BEDWORK_RULES } from '../rules/index.ts';
+import { planeAt } from '../surfacing/lowest-plane.ts';
+import { surveyReport } from '../survey/survey-report.ts';
+import { board, bores, inserts } from '../testing/facts.ts';
+import { gridLayout } from '../testing/layouts.ts';
+import { CUTTERS, HOUSE, machineOf, recordOf } from '../testing/records.ts';
 import { planMachine } from './plan-machine.ts';
-import { BEDWORK_RULES } from './rules/index.ts';
-import { planeAt } from './surfacing/lowest-plane.ts';
-import { surveyReport } from './survey/survey-report.ts';
 
 const machine = machineOf({}, [600, 500]);
 const layout = gridLayout(recordOf(machine), 2, 2);

@@ -1,11 +1,12 @@
 import { lengthText, slopeText, type Units } from '@bedledger/diagnostics';
-import type { IsoDate, MachineRecord, SiteState } from '@bedledger/fleet';
+import { currentHeights, type IsoDate, type MachineRecord, type SiteState } from '@bedledger/fleet';
 import { fitPlane } from '@bedledger/geometry';
-import { countOf, listOf, siteState } from '../interlocks/interlocks.ts';
-import type { Withheld, WorkPlan } from '../plan.ts';
-import { currentMap } from '../surfacing/skim-source.ts';
+import { siteState } from '../base/ledger-facts.ts';
+import { countOf, listOf } from '../base/words.ts';
+import type { Withheld } from '../operations/outcome.ts';
 import { DAYS_PER_MONTH, dayNumber } from '../time/days.ts';
 import { gaugeText } from '../vacuum/account.ts';
+import type { WorkPlan } from './plan.ts';
 
 export interface VacuumTrend {
   /** Null: the whole bed. */
@@ -118,7 +119,7 @@ export function machineStatus(plan: WorkPlan, asOf?: IsoDate): MachineStatus {
       `look for the leak${trend.zone === null ? '' : ` in zone ${trend.zone}`}: the gauge fell from ${gaugeText(trend.baseline.covered, units)} to ${gaugeText(trend.current.covered, units)}`,
     );
   }
-  const map = currentMap(record);
+  const map = currentHeights(record.heights, record.state);
   if (map && map.points.length > 0) {
     const low = map.points.reduce((least, p) => Math.min(least, p[2]), Number.POSITIVE_INFINITY);
     const high = map.points.reduce((most, p) => Math.max(most, p[2]), Number.NEGATIVE_INFINITY);

@@ -1,5 +1,28 @@
-import type { Move } from '../program.ts';
+import type { Point } from '@bedledger/geometry';
+import type { Move } from './program.ts';
 import { snap } from './snap.ts';
+
+/** Gap above the stock where a rapid down ends and cutting feed begins, mm. */
+export const APPROACH = 2;
+
+/** An arc or helix in XY. */
+export interface ArcMove {
+  readonly clockwise: boolean;
+  readonly to: readonly [x: number, y: number, z: number];
+  readonly centre: Point;
+  readonly feed: number;
+}
+
+/** A hole made by plunging alone. */
+export interface DrilledHole {
+  readonly at: Point;
+  /** Where the rapid down ends and the feed begins. */
+  readonly above: number;
+  readonly bottom: number;
+  /** Depth of one peck; null: in one go. */
+  readonly peck: number | null;
+  readonly feed: number;
+}
 
 /**
  * Writes neutral moves and refuses those that no program here may contain: a rapid in X Y below the clear height, a
@@ -100,31 +123,33 @@ export class MotionWriter {
     this.#z = to[2];
     this.moves.push({ kind: 'feed', x: to[0], y: to[1], z: to[2], feed: rate(feed) });
   }
-  /** Arc or helix about `cx`,`cy`; end equal to start in X Y means one full turn. */
-  arc(clockwise: boolean, x: number, y: number, z: number, cx: number, cy: number, feed: number): void {
+  /** Arc or helix; end equal to start in X Y means one full turn. */
+  arc(way: ArcMove): void {
+    const { clockwise, to, centre, feed } = way;
     this.#place();
-    this.#x = snap(x);
-    this.#y = snap(y);
-    this.#z = this.#reach(z);
+    this.#x = snap(to[0]);
+    this.#y = snap(to[1]);
+    this.#z = this.#reach(to[2]);
     this.moves.push({
       kind: 'arc',
       clockwise,
       x: this.#x,
       y: this.#y,
       z: this.#z,
-      cx: snap(cx),
-      cy: snap(cy),
+      cx: snap(centre[0]),
+      cy: snap(centre[1]),
       feed: rate(feed),
     });
   }
-  drill(x: number, y: number, above: number, bottom: number, peck: number | null, feed: number): void {
+  drill(hole: DrilledHole): void {
+    const { at, above, bottom, peck, feed } = hole;
     this.retract();
     const high = snap(above);
     if (high < this.stock)
       throw new RangeError(`a rapid down to ${high} would pass the stock at ${this.stock}`);
     if (peck !== null && !(peck > 0)) throw new RangeError(`a peck must be greater than 0, found ${peck}`);
-    this.#x = snap(x);
-    this.#y = snap(y);
+    this.#x = snap(at[0]);
+    this.#y = snap(at[1]);
     const low = this.#reach(bottom);
     if (!(low < high)) throw new RangeError(`a hole must end below its start: ${low} ≥ ${high}`);
     this.moves.push({

@@ -1,5 +1,5 @@
 import type { Fact } from '@bedledger/fleet';
-import type { Layout } from '../../layout/model.ts';
+import type { Layout } from '../layout/model.ts';
 
 /** Facts of a bed's life, made by hand. */
 export const bores = (layout: Layout, date: string, diameter = 9.92, depth = 15.5): Fact[] =>

@@ -1,10 +1,10 @@
 import type { Fact, HeightMap } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
-import { board, bores, inserts, skim } from '../operations/testing/facts.ts';
-import { gridLayout } from '../operations/testing/layouts.ts';
-import { HOUSE, machineOf, recordOf } from '../operations/testing/records.ts';
-import type { WorkPlan } from '../plan.ts';
-import { planMachine } from '../plan-machine.ts';
+import { board, bores, inserts, skim } from '../testing/facts.ts';
+import { gridLayout } from '../testing/layouts.ts';
+import { HOUSE, machineOf, recordOf } from '../testing/records.ts';
+import type { WorkPlan } from './plan.ts';
+import { planMachine } from './plan-machine.ts';
 import { machineStatus } from './status.ts';
 
 const machine = machineOf({}, [600, 500]);

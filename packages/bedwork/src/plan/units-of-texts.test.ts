@@ -1,16 +1,16 @@
 import { describeStack } from '@bedledger/fasteners';
 import { bedState, type Fact, type HeightMap, type MachineRecord } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
-import { bare, demoRecord } from '../../../test/support/demo-records.ts';
-import { stackInput } from './base/stack-input.ts';
-import { explainLayout, explainSite } from './layout/explain.ts';
-import type { Layout } from './layout/model.ts';
-import { planLayout } from './layout/plan-layout.ts';
-import { board, bores, inserts, skim } from './operations/testing/facts.ts';
+import { bare, demoRecord } from '../../../../test/support/demo-records.ts';
+import { stackInput } from '../base/stack-input.ts';
+import { explainLayout, explainSite } from '../layout/explain.ts';
+import type { Layout } from '../layout/model.ts';
+import { planLayout } from '../layout/plan-layout.ts';
+import { surveyReport } from '../survey/survey-report.ts';
+import { board, bores, inserts, skim } from '../testing/facts.ts';
 import type { WorkPlan } from './plan.ts';
 import { planMachine } from './plan-machine.ts';
-import { machineStatus } from './run-order/status.ts';
-import { surveyReport } from './survey/survey-report.ts';
+import { machineStatus } from './status.ts';
 
 /** Every sentence, label and unit that a person may read of one plan. Names that parts are bought by are left out. */
 function textsOf(record: MachineRecord, plan: WorkPlan): string[] {

@@ -1,11 +1,11 @@
 import type { Fact } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
-import { board, bores, inserts, skim } from '../operations/testing/facts.ts';
-import { gridLayout } from '../operations/testing/layouts.ts';
-import { HOUSE, machineOf, recordOf } from '../operations/testing/records.ts';
-import type { WorkPlan } from '../plan.ts';
-import { planMachine } from '../plan-machine.ts';
-import { byName, listOf } from './interlocks.ts';
+import { byName, listOf } from '../base/words.ts';
+import type { WorkPlan } from '../plan/plan.ts';
+import { planMachine } from '../plan/plan-machine.ts';
+import { board, bores, inserts, skim } from '../testing/facts.ts';
+import { gridLayout } from '../testing/layouts.ts';
+import { HOUSE, machineOf, recordOf } from '../testing/records.ts';
 
 const machine = machineOf({}, [600, 500]);
 const layout = gridLayout(recordOf(machine), 2, 2);

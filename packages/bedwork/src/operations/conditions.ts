@@ -1,0 +1,28 @@
+import type { WorkContext } from '../work/context.ts';
+
+/** Sentences that several operations say. */
+
+/** Nothing is cut into a board that nobody has measured; null when one is recorded. */
+export function noBoard({ record, machine }: WorkContext): string | null {
+  return record.state.board
+    ? null
+    : `no board is recorded on the bed: measure the new board in several places and record it (\`bedledger record ${machine.id} board\`)`;
+}
+
+export function isPocketed({ record }: WorkContext): boolean {
+  return record.state.board?.pocketed === true;
+}
+
+/** The operation belongs to every machine. */
+export function always(): null {
+  return null;
+}
+
+/** How Z 0 is set before a program in the board. */
+export function touchOffOnBoard({ machine }: WorkContext): string {
+  return machine.zZero === 'bed'
+    ? 'touch off on the board and key in the measured thickness: Z 0 is the bed surface'
+    : "touch off on the board: Z 0 is the board's top";
+}
+
+export const TOUCH_OFF_ON_BED = 'touch off on the bed: Z 0 is the bed surface';
