@@ -1,4 +1,5 @@
 import { planMachine } from '@bedledger/bedwork';
+import { fixed } from '@bedledger/diagnostics';
 import { post } from '@bedledger/posts';
 import { describe, expect, it } from 'vitest';
 import { demoRecords, withMachine } from '../../../../test/support/demo-records.ts';
@@ -57,7 +58,8 @@ describe.each(demoRecords().map((r) => [r.machine.id, r] as const))('%s', (_, re
     for (const { claims } of posted) {
       if (claims.keyIn === null) continue;
       const inches = record.machine.units === 'in';
-      const shown = inches ? (claims.keyIn / 25.4).toFixed(4) : claims.keyIn.toFixed(3);
+      // Half away from zero on the decimal value, as the programs round: 18.0425 is 18.043 there and must be here.
+      const shown = inches ? fixed(claims.keyIn / 25.4, 4) : fixed(claims.keyIn, 3);
       expect(html).toContain(`<b>${shown}</b> ${record.machine.units}`);
     }
   });
