@@ -27,7 +27,14 @@ export class Extents {
   }
 
   /** An arc's ends and where it bulges past them; centre in (fractions of) grid steps. */
-  arc([sx, sy]: Point, [ex, ey]: Point, [cx, cy]: Point, clockwise: boolean): void {
+  arc(start: Point, end: Point, centre: Point, clockwise: boolean): void {
+    // By index: taking the pairs apart costs a third of an arc's time.
+    const sx = start[0];
+    const sy = start[1];
+    const ex = end[0];
+    const ey = end[1];
+    const cx = centre[0];
+    const cy = centre[1];
     this.xy(sx, sy);
     this.xy(ex, ey);
     const dx = sx - cx;
