@@ -1,16 +1,9 @@
-import { fixed } from './svg/markup.ts';
+import { fineNumber, lengthNumber, type Units } from '@bedledger/diagnostics';
 
-/** Lengths the way a machine's people read them. Everything inside is millimetres; inches are shown to four places. */
-export interface LengthFormat {
-  readonly unit: 'mm' | 'in';
-  /** A position or depth: 0.01 mm or 0.001 in. */
+export function lengthFormat(units: Units): {
+  readonly unit: Units;
   readonly plain: (mm: number) => string;
-  /** As fine as a program prints it: 0.001 mm or 0.0001 in. */
   readonly fine: (mm: number) => string;
-}
-
-export function lengthFormat(units: 'mm' | 'in'): LengthFormat {
-  return units === 'mm'
-    ? { unit: 'mm', plain: (v) => fixed(v, 2), fine: (v) => fixed(v, 3) }
-    : { unit: 'in', plain: (v) => fixed(v / 25.4, 3), fine: (v) => fixed(v / 25.4, 4) };
+} {
+  return { unit: units, plain: (mm) => lengthNumber(mm, units), fine: (mm) => fineNumber(mm, units) };
 }

@@ -1,6 +1,7 @@
 import type { WorkPlan } from '@bedledger/bedwork';
 import { tableNumber } from '@bedledger/diagnostics';
 import { holeColumns } from '@bedledger/fleet';
+import { finite } from './svg/markup.ts';
 
 /**
  * `holes.csv`: one row a site in the order of the layout, under a header that names the machine's unit; lengths to
@@ -8,7 +9,7 @@ import { holeColumns } from '@bedledger/fleet';
  */
 export function holeTable(plan: WorkPlan): string {
   const { units } = plan.record.machine;
-  const cell = (mm: number | undefined): string => (mm === undefined ? '' : tableNumber(mm, units));
+  const cell = (mm: number | undefined): string => (mm === undefined ? '' : tableNumber(finite(mm), units));
   const rows = [holeColumns(units).join(',')];
   for (const site of plan.layout.sites) {
     const stack = plan.stacks.get(site.id);

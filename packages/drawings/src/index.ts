@@ -1,14 +1,6 @@
-export { bedDrawing } from './bed/bed-drawing.ts';
 export { type PathPicture, pathDrawing } from './bed/path-drawing.ts';
 export { surveyDrawing } from './bed/survey-drawing.ts';
-export type { LengthFormat } from './format-length.ts';
 export { lengthFormat } from './format-length.ts';
-export { currentHeights, heightDrawing } from './heights/height-drawing.ts';
 export { holeTable } from './hole-table.ts';
 export { type MachinePicture, machinePictures } from './machine-pictures.ts';
-export { h, page, table } from './run-sheet/page.ts';
 export { runSheet } from './run-sheet/run-sheet.ts';
-export { stackDrawing } from './stack/stack-drawing.ts';
-export { type Skim, skimOf } from './surface/skim.ts';
-export { surfaceDrawing } from './surface/surface-drawing.ts';
-export { element, escapeMarkup, fixed, num } from './svg/markup.ts';

@@ -1,4 +1,12 @@
-import { bedFeatures, bedRegion, boardRegion, type Machine, zoneRegion } from '@bedledger/fleet';
+import {
+  type BedFeature,
+  bedFeatures,
+  bedRegion,
+  boardRegion,
+  type FeatureKind,
+  type Machine,
+  zoneRegion,
+} from '@bedledger/fleet';
 import {
   type Box,
   boxOfRings,
@@ -12,8 +20,16 @@ import { INK, LINE, NARROW } from '../svg/ink.ts';
 import { element } from '../svg/markup.ts';
 import type { View } from '../svg/view.ts';
 
+/** Grooves, ports and gaskets, which the board hides. */
+const UNDER_BOARD = {
+  'stroke-width': NARROW * 0.72,
+  'stroke-dasharray': '1.4 0.7',
+  stroke: INK.second,
+  'fill-rule': 'evenodd',
+} as const;
+
 /** Corners of the area that the spindle's axis reaches, bed frame. */
-export function reachRing(machine: Machine): readonly Point[] {
+function reachRing(machine: Machine): readonly Point[] {
   const { x, y } = machine.travel;
   return [
     [x[0], y[0]],
@@ -36,6 +52,23 @@ export function machineBox(machine: Machine, transform: Transform): Box {
 /** How much of the bed a picture shows behind its own matter: all of it, the edges and keep-outs alone, or the board's edge. */
 export type BackdropDetail = 'full' | 'edges' | 'board';
 
+/** How each kind of feature is drawn; null: a keep-out, which every detail but the board's edge shows. */
+const FEATURE_LINES: Readonly<Record<FeatureKind, Readonly<Record<string, string | number>> | null>> = {
+  groove: UNDER_BOARD,
+  port: UNDER_BOARD,
+  gasket: UNDER_BOARD,
+  hole: { ...LINE.hidden, stroke: INK.ink },
+  slot: { ...LINE.hidden, stroke: INK.ink },
+  'keep-out': null,
+};
+
+function featurePath(feature: BedFeature, d: string, detail: BackdropDetail): string | null {
+  const lines = FEATURE_LINES[feature.kind];
+  if (lines !== null) return detail === 'full' ? element('path', { d, ...lines }) : null;
+  const stroke = feature.metal ? INK.metal : INK.ink;
+  return element('path', { d, ...LINE.narrow, fill: hatch('keepOut'), stroke, 'fill-rule': 'evenodd' });
+}
+
 /**
  * Zones, grooves, ports, keep-outs, the edges of bed and board and the reach of the spindle, mapped by `transform` from the drawing of
  * the bed to where things were found.
@@ -47,38 +80,20 @@ export function backdrop(
   detail: BackdropDetail,
 ): string[] {
   const mapped = (region: Region): string => view.region(mapRegion(region, transform));
-  const out: string[] = [];
-  if (detail === 'board') return [element('path', { d: view.region(boardRegion(machine)), ...LINE.wide })];
-  if (detail === 'full') {
-    for (const zone of machine.bed.zones) {
-      out.push(element('path', { d: mapped(zoneRegion(zone)), ...LINE.hidden, stroke: INK.second }));
-    }
-  }
-  for (const feature of bedFeatures(machine)) {
+  const boardEdge = element('path', { d: view.region(boardRegion(machine)), ...LINE.wide });
+  if (detail === 'board') return [boardEdge];
+  const zones = detail === 'full' ? machine.bed.zones : [];
+  const features = bedFeatures(machine).flatMap((feature) => {
     const d = mapped(feature.region);
-    if (d === '') continue;
-    if (feature.kind === 'keep-out') {
-      const stroke = feature.metal ? INK.metal : INK.ink;
-      out.push(
-        element('path', { d, ...LINE.narrow, fill: hatch('keepOut'), stroke, 'fill-rule': 'evenodd' }),
-      );
-    } else if (detail === 'edges') {
-    } else if (feature.kind === 'hole' || feature.kind === 'slot') {
-      out.push(element('path', { d, ...LINE.hidden, stroke: INK.ink }));
-    } else {
-      out.push(
-        element('path', {
-          d,
-          'stroke-width': NARROW * 0.72,
-          'stroke-dasharray': '1.4 0.7',
-          stroke: INK.second,
-          'fill-rule': 'evenodd',
-        }),
-      );
-    }
-  }
-  out.push(element('path', { d: mapped(bedRegion(machine)), ...LINE.wide }));
-  out.push(element('path', { d: view.region(boardRegion(machine)), ...LINE.wide }));
-  out.push(element('path', { d: view.ring(reachRing(machine)), ...LINE.reach, stroke: INK.second }));
-  return out;
+    return d === '' ? [] : (featurePath(feature, d, detail) ?? []);
+  });
+  return [
+    ...zones.map((zone) =>
+      element('path', { d: mapped(zoneRegion(zone)), ...LINE.hidden, stroke: INK.second }),
+    ),
+    ...features,
+    element('path', { d: mapped(bedRegion(machine)), ...LINE.wide }),
+    boardEdge,
+    element('path', { d: view.ring(reachRing(machine)), ...LINE.reach, stroke: INK.second }),
+  ];
 }

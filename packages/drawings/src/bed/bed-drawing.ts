@@ -1,5 +1,5 @@
 import type { Site, WorkPlan } from '@bedledger/bedwork';
-import { bedFeatures, zoneRegion } from '@bedledger/fleet';
+import { bedFeatures, type Machine, zoneRegion } from '@bedledger/fleet';
 import {
   type Box,
   bounds,
@@ -10,23 +10,16 @@ import {
   nearestOnBoundary,
   type Point,
   type Region,
+  type Transform,
 } from '@bedledger/geometry';
-import { lengthFormat } from '../format-length.ts';
 import { hatchDefs } from '../svg/hatch.ts';
 import { INK, LETTERING, LINE, WIDE } from '../svg/ink.ts';
+import { lengthOnSheet } from '../svg/length.ts';
 import { element, num } from '../svg/markup.ts';
-import {
-  FRAME,
-  fitScale,
-  type Scale,
-  type SheetSize,
-  sheet,
-  sheetSizes,
-  TITLE_HEIGHT,
-} from '../svg/sheet.ts';
+import { chooseSheet, FRAME, sheet, TITLE_HEIGHT } from '../svg/sheet.ts';
 import { fitText, label } from '../svg/text.ts';
 import { View } from '../svg/view.ts';
-import { lastFactDate, statusWord } from '../title-fields.ts';
+import { statusWord, titleBlockOf } from '../title-fields.ts';
 import { backdrop, machineBox } from './backdrop.ts';
 import { siteGlyph, siteLegend } from './site-glyph.ts';
 import { siteTable, TABLE_WIDTH } from './site-table.ts';
@@ -42,113 +35,110 @@ const ABOVE_ROOM = 14;
  * Drawn in the surveyed frame: what the programs know. An SVG text for a standard sheet at a standard scale.
  */
 export function bedDrawing(plan: WorkPlan): string {
-  const { machine } = plan.record;
-  const transform = plan.layout.registration?.transform ?? IDENTITY;
-  const mapped = (region: Region): Region => mapRegion(region, transform);
+  const { record, layout } = plan;
+  const { machine } = record;
+  const transform = layout.registration?.transform ?? IDENTITY;
   const box = machineBox(machine, transform);
-  const { size, scale } = chooseSheet(machine.units, box);
-  const roomY = size.height - 2 * FRAME - TITLE_HEIGHT;
-  const pictureHeight = (box.maxY - box.minY) * scale.ratio;
-  const bottom = FRAME + ABOVE_ROOM + pictureHeight;
+  const { size, scale } = chooseSheet(machine.units, box.maxX - box.minX, box.maxY - box.minY, [
+    { width: LEFT_ROOM + TABLE_WIDTH + 8, height: ABOVE_ROOM + BELOW_ROOM },
+  ]);
+  const bottom = FRAME + ABOVE_ROOM + (box.maxY - box.minY) * scale.ratio;
   const view = new View(box, scale.ratio, FRAME + LEFT_ROOM, bottom);
-
-  const body: string[] = [];
-  body.push(
-    element('path', {
-      d: view.region(plan.layout.lands),
-      fill: INK.hairline,
-      'fill-opacity': 0.28,
-      stroke: INK.hairline,
-      ...LINE.narrow,
-      'fill-rule': 'evenodd',
-    }),
-  );
-  body.push(...backdrop(machine, transform, view, 'full'));
-  body.push(...runningDimensions(plan, view, box, bottom));
-  for (const site of plan.layout.sites) body.push(...siteMarks(plan, site, view));
-  body.push(datumMarks(plan, view));
-  body.push(...names(plan, view, mapped, bottom, box, size.width - 2 * FRAME - TABLE_WIDTH - LEFT_ROOM - 6));
+  const picture: Picture = { plan, view, box, bottom };
 
   const tableX = size.width - FRAME - TABLE_WIDTH - 4;
-  const table = siteTable(plan, tableX, FRAME + 6, roomY - 62);
-  body.push(table.svg);
-  body.push(legend(tableX, Math.min(table.bottom + 8, size.height - FRAME - TITLE_HEIGHT - 52)));
-
-  const { layout } = plan;
+  const table = siteTable(plan, tableX, FRAME + 6, size.height - 2 * FRAME - TITLE_HEIGHT - 62);
+  const body = [
+    lands(picture),
+    ...backdrop(machine, transform, view, 'full'),
+    ...columnDimensions(picture),
+    ...rowDimensions(picture),
+    ...layout.sites.flatMap((site) => siteMarks(plan, site, view)),
+    datumMarks(plan, view),
+    names(picture, transform, size.width - 2 * FRAME - TABLE_WIDTH - LEFT_ROOM - 6),
+    table.svg,
+    legend(tableX, Math.min(table.bottom + 8, size.height - FRAME - TITLE_HEIGHT - 52)),
+  ];
   return sheet(
     size,
-    {
-      title: machine.title,
+    titleBlockOf(record, 'bed', {
       subtitle: `bed from above, ${layout.sites.length} sites`,
-      number: `${machine.id}-bed`,
-      revision: plan.record.revision,
-      date: lastFactDate(plan.record),
-      sheet: '1 of 1',
       status: statusWord(plan),
       scale: `${scale.text} ${size.name.split(' ')[0]}`,
-      units: machine.units,
-    },
+    }),
     `Bed of ${machine.title} from above with ${layout.sites.length} sites`,
     hatchDefs(['keepOut']),
     body,
   );
 }
 
-function chooseSheet(units: 'mm' | 'in', box: Box): { size: SheetSize; scale: Scale } {
-  let best: { size: SheetSize; scale: Scale } | null = null;
-  for (const size of sheetSizes(units)) {
-    const roomX = size.width - 2 * FRAME - LEFT_ROOM - TABLE_WIDTH - 8;
-    const roomY = size.height - 2 * FRAME - TITLE_HEIGHT - ABOVE_ROOM - BELOW_ROOM;
-    const scale = fitScale(box.maxX - box.minX, box.maxY - box.minY, roomX, roomY);
-    if (best === null || scale.ratio > best.scale.ratio + 1e-12) best = { size, scale };
-  }
-  return best as { size: SheetSize; scale: Scale };
+/** What every step of the drawing needs. */
+interface Picture {
+  readonly plan: WorkPlan;
+  readonly view: View;
+  /** What of the bed frame is shown. */
+  readonly box: Box;
+  /** Lower edge of the picture on the sheet. */
+  readonly bottom: number;
 }
 
-/** Rows and columns as running dimensions from the datum (ISO 129-1): each tick carries its coordinate. */
-function runningDimensions(plan: WorkPlan, view: View, box: Box, bottom: number): string[] {
-  const { rows, columns } = plan.layout;
-  const { plain } = lengthFormat(plan.record.machine.units);
-  const out: string[] = [];
-  const yLine = bottom + 7;
-  const xLine = view.x(box.minX) - 6;
-  if (columns.length > 0) {
-    const last = columns[columns.length - 1] as number;
-    out.push(
-      element('path', { d: `M${num(view.x(0))} ${num(yLine)}H${num(view.x(last) + 2)}`, ...LINE.narrow }),
-    );
-    const places = spread([0, ...columns].map((x) => view.x(x)));
-    for (const [i, x] of [0, ...columns].entries()) {
-      out.push(element('path', { d: `M${num(view.x(x))} ${num(yLine - 1.5)}v3`, ...LINE.narrow }));
-      out.push(
-        element('g', { stroke: 'none' }, [
-          label((places[i] as number) + 0.9, yLine + 2.2, plain(x), { anchor: 'end', turn: 90 }),
-        ]),
-      );
-    }
-    out.push(element('g', { stroke: 'none' }, [label(view.x(last) + 4, yLine + 1, 'X', { bold: true })]));
-  }
-  if (rows.length > 0) {
-    const last = rows[rows.length - 1] as number;
-    out.push(
-      element('path', { d: `M${num(xLine)} ${num(view.y(0))}V${num(view.y(last) - 2)}`, ...LINE.narrow }),
-    );
-    const places = spread([0, ...rows].map((y) => -view.y(y))).map((y) => -y);
-    for (const [i, y] of [0, ...rows].entries()) {
-      out.push(element('path', { d: `M${num(xLine - 1.5)} ${num(view.y(y))}h3`, ...LINE.narrow }));
-      out.push(
-        element('g', { stroke: 'none' }, [
-          label(xLine - 2, (places[i] as number) + 0.9, plain(y), { anchor: 'end' }),
-        ]),
-      );
-    }
-    out.push(
-      element('g', { stroke: 'none' }, [
-        label(xLine, view.y(last) - 4, 'Y', { bold: true, anchor: 'middle' }),
-      ]),
-    );
-  }
-  return out;
+/** Where a site may be. */
+function lands({ plan, view }: Picture): string {
+  return element('path', {
+    d: view.region(plan.layout.lands),
+    fill: INK.hairline,
+    'fill-opacity': 0.28,
+    stroke: INK.hairline,
+    ...LINE.narrow,
+    'fill-rule': 'evenodd',
+  });
+}
+
+function words(...labels: readonly string[]): string {
+  return element('g', { stroke: 'none' }, labels);
+}
+
+/** Columns as running dimensions from the datum (ISO 129-1): each tick carries its coordinate. */
+function columnDimensions({ plan, view, bottom }: Picture): string[] {
+  const { columns } = plan.layout;
+  const last = columns[columns.length - 1];
+  if (last === undefined) return [];
+  const line = bottom + 7;
+  const places = spread([0, ...columns].map((x) => view.x(x)));
+  return [
+    element('path', { d: `M${num(view.x(0))} ${num(line)}H${num(view.x(last) + 2)}`, ...LINE.narrow }),
+    ...[0, ...columns].flatMap((x, i) => [
+      element('path', { d: `M${num(view.x(x))} ${num(line - 1.5)}v3`, ...LINE.narrow }),
+      words(
+        label((places[i] as number) + 0.9, line + 2.2, lengthOnSheet(x, plan.record.machine.units), {
+          anchor: 'end',
+          turn: 90,
+        }),
+      ),
+    ]),
+    words(label(view.x(last) + 4, line + 1, 'X', { bold: true })),
+  ];
+}
+
+/** The same for rows. */
+function rowDimensions({ plan, view, box }: Picture): string[] {
+  const { rows } = plan.layout;
+  const last = rows[rows.length - 1];
+  if (last === undefined) return [];
+  const line = view.x(box.minX) - 6;
+  const places = spread([0, ...rows].map((y) => -view.y(y))).map((y) => -y);
+  return [
+    element('path', { d: `M${num(line)} ${num(view.y(0))}V${num(view.y(last) - 2)}`, ...LINE.narrow }),
+    ...[0, ...rows].flatMap((y, i) => [
+      element('path', { d: `M${num(line - 1.5)} ${num(view.y(y))}h3`, ...LINE.narrow }),
+      words(
+        label(line - 2, (places[i] as number) + 0.9, lengthOnSheet(y, plan.record.machine.units), {
+          anchor: 'end',
+        }),
+      ),
+    ]),
+    words(label(line, view.y(last) - 4, 'Y', { bold: true, anchor: 'middle' })),
+  ];
 }
 
 /** Ascending places of labels, moved up where two would stand on each other: a label is about 3 mm high. */
@@ -190,63 +180,47 @@ function datumMarks(plan: WorkPlan, view: View): string {
   return mark(datum.mark, 'datum mark') + mark(datum.second, 'second mark');
 }
 
-function names(
-  plan: WorkPlan,
-  view: View,
-  mapped: (r: Region) => Region,
-  bottom: number,
-  box: Box,
-  room: number,
-): string[] {
+/** Names of zones and keep-outs, the operator's side, and how far the board is from its sites at most. */
+function names({ plan, view, box, bottom }: Picture, transform: Transform, room: number): string {
   const { machine } = plan.record;
-  const out: string[] = [];
-  for (const zone of machine.bed.zones) {
-    const region = mapped(zoneRegion(zone));
-    if (region.length === 0) continue;
-    const [zx, zy] = clearSpot(region, plan);
-    out.push(
-      label(view.x(zx), view.y(zy) + 1.8, `zone ${zone.id}`, {
-        height: LETTERING.normal,
-        anchor: 'middle',
-        halo: true,
-        ink: INK.second,
-      }),
-    );
-  }
-  for (const keepOut of machine.bed.keepOuts) {
-    const feature = bedFeatures(machine).find((f) => f.kind === 'keep-out' && f.id.includes(keepOut.id));
-    const ring = feature === undefined ? undefined : mapped(feature.region)[0]?.outer;
-    if (ring === undefined) continue;
-    const b = boxOfRings([ring]);
-    out.push(
-      label(view.x((b.minX + b.maxX) / 2), view.y(b.maxY) - 1, keepOut.id, {
-        anchor: 'middle',
-        halo: true,
-        ink: keepOut.metal ? INK.metal : INK.ink,
-      }),
-    );
-  }
-  out.push(
-    label(view.x((box.minX + box.maxX) / 2), bottom + 29, "operator's side", {
+  const { coverage } = plan.layout;
+  const length = (mm: number): string => `${lengthOnSheet(mm, machine.units)} ${machine.units}`;
+  const said = `farthest point of the board from a site: ${length(coverage.radius)} (allowed ${length(coverage.allowed)})`;
+  return words(
+    ...zoneNames(plan, transform, view),
+    ...keepOutNames(machine, transform, view),
+    label(view.x((box.minX + box.maxX) / 2), bottom + 29, "operator's side", { anchor: 'middle' }),
+    label(view.x(box.minX), FRAME + 6, fitText(said, room, LETTERING.small), { ink: INK.measured }),
+  );
+}
+
+function zoneNames(plan: WorkPlan, transform: Transform, view: View): string[] {
+  return plan.record.machine.bed.zones.flatMap((zone) => {
+    const region = mapRegion(zoneRegion(zone), transform);
+    if (region.length === 0) return [];
+    const [x, y] = clearSpot(region, plan);
+    return label(view.x(x), view.y(y) + 1.8, `zone ${zone.id}`, {
+      height: LETTERING.normal,
       anchor: 'middle',
-      height: LETTERING.small,
-    }),
-  );
-  const cover = plan.layout.coverage;
-  const { plain, unit } = lengthFormat(machine.units);
-  out.push(
-    label(
-      view.x(box.minX),
-      FRAME + 6,
-      fitText(
-        `farthest point of the board from a site: ${plain(cover.radius)} ${unit} (allowed ${plain(cover.allowed)} ${unit})`,
-        room,
-        LETTERING.small,
-      ),
-      { ink: INK.measured },
-    ),
-  );
-  return [element('g', { stroke: 'none' }, out)];
+      halo: true,
+      ink: INK.second,
+    });
+  });
+}
+
+function keepOutNames(machine: Machine, transform: Transform, view: View): string[] {
+  const features = bedFeatures(machine).filter((f) => f.kind === 'keep-out');
+  return machine.bed.keepOuts.flatMap((keepOut) => {
+    const feature = features.find((f) => f.id.includes(keepOut.id));
+    const ring = feature && mapRegion(feature.region, transform)[0]?.outer;
+    if (ring === undefined) return [];
+    const b = boxOfRings([ring]);
+    return label(view.x((b.minX + b.maxX) / 2), view.y(b.maxY) - 1, keepOut.id, {
+      anchor: 'middle',
+      halo: true,
+      ink: keepOut.metal ? INK.metal : INK.ink,
+    });
+  });
 }
 
 function legend(x: number, y: number): string {

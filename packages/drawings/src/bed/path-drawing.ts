@@ -4,10 +4,10 @@ import { clampPoint, clipSegment, isInside } from '../svg/clip.ts';
 import { hatchDefs } from '../svg/hatch.ts';
 import { INK, LETTERING, LINE } from '../svg/ink.ts';
 import { element, num } from '../svg/markup.ts';
-import { FRAME, fitScale, sheet, sheetSizes, TITLE_HEIGHT } from '../svg/sheet.ts';
+import { FRAME, fitScale, type SheetSize, sheet, smallestSheet, TITLE_HEIGHT } from '../svg/sheet.ts';
 import { fitText, label } from '../svg/text.ts';
-import { View } from '../svg/view.ts';
-import { titleBlockOf } from '../title-fields.ts';
+import { centredView, type View } from '../svg/view.ts';
+import { scaleOn, titleBlockOf } from '../title-fields.ts';
 import { backdrop, machineBox } from './backdrop.ts';
 
 /** Where a program goes over the bed. Bed frame, mm. */
@@ -38,6 +38,22 @@ export interface PathPicture {
   readonly boardTop: number;
 }
 
+/** What a stretch of a path is to the person who looks at it, in the order of drawing: the deepest is on top. */
+const STRETCHES = ['rapid', 'above', 'board', 'bed'] as const;
+type Stretch = (typeof STRETCHES)[number];
+
+const STRETCH_LINES: Readonly<Record<Stretch, Readonly<Record<string, string | number>>>> = {
+  rapid: { ...LINE.hidden, stroke: INK.second },
+  above: { ...LINE.narrow, stroke: INK.second },
+  board: { ...LINE.narrow, stroke: INK.measured },
+  bed: { ...LINE.wide, stroke: INK.metal },
+};
+
+/** More marks than this are not shown: nobody looks at an eleventh place. */
+const MOST_MARKS = 10;
+/** Height of a line of the list of marks. */
+const LIST_LINE = 4.2;
+
 /**
  * A program's path over the bed: rapids long-dashed, cuts continuous and the wider the deeper, metal filled, places to look at numbered.
  */
@@ -47,108 +63,122 @@ export function pathDrawing(
   transform: Transform = IDENTITY,
 ): string {
   const { machine } = record;
-  const size = sheetSizes(machine.units)[0] as ReturnType<typeof sheetSizes>[number];
+  const size = smallestSheet(machine.units);
   const box = machineBox(machine, transform);
-  const listHeight = Math.min(picture.marks.length, 10) * 4.2 + 12;
+  const listHeight = Math.min(picture.marks.length, MOST_MARKS) * LIST_LINE + 12;
   const scale = fitScale(
     box.maxX - box.minX,
     box.maxY - box.minY,
     size.width - 2 * FRAME - 16,
     size.height - 2 * FRAME - TITLE_HEIGHT - listHeight - 22,
   );
-  const left = (size.width - (box.maxX - box.minX) * scale.ratio) / 2;
-  const bottom = FRAME + 14 + (box.maxY - box.minY) * scale.ratio;
-  const view = new View(box, scale.ratio, left, bottom);
-  const body = backdrop(machine, transform, view, 'edges');
+  const view = centredView(size, box, scale, 14);
+  const bottom = view.y(box.minY);
   // A job may leave the bed by metres: what is beyond the picture is cut off at its edge and said in words.
-  const room: Box = {
-    minX: FRAME + 3,
-    minY: FRAME + 11,
-    maxX: size.width - FRAME - 3,
-    maxY: bottom + 5,
-  };
-  let outside = 0;
-  const paths = new Map<string, string[]>();
-  for (const s of picture.segments) {
-    const kind = s.rapid ? 'rapid' : s.z >= picture.boardTop ? 'above' : s.z >= 0 ? 'board' : 'bed';
-    const list = paths.get(kind) ?? [];
-    const part = clipSegment(
-      [view.x(s.from[0]), view.y(s.from[1])],
-      [view.x(s.to[0]), view.y(s.to[1])],
-      room,
-    );
-    if (part === null) {
-      outside++;
-      continue;
-    }
-    list.push(`M${num(part[0][0], 2)} ${num(part[0][1], 2)}L${num(part[1][0], 2)} ${num(part[1][1], 2)}`);
-    paths.set(kind, list);
-  }
-  const style: Readonly<Record<string, Readonly<Record<string, string | number>>>> = {
-    rapid: { ...LINE.hidden, stroke: INK.second },
-    above: { ...LINE.narrow, stroke: INK.second },
-    board: { ...LINE.narrow, stroke: INK.measured },
-    bed: { ...LINE.wide, stroke: INK.metal },
-  };
-  for (const kind of ['rapid', 'above', 'board', 'bed']) {
-    const list = paths.get(kind);
-    if (list !== undefined) body.push(element('path', { d: list.join(''), ...style[kind] }));
-  }
-  for (const m of picture.metal) {
-    const at: Point = [view.x(m.at[0]), view.y(m.at[1])];
-    if (!isInside(at, room)) continue;
-    body.push(
-      element('circle', {
-        cx: at[0],
-        cy: at[1],
-        r: Math.max(m.radius * scale.ratio, 0.6),
-        fill: INK.metal,
-        stroke: 'none',
-      }),
-    );
-  }
-  const words: string[] = [];
-  picture.marks.slice(0, 10).forEach((mark, i) => {
-    const [x, y] = clampPoint([view.x(mark.at[0]), view.y(mark.at[1])], {
-      minX: room.minX + 3,
-      minY: room.minY + 3,
-      maxX: room.maxX - 8,
-      maxY: room.maxY - 3,
-    });
-    const ink = mark.stop ? INK.metal : INK.warn;
-    body.push(element('circle', { cx: x, cy: y, r: 2.4, ...LINE.wide, stroke: ink }));
-    words.push(label(x + 3, y - 2, String(i + 1), { bold: true, ink, halo: true }));
-    words.push(
-      label(
-        FRAME + 6,
-        bottom + 16 + i * 4.2,
-        `${i + 1}  ${fitText(mark.text, size.width - 2 * FRAME - 20, LETTERING.small)}`,
-        { ink },
-      ),
-    );
-  });
-  words.push(
-    label(FRAME + 6, FRAME + 8, fitText(picture.verdict, size.width - 2 * FRAME - 12, LETTERING.large), {
-      height: LETTERING.normal,
-      bold: true,
-    }),
-    label(
-      FRAME + 6,
-      bottom + 9,
-      fitText(
-        `dashed: rapid; narrow grey: above the board; narrow blue: in the board; wide red: in the bed; filled red: metal${outside > 0 ? `; ${outside} moves outside the picture` : ''}`,
-        size.width - 2 * FRAME - 12,
-        2.2,
-      ),
-      { ink: INK.second, height: 2.2 },
-    ),
-  );
-  body.push(element('g', { stroke: 'none' }, words));
+  const room: Box = { minX: FRAME + 3, minY: FRAME + 11, maxX: size.width - FRAME - 3, maxY: bottom + 5 };
+  const path = stretches(picture, view, room);
+  const marks = markedPlaces(picture, view, room);
   return sheet(
     size,
-    titleBlockOf(record, 'path', { subtitle: picture.title, status: 'for review', scale, size }),
+    titleBlockOf(record, 'path', {
+      subtitle: picture.title,
+      status: 'for review',
+      scale: scaleOn(size, scale),
+    }),
     `Path of ${picture.title} over the bed of ${machine.title}`,
     hatchDefs(['keepOut']),
-    body,
+    [
+      ...backdrop(machine, transform, view, 'edges'),
+      ...path.lines,
+      ...metal(picture, view, room),
+      ...marks.circles,
+      element('g', { stroke: 'none' }, [
+        ...marks.list(size, bottom),
+        label(FRAME + 6, FRAME + 8, fitText(picture.verdict, size.width - 2 * FRAME - 12, LETTERING.large), {
+          height: LETTERING.normal,
+          bold: true,
+        }),
+        explained(size, bottom, path.outside),
+      ]),
+    ],
   );
+}
+
+/** The path as one line for each kind of stretch, and how many moves lie outside the picture. */
+function stretches(
+  { segments, boardTop }: PathPicture,
+  view: View,
+  room: Box,
+): { readonly lines: readonly string[]; readonly outside: number } {
+  const parts: Readonly<Record<Stretch, string[]>> = { rapid: [], above: [], board: [], bed: [] };
+  let outside = 0;
+  for (const { from, to, z, rapid } of segments) {
+    const kind: Stretch = rapid ? 'rapid' : z >= boardTop ? 'above' : z >= 0 ? 'board' : 'bed';
+    const part = clipSegment([view.x(from[0]), view.y(from[1])], [view.x(to[0]), view.y(to[1])], room);
+    if (part === null) outside++;
+    else {
+      const [[x0, y0], [x1, y1]] = part;
+      parts[kind].push(`M${num(x0, 2)} ${num(y0, 2)}L${num(x1, 2)} ${num(y1, 2)}`);
+    }
+  }
+  const lines = STRETCHES.flatMap((kind) => {
+    const d = parts[kind].join('');
+    return d === '' ? [] : element('path', { d, ...STRETCH_LINES[kind] });
+  });
+  return { lines, outside };
+}
+
+function metal(picture: PathPicture, view: View, room: Box): string[] {
+  return picture.metal.flatMap(({ at, radius }) => {
+    const place: Point = [view.x(at[0]), view.y(at[1])];
+    if (!isInside(place, room)) return [];
+    const r = Math.max(radius * view.scale, 0.6);
+    return element('circle', { cx: place[0], cy: place[1], r, fill: INK.metal, stroke: 'none' });
+  });
+}
+
+/** A circle at every place to look at, and the numbers that join it to its line in the list below the picture. */
+function markedPlaces(
+  picture: PathPicture,
+  view: View,
+  room: Box,
+): {
+  readonly circles: readonly string[];
+  readonly list: (size: SheetSize, bottom: number) => readonly string[];
+} {
+  const inner: Box = {
+    minX: room.minX + 3,
+    minY: room.minY + 3,
+    maxX: room.maxX - 8,
+    maxY: room.maxY - 3,
+  };
+  const marks = picture.marks.slice(0, MOST_MARKS).map(({ at, text, stop }, i) => ({
+    place: clampPoint([view.x(at[0]), view.y(at[1])], inner),
+    ink: stop ? INK.metal : INK.warn,
+    number: String(i + 1),
+    text,
+  }));
+  return {
+    circles: marks.map(({ place: [cx, cy], ink }) =>
+      element('circle', { cx, cy, r: 2.4, ...LINE.wide, stroke: ink }),
+    ),
+    list: (size, bottom) =>
+      marks.flatMap(({ place: [x, y], ink, number, text }, i) => {
+        const line = `${number}  ${fitText(text, size.width - 2 * FRAME - 20, LETTERING.small)}`;
+        return [
+          label(x + 3, y - 2, number, { bold: true, ink, halo: true }),
+          label(FRAME + 6, bottom + 16 + i * LIST_LINE, line, { ink }),
+        ];
+      }),
+  };
+}
+
+function explained(size: SheetSize, bottom: number, outside: number): string {
+  const lines =
+    'dashed: rapid; narrow grey: above the board; narrow blue: in the board; wide red: in the bed; filled red: metal';
+  const text = outside > 0 ? `${lines}; ${outside} moves outside the picture` : lines;
+  return label(FRAME + 6, bottom + 9, fitText(text, size.width - 2 * FRAME - 12, 2.2), {
+    ink: INK.second,
+    height: 2.2,
+  });
 }

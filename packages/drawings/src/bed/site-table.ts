@@ -1,6 +1,6 @@
 import type { WorkPlan } from '@bedledger/bedwork';
-import { lengthFormat } from '../format-length.ts';
 import { INK, LETTERING, NARROW } from '../svg/ink.ts';
+import { lengthOnSheet } from '../svg/length.ts';
 import { element, num } from '../svg/markup.ts';
 import { label } from '../svg/text.ts';
 import { stateWord } from './site-glyph.ts';
@@ -19,9 +19,10 @@ export function siteTable(
   room: number,
 ): { svg: string; bottom: number } {
   const { sites } = plan.layout;
-  const { unit, plain } = lengthFormat(plan.record.machine.units);
+  const { units } = plan.record.machine;
   const stackOf = (row: number) => plan.stacks.get((sites[row] as { id: string }).id);
-  const length = (value: number | undefined): string => (value === undefined ? '–' : plain(value));
+  const length = (value: number | undefined): string =>
+    value === undefined ? '–' : lengthOnSheet(value, units);
   const columns: readonly Column[] = [
     ['site', 9, (r) => sites[r]?.id ?? ''],
     ['X', 24, (r) => length(sites[r]?.actual[0])],
@@ -35,7 +36,7 @@ export function siteTable(
   const most = Math.max(1, Math.floor((room - 2 * ROW) / ROW));
   const shown = sites.length <= most ? sites.length : most - 1;
   const parts: string[] = [
-    label(x, y, `sites, ${unit}; X Y as surveyed, floor above the bed`, { ink: INK.second }),
+    label(x, y, `sites, ${units}; X Y as surveyed, floor above the bed`, { ink: INK.second }),
   ];
   const head = y + ROW * 1.2;
   for (const [name, right] of columns)

@@ -1,8 +1,10 @@
 import type { AccountLine, WorkPlan, WorkStep } from '@bedledger/bedwork';
+import { fixed, lengthText, type Units } from '@bedledger/diagnostics';
+import type { ZZero } from '@bedledger/fleet';
 import type { PostedFile } from '@bedledger/posts';
-import { lengthFormat } from '../format-length.ts';
 import type { MachinePicture } from '../machine-pictures.ts';
-import { fixed } from '../svg/markup.ts';
+import { fineLengthOnSheet, lengthOnSheet } from '../svg/length.ts';
+import { finite } from '../svg/markup.ts';
 import { lastFactDate } from '../title-fields.ts';
 import { h, page, table } from './page.ts';
 import { sentence } from './sentence.ts';
@@ -19,110 +21,132 @@ export function runSheet(
   posted: readonly PostedFile[],
   pictures: readonly Pick<MachinePicture, 'file' | 'caption'>[],
 ): string {
-  const { machine, revision, state } = plan.record;
-  const length = lengthFormat(machine.units);
-  const board = state.board;
-  const body: string[] = [
-    `<h1>${h(machine.title)}</h1>`,
-    `<p class="second">Run sheet of ${h(machine.id)}, revision ${h(revision)}, ${plan.record.ledger.facts.length === 0 ? 'nothing recorded in the ledger yet' : `as the ledger stands on ${h(lastFactDate(plan.record))}`}.</p>`,
-    `<p>${
-      board === null
-        ? 'No board is recorded on this bed.'
-        : `Board ${board.ordinal} on this bed, fitted ${h(board.fitted)}: <b>${h(length.plain(board.thickness))} ${length.unit}</b> thick at the last measurement, ${board.skims} ${board.skims === 1 ? 'skim' : 'skims'} so far.`
-    } Programs have their Z 0 on ${machine.zZero === 'bed' ? 'the bed surface' : "the board's top"}.</p>`,
-    `<p class="next"><b>Next:</b> ${h(sentence(plan.next))}</p>`,
-    '<p class="caution"><b>Caution.</b> These sheets do not replace the machine maker’s manual, local codes or a competent person. Where they disagree with what you see at the machine, stop and ask.</p>',
-  ];
-
-  const notable = plan.findings.filter((f) => f.severity !== 'note');
-  if (notable.length > 0) {
-    body.push('<h2>To look at first</h2>');
-    for (const f of notable) {
-      body.push(
-        `<p class="withheld${f.severity === 'stop' ? ' stop' : ''}"><b>${h(f.severity)}</b> ${h(sentence(f.message))}${f.help === undefined ? '' : ` ${h(sentence(f.help))}`}</p>`,
-      );
-    }
-  }
-
-  body.push(
+  return page(`${plan.record.machine.title}: run sheet`, [
+    ...opening(plan),
+    ...toLookAt(plan),
     '<h2>Steps</h2>',
     '<ol class="steps">',
-    ...plan.steps.map((step, i) => stepItem(step, i + 1, plan, posted, length.unit)),
+    ...plan.steps.map((step, i) => stepItem(step, i + 1, plan, posted)),
     '</ol>',
-  );
-
-  const withheld = plan.withheld.filter((w) => w.asked !== false);
-  if (withheld.length > 0) {
-    body.push('<h2>Not issued, and why</h2>');
-    for (const { operation, form, reason } of withheld) {
-      body.push(
-        `<p class="withheld"><b>${h(operation)}${form === null ? '' : ` ${h(form)}`}</b>: ${h(sentence(reason))}</p>`,
-      );
-    }
-  }
-
-  body.push('<h2>Programs</h2>');
-  body.push(
-    posted.length === 0
-      ? '<p>None at present.</p>'
-      : table(
-          [
-            { head: 'file' },
-            { head: 'cutter' },
-            { head: 'key in', right: true },
-            { head: `deepest in bed, ${length.unit}`, right: true },
-            { head: `lowest in board, ${length.unit}`, right: true },
-            { head: 'minutes', right: true },
-          ],
-          posted.map(({ name, claims }) => [
-            claims.parts > 1 ? `${name} (part ${claims.part} of ${claims.parts})` : name,
-            claims.cutter ?? 'none',
-            claims.keyIn === null ? '–' : length.fine(claims.keyIn),
-            claims.deepest.bed === null ? '–' : length.plain(claims.deepest.bed),
-            claims.deepest.board === null ? '–' : length.plain(claims.deepest.board),
-            fixed(claims.minutes, 1),
-          ]),
-        ),
-  );
-
-  body.push(
+    ...notIssued(plan),
+    '<h2>Programs</h2>',
+    programTable(posted, plan.record.machine.units),
     '<h2>Drawings</h2>',
     ...pictures.map(
       ({ file, caption }) =>
         `<figure><img src="${h(file)}" alt="${h(caption)}"><figcaption>${h(caption)} (${h(file)}).</figcaption></figure>`,
     ),
-  );
+    ...accounts(plan),
+    ...bill(plan),
+  ]);
+}
 
-  const accounts: readonly (readonly [string, readonly AccountLine[]])[] = [
-    ['Surfacing', plan.accounts.surfacing],
-    ['Feeds and power', plan.accounts.feeds],
-    ['Vacuum', plan.accounts.vacuum],
-    ['Time', plan.accounts.time],
+const Z_ZERO_PLACE: Readonly<Record<ZZero, string>> = {
+  bed: 'the bed surface',
+  'board-top': "the board's top",
+};
+
+/** What the machine is, how it stands, and what is next. */
+function opening({ record, next }: WorkPlan): string[] {
+  const { machine, revision, state, ledger } = record;
+  const { board } = state;
+  const ledgerText =
+    ledger.facts.length === 0
+      ? 'nothing recorded in the ledger yet'
+      : `as the ledger stands on ${h(lastFactDate(record))}`;
+  const boardText =
+    board === null
+      ? 'No board is recorded on this bed.'
+      : `Board ${board.ordinal} on this bed, fitted ${h(board.fitted)}: <b>${h(lengthText(finite(board.thickness), machine.units))}</b> thick at the last measurement, ${board.skims} ${board.skims === 1 ? 'skim' : 'skims'} so far.`;
+  return [
+    `<h1>${h(machine.title)}</h1>`,
+    `<p class="second">Run sheet of ${h(machine.id)}, revision ${h(revision)}, ${ledgerText}.</p>`,
+    `<p>${boardText} Programs have their Z 0 on ${Z_ZERO_PLACE[machine.zZero]}.</p>`,
+    `<p class="next"><b>Next:</b> ${h(sentence(next))}</p>`,
+    '<p class="caution"><b>Caution.</b> These sheets do not replace the machine maker’s manual, local codes or a competent person. Where they disagree with what you see at the machine, stop and ask.</p>',
   ];
-  for (const [title, lines] of accounts) {
-    if (lines.length === 0) continue;
-    body.push(
-      `<h2>${title}</h2>`,
-      table(
-        [{ head: 'what' }, { head: 'how much' }, { head: 'where from' }],
-        lines.map((l) => [l.label, l.value, sentence(l.note)]),
-      ),
-    );
-  }
-  if (plan.bill.length > 0) {
-    body.push(
-      '<h2>To have ready</h2>',
-      table(
-        [{ head: 'item' }, { head: 'quantity', right: true }, { head: 'note' }],
-        plan.bill.map((b) => [b.item, quantityText(b.quantity, b.unit), sentence(b.note)]),
-      ),
-    );
-  }
-  return page(`${machine.title}: run sheet`, body);
+}
+
+function toLookAt({ findings }: WorkPlan): string[] {
+  const notable = findings.filter((f) => f.severity !== 'note');
+  if (notable.length === 0) return [];
+  return [
+    '<h2>To look at first</h2>',
+    ...notable.map(({ severity, message, help }) => {
+      const what = help === undefined ? '' : ` ${h(sentence(help))}`;
+      return `<p class="withheld${severity === 'stop' ? ' stop' : ''}"><b>${h(severity)}</b> ${h(sentence(message))}${what}</p>`;
+    }),
+  ];
+}
+
+function notIssued(plan: WorkPlan): string[] {
+  const withheld = plan.withheld.filter((w) => w.asked !== false);
+  if (withheld.length === 0) return [];
+  return [
+    '<h2>Not issued, and why</h2>',
+    ...withheld.map(
+      ({ operation, form, reason }) =>
+        `<p class="withheld"><b>${h(operation)}${form === null ? '' : ` ${h(form)}`}</b>: ${h(sentence(reason))}</p>`,
+    ),
+  ];
+}
+
+function programTable(posted: readonly PostedFile[], units: Units): string {
+  if (posted.length === 0) return '<p>None at present.</p>';
+  const length = (mm: number | null): string => (mm === null ? '–' : lengthOnSheet(mm, units));
+  return table(
+    [
+      { head: 'file' },
+      { head: 'cutter' },
+      { head: 'key in', right: true },
+      { head: `deepest in bed, ${units}`, right: true },
+      { head: `lowest in board, ${units}`, right: true },
+      { head: 'minutes', right: true },
+    ],
+    posted.map(({ name, claims }) => [
+      claims.parts > 1 ? `${name} (part ${claims.part} of ${claims.parts})` : name,
+      claims.cutter ?? 'none',
+      claims.keyIn === null ? '–' : fineLengthOnSheet(claims.keyIn, units),
+      length(claims.deepest.bed),
+      length(claims.deepest.board),
+      fixed(finite(claims.minutes), 1),
+    ]),
+  );
+}
+
+function accounts({ accounts: { surfacing, feeds, vacuum, time } }: WorkPlan): string[] {
+  const all: readonly (readonly [title: string, lines: readonly AccountLine[]])[] = [
+    ['Surfacing', surfacing],
+    ['Feeds and power', feeds],
+    ['Vacuum', vacuum],
+    ['Time', time],
+  ];
+  return all.flatMap(([title, lines]) =>
+    lines.length === 0
+      ? []
+      : [
+          `<h2>${title}</h2>`,
+          table(
+            [{ head: 'what' }, { head: 'how much' }, { head: 'where from' }],
+            lines.map((l) => [l.label, l.value, sentence(l.note)]),
+          ),
+        ],
+  );
+}
+
+function bill(plan: WorkPlan): string[] {
+  if (plan.bill.length === 0) return [];
+  return [
+    '<h2>To have ready</h2>',
+    table(
+      [{ head: 'item' }, { head: 'quantity', right: true }, { head: 'note' }],
+      plan.bill.map((b) => [b.item, quantityText(b.quantity, b.unit), sentence(b.note)]),
+    ),
+  ];
 }
 
 function quantityText(quantity: number, unit: string): string {
-  const count = Number.isInteger(quantity) ? String(quantity) : fixed(quantity, 1);
+  const count = Number.isInteger(quantity) ? String(quantity) : fixed(finite(quantity), 1);
   return `${count} ${quantity === 1 ? unit.replace(/^pieces$/, 'piece') : unit}`.trim();
 }
 
@@ -150,48 +174,61 @@ function cautionBox(lines: readonly string[]): string {
     : `<div class="caution"><b>Caution.</b>${list(lines, 'care')}</div>`;
 }
 
+/** Digits that a number to key in has, as the program's own heights have. */
+const KEY_IN_DECIMALS: Readonly<Record<Units, number>> = { mm: 3, in: 4 };
+
 /** The order in which the operator needs it: what can hurt, what must be so, what to load, what to key in, what to do afterwards. */
-function stepItem(
-  step: WorkStep,
-  number: number,
-  plan: WorkPlan,
-  posted: readonly PostedFile[],
-  unit: string,
-): string {
-  const files = step.program === null ? [] : posted.filter((p) => programOf(p) === step.program);
+function stepItem(step: WorkStep, number: number, plan: WorkPlan, posted: readonly PostedFile[]): string {
   const { before, after } = split(step, plan);
-  const parts: string[] = [cautionBox(step.cautions), list(before)];
-  const loading = (file: PostedFile): string => `Load <span class="file">programs/${h(file.name)}</span>`;
+  const files = step.program === null ? [] : posted.filter((p) => programOf(p) === step.program);
+  const text = [
+    cautionBox(step.cautions),
+    list(before),
+    ...loading(files, step.keyIn),
+    ...(after.length > 0 ? ['<p>Afterwards:</p>', list(after)] : []),
+    ...step.record.map(({ label, unit }) => measureLine(label, unit || plan.record.machine.units)),
+    step.minutes > 0
+      ? `<p class="second">About ${fixed(finite(step.minutes), step.minutes < 10 ? 1 : 0)} min.</p>`
+      : '',
+  ]
+    .filter((part) => part !== '')
+    .join('\n');
+  const title = h(withoutStop(step.title));
+  // What is done stays at hand, folded away, in case it has to be done again.
+  const body = step.done
+    ? `<details><summary><h3>${title}</h3> <span class="second">done</span></summary>\n${text}\n</details>`
+    : `<h3>${title}</h3>\n${text}`;
+  return `<li class="${step.kind}${step.done ? ' done' : ''}"><div><span class="tick" aria-hidden="true">${step.done ? '×' : ''}</span><span class="number">${number}</span></div><div>\n${body}\n</div></li>`;
+}
+
+function withoutStop(text: string): string {
+  return sentence(text).replace(/\.$/, '');
+}
+
+/** A line to write a measured value on. */
+function measureLine(label: string, unit: string): string {
+  return `<p class="measure"><span>${h(withoutStop(label))}</span><i></i><span>${h(unit)}</span></p>`;
+}
+
+/** The files of a program, and what is keyed in: that goes with the first part, the others carry on from there. */
+function loading(files: readonly PostedFile[], keyIn: WorkStep['keyIn']): string[] {
+  const load = (file: PostedFile): string => `Load <span class="file">programs/${h(file.name)}</span>`;
   const [first, ...further] = files;
+  const parts: string[] = [];
   if (first !== undefined)
-    parts.push(`<p>${loading(first)}${further.length > 0 ? `, part 1 of ${files.length}` : ''}.</p>`);
-  // What is keyed in goes with the first part; the others carry on from there.
-  if (step.keyIn !== null) {
-    const { label, value, unit: keyUnit } = step.keyIn;
-    parts.push(
-      `<p class="key-in"><span>Then ${h(label)}</span><br><b>${fixed(value, keyUnit === 'mm' ? 3 : 4)}</b> ${keyUnit}</p>`,
-    );
+    parts.push(`<p>${load(first)}${further.length > 0 ? `, part 1 of ${files.length}` : ''}.</p>`);
+  if (keyIn !== null) {
+    const value = fixed(finite(keyIn.value), KEY_IN_DECIMALS[keyIn.unit]);
+    parts.push(`<p class="key-in"><span>Then ${h(keyIn.label)}</span><br><b>${value}</b> ${keyIn.unit}</p>`);
   }
   if (further.length > 0)
     parts.push(
       '<p>The other parts, one after the other:</p>',
       `<ol class="parts">${further
-        .map((file) => `<li><span class="tick" aria-hidden="true"></span>${loading(file)}</li>`)
+        .map((file) => `<li><span class="tick" aria-hidden="true"></span>${load(file)}</li>`)
         .join('')}</ol>`,
     );
-  if (after.length > 0) parts.push('<p>Afterwards:</p>', list(after));
-  for (const { label, unit: measureUnit } of step.record)
-    parts.push(
-      `<p class="measure"><span>${h(sentence(label).replace(/\.$/, ''))}</span><i></i><span>${h(measureUnit || unit)}</span></p>`,
-    );
-  if (step.minutes > 0)
-    parts.push(`<p class="second">About ${fixed(step.minutes, step.minutes < 10 ? 1 : 0)} min.</p>`);
-  const text = parts.filter((part) => part !== '').join('\n');
-  // What is done stays at hand, folded away, in case it has to be done again.
-  const body = step.done
-    ? `<details><summary><h3>${h(sentence(step.title).replace(/\.$/, ''))}</h3> <span class="second">done</span></summary>\n${text}\n</details>`
-    : `<h3>${h(sentence(step.title).replace(/\.$/, ''))}</h3>\n${text}`;
-  return `<li class="${step.kind}${step.done ? ' done' : ''}"><div><span class="tick" aria-hidden="true">${step.done ? '×' : ''}</span><span class="number">${number}</span></div><div>\n${body}\n</div></li>`;
+  return parts;
 }
 
 /** The neutral program's name a posted file belongs to: its operation, and the form where there are two. */

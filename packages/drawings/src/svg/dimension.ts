@@ -13,75 +13,84 @@ function arrow(x: number, y: number, dx: number, dy: number): string {
   });
 }
 
-export interface DimensionStyle {
-  readonly ink?: string;
-  readonly height?: number;
+type Spot = readonly [x: number, y: number];
+
+/** A linear dimension between two points of the sheet that share an X (vertical) or a Y (horizontal). */
+export interface Dimension {
+  readonly kind: 'horizontal' | 'vertical';
+  readonly from: Spot;
+  readonly to: Spot;
+  /** Where the dimension line runs: its Y when horizontal, its X when vertical. */
+  readonly at: number;
+  readonly text: string;
 }
 
-/**
- * Linear dimension after ISO 129-1 between two points of the sheet that share an X (vertical) or a Y (horizontal).
- * `at` is where the dimension line runs. Text stands above the line, or beside it when there is no room between the arrows.
- */
-export function dimension(
-  kind: 'horizontal' | 'vertical',
-  a: readonly [number, number],
-  b: readonly [number, number],
-  at: number,
-  text: string,
-  style: DimensionStyle = {},
-): string {
-  const height = style.height ?? LETTERING.small;
-  const ink = style.ink ?? INK.ink;
-  const gap = 0.8;
-  const beyond = 1.5;
-  const parts: string[] = [];
-  const extension = (p: readonly [number, number]): void => {
-    if (kind === 'horizontal') {
-      const s = at > p[1] ? 1 : -1;
-      if (Math.abs(at - p[1]) > gap)
-        parts.push(`M${num(p[0])} ${num(p[1] + s * gap)}V${num(at + s * beyond)}`);
-    } else {
-      const s = at > p[0] ? 1 : -1;
-      if (Math.abs(at - p[0]) > gap)
-        parts.push(`M${num(p[0] + s * gap)} ${num(p[1])}H${num(at + s * beyond)}`);
-    }
-  };
-  extension(a);
-  extension(b);
-  const [lo, hi] =
-    kind === 'horizontal'
-      ? [Math.min(a[0], b[0]), Math.max(a[0], b[0])]
-      : [Math.min(a[1], b[1]), Math.max(a[1], b[1])];
-  const span = hi - lo;
-  const width = textWidth(text, height);
-  const outside = span < 5;
-  const textFits = span > width + 2;
-  const tail = 4;
-  const reach = textFits ? 0 : width + 1;
-  if (kind === 'horizontal')
-    parts.push(
-      `M${num(outside ? lo - tail : lo)} ${num(at)}H${num(outside || !textFits ? hi + Math.max(outside ? tail : 0, reach + tail) : hi)}`,
-    );
-  else parts.push(`M${num(at)} ${num(outside ? lo - tail : lo)}V${num(outside ? hi + tail : hi)}`);
-  const out = [element('path', { d: parts.join(''), 'stroke-width': NARROW, stroke: ink })];
+/** Between feature and extension line, and how far that goes past the dimension line (ISO 129-1). */
+const GAP = 0.8;
+const BEYOND = 1.5;
+/** Dimension line outside the arrows, where there is no room between them. */
+const TAIL = 4;
+const HEIGHT = LETTERING.small;
+
+/** A dimension after ISO 129-1. Text stands above the line, or beside it when there is no room between the arrows. */
+export function dimension(d: Dimension): string {
+  const across = d.kind === 'horizontal' ? 0 : 1;
+  const ends = [d.from[across], d.to[across]] as const;
+  const [low, high] = [Math.min(...ends), Math.max(...ends)];
+  const outside = high - low < 5;
+  const width = textWidth(d.text, HEIGHT);
+  const layout: Layout = { low, high, outside, width, textFits: high - low > width + 2 };
+  const lines = [extension(d, d.from), extension(d, d.to), dimensionLine(d, layout)].join('');
+  return [
+    element('path', { d: lines, 'stroke-width': NARROW, stroke: INK.ink }),
+    ...arrows(d, layout),
+    element('g', { stroke: 'none' }, [dimensionText(d, layout)]),
+  ].join('');
+}
+
+/** Where the arrows stand along the line, and whether line and text have room between them. */
+interface Layout {
+  readonly low: number;
+  readonly high: number;
+  /** The arrows point inwards from outside. */
+  readonly outside: boolean;
+  readonly width: number;
+  readonly textFits: boolean;
+}
+
+function extension({ kind, at }: Dimension, [x, y]: Spot): string {
+  const away = kind === 'horizontal' ? at - y : at - x;
+  if (Math.abs(away) <= GAP) return '';
+  const s = away > 0 ? 1 : -1;
+  return kind === 'horizontal'
+    ? `M${num(x)} ${num(y + s * GAP)}V${num(at + s * BEYOND)}`
+    : `M${num(x + s * GAP)} ${num(y)}H${num(at + s * BEYOND)}`;
+}
+
+function dimensionLine({ kind, at }: Dimension, { low, high, outside, width, textFits }: Layout): string {
+  const from = outside ? low - TAIL : low;
+  const end = outside ? high + TAIL : high;
+  if (kind === 'vertical') return `M${num(at)} ${num(from)}V${num(end)}`;
+  // The line goes on under a text that stands beside it.
+  return `M${num(from)} ${num(at)}H${num(textFits ? end : high + width + 1 + TAIL)}`;
+}
+
+function arrows({ kind, at }: Dimension, { low, high, outside }: Layout): string[] {
+  const inwards = outside ? 1 : -1;
+  return kind === 'horizontal'
+    ? [arrow(low, at, inwards, 0), arrow(high, at, -inwards, 0)]
+    : [arrow(at, low, 0, inwards), arrow(at, high, 0, -inwards)];
+}
+
+function dimensionText({ kind, at, text }: Dimension, { low, high, width, textFits }: Layout): string {
+  const middle = (low + high) / 2;
+  const style = { height: HEIGHT, halo: true };
   if (kind === 'horizontal') {
-    out.push(arrow(lo, at, outside ? 1 : -1, 0), arrow(hi, at, outside ? -1 : 1, 0));
-    const x = textFits ? (lo + hi) / 2 : hi + tail + reach / 2;
-    out.push(
-      element('g', { stroke: 'none' }, [
-        label(x, at - 0.8, text, { height, anchor: 'middle', ink, halo: true }),
-      ]),
-    );
-  } else {
-    out.push(arrow(at, lo, 0, outside ? 1 : -1), arrow(at, hi, 0, outside ? -1 : 1));
-    // Upright text is read from the right (ISO 129-1); where the span is short it stands level beside the line.
-    out.push(
-      element('g', { stroke: 'none' }, [
-        textFits
-          ? label(at - 0.8, (lo + hi) / 2, text, { height, anchor: 'middle', turn: 90, ink, halo: true })
-          : label(at + 1, (lo + hi) / 2 + height / 2, text, { height, ink, halo: true }),
-      ]),
-    );
+    const x = textFits ? middle : high + TAIL + (width + 1) / 2;
+    return label(x, at - 0.8, text, { ...style, anchor: 'middle' });
   }
-  return out.join('');
+  // Upright text is read from the right (ISO 129-1); where the span is short it stands level beside the line.
+  return textFits
+    ? label(at - 0.8, middle, text, { ...style, anchor: 'middle', turn: 90 })
+    : label(at + 1, middle + HEIGHT / 2, text, style);
 }

@@ -1,4 +1,4 @@
-import { textWidth } from './text.ts';
+import { leftOf, type TextStyle, textWidth } from './text.ts';
 
 /** Keeps account of where words stand on the sheet, so that none is set over another. */
 export class LabelRoom {
@@ -11,17 +11,18 @@ export class LabelRoom {
     return true;
   }
 
-  /** Takes the room of a text with its baseline's anchor at `x`,`y`. */
+  /** Takes the room of a text with its baseline's anchor at a place. */
   takeText(
-    x: number,
-    y: number,
+    [x, y]: readonly [number, number],
     text: string,
-    height: number,
-    anchor: 'start' | 'middle' | 'end',
-    bold = false,
+    {
+      height,
+      anchor,
+      bold = false,
+    }: Required<Pick<TextStyle, 'height' | 'anchor'>> & Pick<TextStyle, 'bold'>,
   ): boolean {
     const width = textWidth(text, height, bold);
-    const left = anchor === 'start' ? x : anchor === 'end' ? x - width : x - width / 2;
+    const left = leftOf(x, width, anchor);
     return this.take(left, y - height * 1.1, left + width, y + height * 0.3);
   }
 }

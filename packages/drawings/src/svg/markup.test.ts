@@ -1,5 +1,7 @@
+import { fixed } from '@bedledger/diagnostics';
 import { describe, expect, it } from 'vitest';
-import { element, escapeMarkup, fixed, num } from './markup.ts';
+import { lengthOnSheet } from './length.ts';
+import { element, escapeMarkup, num } from './markup.ts';
 
 describe('markup', () => {
   it('lets nothing of a name become markup', () => {
@@ -38,7 +40,9 @@ describe('markup', () => {
   });
 
   it('refuses a value that a picture cannot show', () => {
-    for (const bad of [Number.NaN, Number.POSITIVE_INFINITY, 1e300])
+    for (const bad of [Number.NaN, Number.POSITIVE_INFINITY, 1e300]) {
       expect(() => num(bad)).toThrow(RangeError);
+      expect(() => lengthOnSheet(bad, 'mm')).toThrow(RangeError);
+    }
   });
 });

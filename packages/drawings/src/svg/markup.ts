@@ -1,3 +1,5 @@
+import { powerOfTen } from '@bedledger/diagnostics';
+
 /** Text made safe for XML and HTML, in content and in quoted attributes. Control characters, which XML forbids, become visible. */
 export function escapeMarkup(text: string): string {
   return text
@@ -11,26 +13,22 @@ export function escapeMarkup(text: string): string {
     .replace(/'/g, '&#39;');
 }
 
-/**
- * A number for markup: at most `decimals` places, no exponent, no `-0`, no trailing zeros.
- *
- * @throws RangeError when it is not finite: a picture with a hole in it must not look finished.
- */
-export function num(value: number, decimals = 3): string {
-  const text = fixed(value, decimals);
-  return text.includes('.') ? text.replace(/\.?0+$/, '') : text;
+/** The value itself, for text that another module writes: a picture with a hole in it must not look finished. */
+export function finite(value: number): number {
+  if (!(Math.abs(value) < 1e12)) throw new RangeError(`a drawing cannot show ${value}`);
+  return value;
 }
 
-/** A number with exactly `decimals` places, rounded half away from zero, never `-0`. */
-export function fixed(value: number, decimals: number): string {
-  if (!Number.isFinite(value)) throw new RangeError(`a drawing cannot show ${value}`);
-  let scale = 1;
-  for (let i = 0; i < decimals; i++) scale *= 10;
-  const units = Math.floor(Math.abs(value) * scale + 0.5);
-  if (!Number.isSafeInteger(units)) throw new RangeError(`${value} is too large for a drawing`);
-  const digits = String(units).padStart(decimals + 1, '0');
-  const sign = value < 0 && units !== 0 ? '-' : '';
-  return decimals === 0 ? sign + digits : `${sign}${digits.slice(0, -decimals)}.${digits.slice(-decimals)}`;
+/**
+ * A coordinate on paper: at most `decimals` places, no exponent, no `-0`, no trailing zeros. Nobody reads it, so that decimal
+ * ties need no care.
+ *
+ * @throws RangeError when it is not finite
+ */
+export function num(value: number, decimals = 3): string {
+  const scale = powerOfTen(decimals);
+  const steps = Math.floor(Math.abs(finite(value)) * scale + 0.5);
+  return String((value < 0 && steps !== 0 ? -steps : steps) / scale);
 }
 
 type Attribute = string | number | undefined;

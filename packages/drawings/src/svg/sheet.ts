@@ -1,3 +1,4 @@
+import type { Units } from '@bedledger/diagnostics';
 import { INK, LETTERING, NARROW, SANS, WIDE } from './ink.ts';
 import { element, escapeMarkup, num } from './markup.ts';
 import { fitText, label, textWidth } from './text.ts';
@@ -9,7 +10,7 @@ export interface SheetSize {
 }
 
 /** ISO 216 and the North American sizes (ASME Y14.1), millimetres, upright. */
-const SHEETS: Readonly<Record<'mm' | 'in', readonly SheetSize[]>> = {
+const SHEETS: Readonly<Record<Units, readonly SheetSize[]>> = {
   mm: [
     { name: 'A4', width: 210, height: 297 },
     { name: 'A3', width: 297, height: 420 },
@@ -21,8 +22,13 @@ const SHEETS: Readonly<Record<'mm' | 'in', readonly SheetSize[]>> = {
 };
 
 /** Sheets for the people of a machine, smallest first, each upright and on its side. */
-export function sheetSizes(units: 'mm' | 'in'): SheetSize[] {
+export function sheetSizes(units: Units): SheetSize[] {
   return SHEETS[units].flatMap((s) => [s, { name: `${s.name} landscape`, width: s.height, height: s.width }]);
+}
+
+/** The smallest sheet, upright. */
+export function smallestSheet(units: Units): SheetSize {
+  return SHEETS[units][0] as SheetSize;
 }
 
 /** Scales of ISO 5455 from the largest down: drawing ÷ thing. */
@@ -41,6 +47,7 @@ const SCALES: readonly (readonly [number, number])[] = [
   [1, 100],
 ];
 
+/** Drawing ÷ thing, and how a title block writes it. */
 export interface Scale {
   readonly ratio: number;
   readonly text: string;
@@ -62,7 +69,7 @@ export function fitScale(width: number, height: number, roomX: number, roomY: nu
 }
 
 /** What a drawing needs of the sheet around its picture, mm. */
-export interface SheetNeeds {
+interface SheetNeeds {
   readonly width: number;
   readonly height: number;
 }
@@ -73,7 +80,7 @@ export interface SheetNeeds {
  * @param around room that the rest of the drawing takes beside and below the picture, for each arrangement worth trying
  */
 export function chooseSheet(
-  units: 'mm' | 'in',
+  units: Units,
   width: number,
   height: number,
   around: readonly SheetNeeds[],
@@ -104,7 +111,7 @@ export interface TitleBlock {
   readonly sheet: string;
   readonly status: string;
   readonly scale: string;
-  readonly units: 'mm' | 'in';
+  readonly units: Units;
 }
 
 export const FRAME = 8;
@@ -134,7 +141,7 @@ export function sheet(
     },
     [
       '\n',
-      element('title', {}, [plain(description)]),
+      element('title', {}, [escapeMarkup(description)]),
       '\n',
       defs === '' ? '' : `<defs>${defs}</defs>\n`,
       element('rect', { width, height, fill: INK.paper }),
@@ -150,62 +157,72 @@ export function sheet(
   )}\n`;
 }
 
-function plain(text: string): string {
-  return escapeMarkup(text);
-}
+/** One field of the title block: what it is, what stands in it, and its share of the row's width. */
+type Field = readonly [name: string, value: string, share: number];
 
 function titleBlock(size: SheetSize, block: TitleBlock): string {
   const width = Math.min(TITLE_WIDTH, size.width - 2 * FRAME);
   const x = size.width - FRAME - width;
   const y = size.height - FRAME - TITLE_HEIGHT;
   const half = y + TITLE_HEIGHT / 2;
-  const parts: string[] = [
-    element('rect', {
-      x: FRAME,
-      y: FRAME,
-      width: size.width - 2 * FRAME,
-      height: size.height - 2 * FRAME,
-      'stroke-width': WIDE,
-    }),
-    element('rect', { x, y, width, height: TITLE_HEIGHT, 'stroke-width': WIDE, fill: INK.paper }),
-    element('path', { d: `M${num(x)} ${num(half)}h${num(width)}`, 'stroke-width': NARROW }),
-  ];
-  const row = (top: number, cells: readonly (readonly [string, string, number])[]): void => {
-    const total = cells.reduce((sum, c) => sum + c[2], 0);
-    let at = x;
-    cells.forEach(([name, value, share], i) => {
-      const w = (width * share) / total;
-      if (i > 0)
-        parts.push(
-          element('path', { d: `M${num(at)} ${num(top)}v${num(TITLE_HEIGHT / 2)}`, 'stroke-width': NARROW }),
-        );
-      const tall = top === y && i === 0;
-      // A long title or subtitle is set smaller before anything of it is left out.
-      const height =
-        [LETTERING.normal, 3, LETTERING.small, 2.2, 2]
-          .filter((size) => tall || size <= LETTERING.small)
-          .find((size) => textWidth(value, size, tall) <= w - 3) ?? 2;
-      parts.push(
-        element('g', { stroke: 'none' }, [
-          label(at + 1.5, top + 3.6, name, { height: 1.8, ink: INK.second }),
-          label(at + 1.5, top + 9.8, fitText(value, w - 3, height, tall), { height, bold: tall }),
-        ]),
-      );
-      at += w;
-    });
+  const frame = {
+    x: FRAME,
+    y: FRAME,
+    width: size.width - 2 * FRAME,
+    height: size.height - 2 * FRAME,
+    'stroke-width': WIDE,
   };
-  row(y, [
+  const upper: readonly Field[] = [
     ['title', block.title, 8],
     ['number', block.number, 4],
     ['revision', block.revision, 2.2],
-  ]);
-  row(half, [
+  ];
+  const lower: readonly Field[] = [
     ['what it shows', block.subtitle, 5.2],
     ['status', block.status, 2.4],
     ['date of last fact', block.date, 2.4],
     ['scale', block.scale, 2],
     ['units', block.units, 1],
     ['sheet', block.sheet, 1.2],
+  ];
+  return element('g', { fill: 'none', stroke: INK.ink }, [
+    element('rect', frame),
+    element('rect', { x, y, width, height: TITLE_HEIGHT, 'stroke-width': WIDE, fill: INK.paper }),
+    element('path', { d: `M${num(x)} ${num(half)}h${num(width)}`, 'stroke-width': NARROW }),
+    ...titleRow([x, y], width, upper, true),
+    ...titleRow([x, half], width, lower, false),
   ]);
-  return element('g', { fill: 'none', stroke: INK.ink }, parts);
+}
+
+/** Fields side by side; the first of the upper row is the title, in large letters. */
+function titleRow(
+  [left, top]: readonly [number, number],
+  width: number,
+  fields: readonly Field[],
+  upper: boolean,
+): string[] {
+  const parts: string[] = [];
+  const total = fields.reduce((sum, field) => sum + field[2], 0);
+  let at = left;
+  fields.forEach(([name, value, share], i) => {
+    const room = (width * share) / total;
+    if (i > 0)
+      parts.push(
+        element('path', { d: `M${num(at)} ${num(top)}v${num(TITLE_HEIGHT / 2)}`, 'stroke-width': NARROW }),
+      );
+    const large = upper && i === 0;
+    // A long title or subtitle is set smaller before anything of it is left out.
+    const height =
+      [LETTERING.normal, 3, LETTERING.small, 2.2, 2]
+        .filter((size) => large || size <= LETTERING.small)
+        .find((size) => textWidth(value, size, large) <= room - 3) ?? 2;
+    parts.push(
+      element('g', { stroke: 'none' }, [
+        label(at + 1.5, top + 3.6, name, { height: 1.8, ink: INK.second }),
+        label(at + 1.5, top + 9.8, fitText(value, room - 3, height, large), { height, bold: large }),
+      ]),
+    );
+    at += room;
+  });
+  return parts;
 }

@@ -1,9 +1,20 @@
 import { fontSize, INK, LETTERING } from './ink.ts';
 import { element, escapeMarkup } from './markup.ts';
 
+/** Which end of a text stands at the place that is given for it. */
+export type Anchor = 'start' | 'middle' | 'end';
+
+/** Share of a text's width that lies left of its anchor. */
+const BEFORE_ANCHOR: Readonly<Record<Anchor, number>> = { start: 0, middle: 0.5, end: 1 };
+
+/** Left edge of a text of some width whose anchor is at `x`. */
+export function leftOf(x: number, width: number, anchor: Anchor): number {
+  return x - width * BEFORE_ANCHOR[anchor];
+}
+
 export interface TextStyle {
   readonly height?: number;
-  readonly anchor?: 'start' | 'middle' | 'end';
+  readonly anchor?: Anchor;
   readonly ink?: string;
   readonly bold?: boolean;
   /** Degrees, counter-clockwise as one reads the sheet. */

@@ -1,5 +1,6 @@
 import type { Box, Point, Region } from '@bedledger/geometry';
 import { num } from './markup.ts';
+import { FRAME, type Scale, type SheetSize } from './sheet.ts';
 
 /** Places a part of the bed on the paper: bed millimetres with Y up become sheet millimetres with Y down. */
 export class View {
@@ -44,4 +45,10 @@ export class View {
   line(points: readonly Point[]): string {
     return points.length === 0 ? '' : `M${points.map((p) => this.point(p)).join('L')}`;
   }
+}
+
+/** A view of `box` in the middle between the sheet's sides, its upper edge `top` below the frame. */
+export function centredView(size: SheetSize, box: Box, { ratio }: Scale, top: number): View {
+  const left = (size.width - (box.maxX - box.minX) * ratio) / 2;
+  return new View(box, ratio, left, FRAME + top + (box.maxY - box.minY) * ratio);
 }
