@@ -5,8 +5,10 @@ export { capDiagnostics, compareDiagnostics, hasStop, sortDiagnostics, worstSeve
 export type { Units } from './quantity.ts';
 export {
   accelerationText,
+  altitudeText,
   areaText,
   atLeastLength,
+  atmosphereText,
   drillText,
   exactLength,
   exactPlace,
@@ -15,6 +17,7 @@ export {
   fineNumber,
   flowText,
   fromUnits,
+  holdText,
   inUnits,
   keyValue,
   lengthNumber,
@@ -24,6 +27,7 @@ export {
   massText,
   NEWTON_PER_POUND,
   PRESSURE_UNIT,
+  perLengthText,
   placeText,
   pressureNumber,
   pressureText,
@@ -40,6 +44,7 @@ export {
   torqueText,
   volumeText,
   wayText,
+  wideAreaText,
   writtenLength,
 } from './quantity.ts';
 export type { IdleRaise, Raise } from './raise.ts';

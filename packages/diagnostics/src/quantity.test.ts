@@ -62,11 +62,16 @@ describe('conversions of NIST SP 811', () => {
     ['1 lbf·in = 0.112 984 8 N·m', q.torqueText(1.129_848, 'in'), '10.0 lbf·in'],
     ['1 inHg (conventional) = 3386.389 Pa', q.pressureText(33_863.89, 'in'), '10.0 inHg'],
     ['1 psi = 6894.757 Pa', q.stressText(6.894_757, 'in'), '1000 psi'],
-    ['1 ft³/min = 4.719 474 e-4 m³/s', q.flowText(4.719_474e-4 * 3600 * 100, 'in'), '100.0 cfm'],
+    ['1 ft³/min = 4.719 474 e-4 m³/s', q.flowText(4.719_474e-4 * 3600 * 100, 'in'), '100.0 ft³/min'],
     ['1 lb = 0.453 592 37 kg', q.massText(4.535_923_7, 'in'), '10.00 lb'],
     ['1 in = 25.4 mm', q.lengthText(25.4, 'in'), '1.000 in'],
     ['1 ft = 0.3048 m', q.wayText(3048, 'in'), '10.0 ft'],
     ['1 ft/min = 5.08 e-3 m/s', q.rimText(5.08, 'in'), '1000 ft/min'],
+    ['1 ft² = 0.092 903 04 m²', q.wideAreaText(929_030.4, 'in'), '10 ft²'],
+    ['1 lbf = 4.448 222 N, of a board', q.holdText(4448.222, 'in'), '1000 lbf'],
+    ['1 inHg = 3386.389 Pa, of the air', q.atmosphereText(101_325, 'in'), '29.92 inHg'],
+    ['1 ft = 0.3048 m, of altitude', q.altitudeText(304.8, 'in'), '1000 ft'],
+    ['1 ft = 0.3048 m, of a slope', q.perLengthText(0.0254 / 304.8, 'in'), '0.0010 in per foot'],
     ['1 in² = 6.4516 cm²', q.areaText(645.16, 'in'), '1 in²'],
     ['1 in³ = 1.638 706 e-5 m³', q.volumeText(163_870.64, 'in'), '10 in³'],
   ])('%s', (_, text, expected) => {
@@ -89,6 +94,11 @@ test('every quantity of one machine is in the units of that machine', () => {
     q.slopeText,
     q.wayText,
     q.areaText,
+    q.wideAreaText,
+    q.holdText,
+    q.atmosphereText,
+    q.altitudeText,
+    q.perLengthText,
     q.volumeText,
     q.pushText,
     q.massText,
@@ -98,7 +108,7 @@ test('every quantity of one machine is in the units of that machine', () => {
     q.flowText,
   ];
   for (const say of both) {
-    expect(say(1000, 'mm'), say.name).not.toMatch(/\d (in|ft|lbf|lb|psi|inHg|cfm|in²|in³)\b/);
+    expect(say(1000, 'mm'), say.name).not.toMatch(/\d (in|ft|lbf|lb|psi|inHg|ft³\/min|in²|in³)\b/);
     expect(say(1000, 'in'), say.name).not.toMatch(/\d (mm|cm|m|l|N|kPa|kg)\b|m³/);
   }
 });

@@ -149,6 +149,11 @@ export function areaText(mm2: number, units: Units): string {
   return units === 'mm' ? `${figure(mm2 / 100)} cm²` : `${figure(mm2 / (MM_PER_INCH * MM_PER_INCH))} in²`;
 }
 
+/** The area of a zone or a board from mm²: square metres, square feet. */
+export function wideAreaText(mm2: number, units: Units): string {
+  return units === 'mm' ? `${figure(mm2 / 1e6)} m²` : `${figure(mm2 / (MM_PER_FOOT * MM_PER_FOOT))} ft²`;
+}
+
 /** A volume of dust or adhesive from mm³. */
 export function volumeText(mm3: number, units: Units): string {
   const inch3 = MM_PER_INCH * MM_PER_INCH * MM_PER_INCH;
@@ -158,6 +163,11 @@ export function volumeText(mm3: number, units: Units): string {
 /** A push of a cutter or on a part from N. */
 export function pushText(newton: number, units: Units): string {
   return units === 'mm' ? `${fixed(newton, 1)} N` : `${fixed(newton / NEWTON_PER_POUND, 1)} lbf`;
+}
+
+/** What holds a whole board, from N: kilonewtons, whole pounds. */
+export function holdText(newton: number, units: Units): string {
+  return units === 'mm' ? `${fixed(newton / 1000, 2)} kN` : `${fixed(newton / NEWTON_PER_POUND, 0)} lbf`;
 }
 
 export function massText(kilograms: number, units: Units): string {
@@ -189,9 +199,27 @@ export function stressText(newtonPerMm2: number, units: Units): string {
     : `${figure((newtonPerMm2 * 1e6) / PASCAL_PER_PSI)} psi`;
 }
 
+/** The pressure of the atmosphere from Pa, to a hundredth: it changes with the altitude by little. */
+export function atmosphereText(pascal: number, units: Units): string {
+  const value = units === 'mm' ? pascal / 1000 : pascal / PASCAL_PER_INCH_OF_MERCURY;
+  return `${fixed(value, 2)} ${PRESSURE_UNIT[units]}`;
+}
+
+/** How high a place lies, from m. */
+export function altitudeText(metres: number, units: Units): string {
+  return units === 'mm' ? `${figure(metres)} m` : `${fixed((metres * 1000) / MM_PER_FOOT, 0)} ft`;
+}
+
+/** How far something is off over a length that people picture, from mm in mm: over a metre, over a foot. */
+export function perLengthText(slope: number, units: Units): string {
+  return units === 'mm'
+    ? `${fineLength(slope * 1000, units)} per metre`
+    : `${fineLength(slope * MM_PER_FOOT, units)} per foot`;
+}
+
 /** A flow of air from m³/h. */
 export function flowText(m3PerHour: number, units: Units): string {
-  return units === 'mm' ? `${fixed(m3PerHour, 1)} m³/h` : `${fixed(m3PerHour / M3H_PER_CFM, 1)} cfm`;
+  return units === 'mm' ? `${fixed(m3PerHour, 1)} m³/h` : `${fixed(m3PerHour / M3H_PER_CFM, 1)} ft³/min`;
 }
 
 /** A hand drill by the name one finds it under, with its diameter; a metric drill is named by its diameter alone. */

@@ -6,7 +6,7 @@ export type { NearestFeature } from './feature-index.ts';
 export { FeatureIndex } from './feature-index.ts';
 export type { HeightSurface } from './heights.ts';
 export { heightSurface } from './heights.ts';
-export { distance, seededRandom } from './numbers.ts';
+export { distance, hypotenuse, seededRandom } from './numbers.ts';
 export { offset, sweep } from './offset.ts';
 export type { HeightPoint, Plane } from './plane.ts';
 export { fitPlane } from './plane.ts';

@@ -1,10 +1,13 @@
 import type { Point } from './types.ts';
 
-/** Distance between two points. Math.sqrt is exactly specified, Math.hypot is not. */
+/** Length of a vector from its components. Math.sqrt is exactly specified, Math.hypot is not. */
+export function hypotenuse(x: number, y: number, z = 0): number {
+  return Math.sqrt(x * x + y * y + z * z);
+}
+
+/** Distance between two points. */
 export function distance(p: Point, q: Point): number {
-  const dx = q[0] - p[0];
-  const dy = q[1] - p[1];
-  return Math.sqrt(dx * dx + dy * dy);
+  return hypotenuse(q[0] - p[0], q[1] - p[1]);
 }
 
 /**

@@ -1,4 +1,4 @@
-import { feedText, figure, shortLength, tinyLength, type Units } from '@bedledger/diagnostics';
+import { feedText, figure, shortLength, tinyLength } from '@bedledger/diagnostics';
 import type { Cutter, House, Machine } from '@bedledger/fleet';
 import type { FeedsCode } from '../rules/index.ts';
 import { rimSpeed, speedCap } from './speed-limits.ts';
@@ -95,6 +95,18 @@ export function feedRate(rpm: number, flutes: number, chipLoad: number): number 
   return rpm * flutes * chipLoad;
 }
 
+/** One cutter at one cut on one machine, and what stood in its way so far. */
+interface Case {
+  readonly cutter: Cutter;
+  readonly material: string;
+  /** mm; the width is at most the cutter's diameter. */
+  readonly engagement: Engagement;
+  readonly machine: Machine;
+  readonly house: House;
+  readonly clamps: Clamp[];
+  readonly troubles: Trouble[];
+}
+
 /**
  * Speed and feed of a cutter for one engagement within spindle, axis, controller, rim-speed and power limits. Every
  * limit that ruled is in `clamps`, in the order it was met.
@@ -109,180 +121,197 @@ export function cuttingFor(
   machine: Machine,
   house: House,
 ): Cutting {
-  const { units } = machine;
-  const clamps: Clamp[] = [];
-  const troubles: Trouble[] = [];
-  const clamp = (limit: Clamp['limit'], on: Clamp['on'], from: number, to: number, why: string): number => {
-    if (to !== from) clamps.push({ limit, on, from, to, why });
-    return to;
-  };
-
-  // A controller that calls speeds by codes has only those: the next one below, so that no limit is passed.
-  const codes = (machine.controller.spindle.codes ?? [])
-    .map((c) => c.rpm)
-    .filter((r) => r >= machine.spindle.rpm[0] && r <= machine.spindle.rpm[1])
-    .sort((a, b) => a - b);
-  const byCode = (wanted: number, way: 'down' | 'up'): number => {
-    if (machine.controller.spindle.codes === undefined) return wanted;
-    const found = way === 'down' ? codes.filter((r) => r <= wanted).at(-1) : codes.find((r) => r >= wanted);
-    if (found === undefined) {
-      if (way === 'down') {
-        troubles.push({
-          code: 'feeds/no-speed-code',
-          text: `cutter ${cutter.id} may turn at most ${Math.round(wanted)} rpm, and the controller's codes within the spindle's range give ${codes.length === 0 ? 'no speed' : `${codes.join(', ')} rpm`}`,
-        });
-      }
-      return wanted;
-    }
-    return clamp('speed-codes', 'rpm', wanted, found, `the controller has a code for ${found} rpm`);
-  };
-
-  // Speed: as fast as spindle, mark and chart allow.
-  const [least, most] = machine.spindle.rpm;
-  const cap = speedCap(cutter.diameter, cutter.maxRpm);
-  let rpm = most;
-  if (cap.rpm < rpm) {
-    const why =
-      cap.by === 'cutter-mark'
-        ? `marked on the cutter: at most ${cap.rpm} rpm`
-        : cap.by === 'diameter-chart'
-          ? `speed chart: a cutter of ${shortLength(cutter.diameter, units)} turns at most ${cap.rpm} rpm`
-          : `rim speed of the chart's last row: at most ${cap.rpm} rpm`;
-    rpm = clamp(cap.by, 'rpm', rpm, cap.rpm, why);
-  }
-  if (rpm < least) {
-    troubles.push({
-      code: 'feeds/too-fast',
-      text: `cutter ${cutter.id} may turn at most ${cap.rpm} rpm and the spindle's least is ${least} rpm`,
-    });
-    rpm = clamp('spindle-least', 'rpm', rpm, least, `the spindle's least speed is ${least} rpm`);
-  }
-
-  rpm = byCode(rpm, 'down');
-
-  // Chip load: the middle of the range, thickened for a narrow cut, thinned for a deep one.
-  const range = chipRange(cutter, material, machine.units, clamps, troubles);
-  const [lowest, highest] = range;
-  let load = (lowest + highest) / 2;
   const width = Math.min(engagement.width, cutter.diameter);
-  const factor = Math.min(thinningFactor(cutter.diameter, width), THINNING_MOST);
-  if (factor > 1) {
-    load = clamp(
-      'chip-thinning',
-      'chip-load',
-      load,
-      load * factor,
-      `a cut ${shortLength(width, units)} wide thins the chip: feed a tooth × ${figure(factor)}`,
-    );
-  }
-  const share = depthShare(cutter.diameter, engagement.depth);
-  if (share < 1) {
-    load = clamp(
-      'depth',
-      'chip-load',
-      load,
-      load * share,
-      `a cut ${shortLength(engagement.depth, units)} deep with a cutter of ${shortLength(cutter.diameter, units)}: × ${figure(share)}`,
-    );
-  }
-
-  // Feed: axis, controller, power.
-  let feed = feedRate(rpm, cutter.flutes, load);
-  const axis = machine.motion.maxFeed.xy;
-  if (feed > axis)
-    feed = clamp('axis-feed', 'feed', feed, axis, `the axes feed at most ${feedText(axis, units)}`);
-  const control = machine.controller.feed.max;
-  if (control > 0 && feed > control) {
-    feed = clamp(
-      'controller-feed',
-      'feed',
-      feed,
-      control,
-      `the controller reads at most ${feedText(control, units)}`,
-    );
-  }
-  const watts = machine.spindle.powerKw * 1000 * house.feed.powerShare;
-  const section = width * engagement.depth;
-  const powerFeed = (watts * 1000 * 60) / (house.feed.specificForce * section);
-  if (feed > powerFeed) {
-    feed = clamp('power', 'feed', feed, powerFeed, `${figure(watts)} W of the spindle may be used`);
-  }
-
-  // A feed held back makes dust instead of chips: slow the spindle down to keep the least chip load.
-  const leastLoad = lowest * factor * share;
-  if (feed < feedRate(rpm, cutter.flutes, leastLoad)) {
-    const slower = Math.max(least, feed / (cutter.flutes * leastLoad));
-    rpm = clamp(
-      'chip-load-least',
-      'rpm',
-      rpm,
-      // Of coded speeds the next one above: it was below every limit a moment ago.
-      Math.min(rpm, byCode(Math.round(slower), 'up')),
-      `slower, so that a tooth still takes ${tinyLength(leastLoad, units)}`,
-    );
-    if (feed / (rpm * cutter.flutes) < leastLoad * 0.99) {
-      troubles.push({
-        code: 'feeds/rubs',
-        text: `cutter ${cutter.id} takes ${tinyLength(feed / (rpm * cutter.flutes), units)} a tooth and wants ${tinyLength(leastLoad, units)}: it will rub and burn`,
-      });
-    }
-  }
-
+  const one: Case = {
+    cutter,
+    material,
+    engagement: { width, depth: engagement.depth },
+    machine,
+    house,
+    clamps: [],
+    troubles: [],
+  };
+  const fastest = highestSpeed(one);
+  const loads = chipLoads(one);
   // What is written is whole: down, so that no limit is passed.
-  rpm = Math.round(rpm);
-  feed = Math.max(1, Math.floor(feed));
+  const wanted = highestFeed(one, feedRate(fastest, cutter.flutes, loads.wanted));
+  const rpm = Math.round(speedForLeastLoad(one, fastest, wanted, loads.least));
+  const feed = Math.max(1, Math.floor(wanted));
   const chipLoad = feed / (rpm * cutter.flutes);
-  const removal = (section * feed) / 60;
+  const removal = (width * engagement.depth * feed) / 60;
   const power = cuttingPower(house.feed.specificForce, removal);
   const speed = rimSpeed(cutter.diameter, rpm);
-  const plungeFeed = Math.max(
-    1,
-    Math.floor(Math.min(feed * house.feed.plungeShare, machine.motion.maxFeed.z)),
-  );
   return {
     rpm,
     feed,
-    plungeFeed,
+    plungeFeed: Math.max(1, Math.floor(Math.min(feed * house.feed.plungeShare, machine.motion.maxFeed.z))),
     chipLoad,
-    chipThickness: chipLoad / factor,
+    chipThickness: chipLoad / loads.thinning,
     removal,
     power,
     powerShare: power / (machine.spindle.powerKw * 1000),
     tangentialForce: speed > 0 ? power / speed : 0,
     rimSpeed: speed,
-    clamps,
-    troubles,
+    clamps: one.clamps,
+    troubles: one.troubles,
   };
 }
 
-function chipRange(
-  cutter: Cutter,
-  material: string,
-  units: Units,
-  clamps: Clamp[],
-  troubles: Trouble[],
-): readonly [number, number] {
+/** Takes the new figure, and notes what changed it. */
+function clamp(one: Case, change: Clamp): number {
+  if (change.to !== change.from) one.clamps.push(change);
+  return change.to;
+}
+
+/** As fast as spindle, mark and chart allow, and the controller has a code for; rpm. */
+function highestSpeed(one: Case): number {
+  const { cutter, machine } = one;
+  const [least, most] = machine.spindle.rpm;
+  const cap = speedCap(cutter.diameter, cutter.maxRpm);
+  let rpm = most;
+  if (cap.rpm < rpm) {
+    const why = {
+      'cutter-mark': `marked on the cutter: at most ${cap.rpm} rpm`,
+      'diameter-chart': `speed chart: a cutter of ${shortLength(cutter.diameter, machine.units)} turns at most ${cap.rpm} rpm`,
+      'rim-speed': `rim speed of the chart's last row: at most ${cap.rpm} rpm`,
+    }[cap.by];
+    rpm = clamp(one, { limit: cap.by, on: 'rpm', from: rpm, to: cap.rpm, why });
+  }
+  if (rpm < least) {
+    one.troubles.push({
+      code: 'feeds/too-fast',
+      text: `cutter ${cutter.id} may turn at most ${cap.rpm} rpm and the spindle's least is ${least} rpm`,
+    });
+    const why = `the spindle's least speed is ${least} rpm`;
+    rpm = clamp(one, { limit: 'spindle-least', on: 'rpm', from: rpm, to: least, why });
+  }
+  return codedSpeed(one, rpm, 'down');
+}
+
+/**
+ * A controller that calls speeds by codes has only those: the next one below, so that no limit is passed, or the next one
+ * above where the speed comes down from one that was below every limit. Rpm.
+ */
+function codedSpeed(one: Case, wanted: number, way: 'down' | 'up'): number {
+  const { cutter, machine } = one;
+  if (machine.controller.spindle.codes === undefined) return wanted;
+  const [least, most] = machine.spindle.rpm;
+  const speeds = machine.controller.spindle.codes
+    .map((code) => code.rpm)
+    .filter((rpm) => rpm >= least && rpm <= most)
+    .sort((a, b) => a - b);
+  const found =
+    way === 'down' ? speeds.findLast((rpm) => rpm <= wanted) : speeds.find((rpm) => rpm >= wanted);
+  if (found !== undefined) {
+    const why = `the controller has a code for ${found} rpm`;
+    return clamp(one, { limit: 'speed-codes', on: 'rpm', from: wanted, to: found, why });
+  }
+  if (way === 'down') {
+    one.troubles.push({
+      code: 'feeds/no-speed-code',
+      text: `cutter ${cutter.id} may turn at most ${Math.round(wanted)} rpm, and the controller's codes within the spindle's range give ${speeds.length === 0 ? 'no speed' : `${speeds.join(', ')} rpm`}`,
+    });
+  }
+  return wanted;
+}
+
+/**
+ * Feed a tooth, mm: the middle of the cutter's range, thickened for a narrow cut, thinned for a deep one; and the least
+ * that still cuts. `thinning` is the factor of the narrow cut.
+ */
+function chipLoads(one: Case): {
+  readonly wanted: number;
+  readonly least: number;
+  readonly thinning: number;
+} {
+  const { cutter, engagement, machine } = one;
+  const { units } = machine;
+  const [lowest, highest] = chipRange(one);
+  let wanted = (lowest + highest) / 2;
+  const thinning = Math.min(thinningFactor(cutter.diameter, engagement.width), THINNING_MOST);
+  if (thinning > 1) {
+    const why = `a cut ${shortLength(engagement.width, units)} wide thins the chip: feed a tooth × ${figure(thinning)}`;
+    wanted = clamp(one, {
+      limit: 'chip-thinning',
+      on: 'chip-load',
+      from: wanted,
+      to: wanted * thinning,
+      why,
+    });
+  }
+  const share = depthShare(cutter.diameter, engagement.depth);
+  if (share < 1) {
+    const why = `a cut ${shortLength(engagement.depth, units)} deep with a cutter of ${shortLength(cutter.diameter, units)}: × ${figure(share)}`;
+    wanted = clamp(one, { limit: 'depth', on: 'chip-load', from: wanted, to: wanted * share, why });
+  }
+  return { wanted, least: lowest * thinning * share, thinning };
+}
+
+/** The feed within what axes, controller and spindle can do, mm/min. */
+function highestFeed(one: Case, wanted: number): number {
+  const { engagement, machine, house } = one;
+  const { units } = machine;
+  const axis = machine.motion.maxFeed.xy;
+  const control = machine.controller.feed.max > 0 ? machine.controller.feed.max : Number.POSITIVE_INFINITY;
+  const watts = machine.spindle.powerKw * 1000 * house.feed.powerShare;
+  const section = engagement.width * engagement.depth;
+  const power = (watts * 1000 * 60) / (house.feed.specificForce * section);
+  const limits: readonly (readonly [Clamp['limit'], number, string])[] = [
+    ['axis-feed', axis, `the axes feed at most ${feedText(axis, units)}`],
+    ['controller-feed', control, `the controller reads at most ${feedText(control, units)}`],
+    ['power', power, `${figure(watts)} W of the spindle may be used`],
+  ];
+  let feed = wanted;
+  for (const [limit, most, why] of limits) {
+    if (feed > most) feed = clamp(one, { limit, on: 'feed', from: feed, to: most, why });
+  }
+  return feed;
+}
+
+/** A feed held back makes dust instead of chips: the spindle is slowed down to keep the least chip load. Rpm. */
+function speedForLeastLoad(one: Case, rpm: number, feed: number, least: number): number {
+  const { cutter, machine } = one;
+  const { units } = machine;
+  if (!(feed < feedRate(rpm, cutter.flutes, least))) return rpm;
+  const slower = Math.max(machine.spindle.rpm[0], feed / (cutter.flutes * least));
+  const to = Math.min(rpm, codedSpeed(one, Math.round(slower), 'up'));
+  const why = `slower, so that a tooth still takes ${tinyLength(least, units)}`;
+  clamp(one, { limit: 'chip-load-least', on: 'rpm', from: rpm, to, why });
+  const taken = feed / (to * cutter.flutes);
+  if (taken < least * 0.99) {
+    one.troubles.push({
+      code: 'feeds/rubs',
+      text: `cutter ${cutter.id} takes ${tinyLength(taken, units)} a tooth and wants ${tinyLength(least, units)}: it will rub and burn`,
+    });
+  }
+  return to;
+}
+
+/** Least and greatest feed a tooth of the cutter in the material, mm. */
+function chipRange(one: Case): readonly [number, number] {
+  const { cutter, material, machine } = one;
   const key = materialKey(cutter, material);
   if (key !== null) return cutter.chipLoad[key]!;
   const known = Object.entries(cutter.chipLoad).sort(([a, x], [b, y]) => x[0] - y[0] || (a < b ? -1 : 1))[0];
   if (!known) {
-    troubles.push({
+    one.troubles.push({
       code: 'feeds/no-chip-load',
       text: `cutter ${cutter.id} has no chip load for any material, ${material} neither`,
     });
     return [0.01, 0.01];
   }
-  const half = known[1][0] / 2;
-  clamps.push({
+  const [other, [lowest]] = known;
+  const half = lowest / 2;
+  one.clamps.push({
     limit: 'material',
     on: 'chip-load',
-    from: known[1][0],
+    from: lowest,
     to: half,
-    why: `no chip load for ${material}: half of the least for ${known[0]}`,
+    why: `no chip load for ${material}: half of the least for ${other}`,
   });
-  troubles.push({
+  one.troubles.push({
     code: 'feeds/chip-load-guessed',
-    text: `cutter ${cutter.id} has no chip load for ${material}; half of the least for ${known[0]} is used (${tinyLength(half, units)} a tooth)`,
+    text: `cutter ${cutter.id} has no chip load for ${material}; half of the least for ${other} is used (${tinyLength(half, machine.units)} a tooth)`,
   });
   return [half, half];
 }

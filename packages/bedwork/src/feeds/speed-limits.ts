@@ -1,10 +1,11 @@
+import { MM_PER_INCH } from '@bedledger/diagnostics';
+
 /** Highest speed for a diameter, and what says so. */
 export interface SpeedCap {
   readonly rpm: number;
   readonly by: 'cutter-mark' | 'diameter-chart' | 'rim-speed';
 }
 
-const INCH = 25.4;
 /** Published chart of router cutter speeds: greatest diameter in inches, greatest rpm. */
 const CHART: readonly (readonly [number, number])[] = [
   [1, 24_000],
@@ -25,9 +26,9 @@ export function speedCap(diameter: number, marked: number | null): SpeedCap {
     throw new RangeError(`a cutter's diameter must be greater than 0 mm, found ${diameter}`);
   if (marked !== null) return { rpm: marked, by: 'cutter-mark' };
   for (const [inches, rpm] of CHART) {
-    if (diameter <= inches * INCH + 1e-9) return { rpm, by: 'diameter-chart' };
+    if (diameter <= inches * MM_PER_INCH + 1e-9) return { rpm, by: 'diameter-chart' };
   }
-  return { rpm: Math.floor((12_000 * 3.5 * INCH) / diameter), by: 'rim-speed' };
+  return { rpm: Math.floor((12_000 * 3.5 * MM_PER_INCH) / diameter), by: 'rim-speed' };
 }
 
 /** Rim speed π·D·n, m/s. `diameter` in mm, `rpm` in turns a minute. */

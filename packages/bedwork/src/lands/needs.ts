@@ -1,8 +1,8 @@
 import { InputError } from '@bedledger/diagnostics';
 import { solveStack } from '@bedledger/fasteners';
 import type { MachineRecord, OperationName } from '@bedledger/fleet';
-import { distance, type Point } from '@bedledger/geometry';
-import { boardBox } from '../base/board.ts';
+import { distance } from '@bedledger/geometry';
+import { boardBox, boxCorners } from '../base/board.ts';
 import { OPERATION_FACTS, OPERATIONS_IN_ORDER, type SiteCuts } from '../base/operation-facts.ts';
 import { stackInput } from '../base/stack-input.ts';
 
@@ -105,13 +105,7 @@ function widestStack(
   record: MachineRecord,
   uncertainty: number,
 ): { readonly pocket: number; readonly hole: number } | null {
-  const { minX, minY, maxX, maxY } = boardBox(record.machine);
-  const corners: readonly Point[] = [
-    [minX, minY],
-    [minX, maxY],
-    [maxX, minY],
-    [maxX, maxY],
-  ];
+  const corners = boxCorners(boardBox(record.machine));
   const { mark } = record.machine.datum;
   const farthest = corners.reduce((far, c) => (distance(c, mark) > distance(far, mark) ? c : far));
   try {

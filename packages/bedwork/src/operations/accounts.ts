@@ -4,6 +4,7 @@ import {
   figure,
   fineLength,
   fixed,
+  fromUnits,
   lengthText,
   massText,
   pushText,
@@ -13,6 +14,7 @@ import {
   type Units,
   volumeText,
   wayText,
+  writtenLength,
 } from '@bedledger/diagnostics';
 import type { Cutting } from '../feeds/cutting.ts';
 import { tiltFromRidge } from '../surfacing/tram.ts';
@@ -23,61 +25,83 @@ import type { SkimPlan } from './plan-skim.ts';
 
 /** Ridge for which the lean is shown, mm: what a fingernail finds (ours). */
 const SHOWN_RIDGE = 0.05;
+/** Length over which a dial is read when a spindle is trammed, in the machine's units (common practice, no source). */
+const DIAL_BASE: Readonly<Record<Units, number>> = { mm: 200, in: 8 };
 
 /** The account of a skim: where it starts, what it takes off, what is left. */
 export function surfacingAccount(plan: SkimPlan, units: Units, rows: 'x' | 'y'): AccountLine[] {
-  const { removal, path, marks, limit, proof } = plan;
-  const length = (v: number): string => lengthText(v, units);
-  const lines: AccountLine[] = [
-    removal.source.kind === 'map'
+  return [
+    ...removalLines(plan, units),
+    ...pathLines(plan, units),
+    ...restLines(plan, units),
+    ...leanLines(plan, units, rows),
+  ];
+}
+
+function removalLines({ removal }: SkimPlan, units: Units): AccountLine[] {
+  const { source, target } = removal;
+  const length = (mm: number): string => lengthText(mm, units);
+  const level = target.b === 0 && target.c === 0;
+  return [
+    source.kind === 'map'
       ? {
           label: 'Height map',
-          value: `${removal.source.points.length} points, ${length(removal.lowest)} to ${length(removal.highest)}`,
-          note: removal.source.file,
+          value: `${source.points.length} points, ${length(removal.lowest)} to ${length(removal.highest)}`,
+          note: source.file,
         }
       : {
           label: 'Stated depth',
-          value: length(removal.source.depth),
+          value: length(source.depth),
           note: `below the lowest measured thickness, ${length(removal.lowest)}`,
         },
     {
       label: 'Margin',
       value: length(removal.margin),
       note:
-        removal.source.kind === 'map'
-          ? `the profile's margin and ${length(removal.source.interpolationError)} of interpolation error`
+        source.kind === 'map'
+          ? `the profile's margin and ${length(source.interpolationError)} of interpolation error`
           : 'none with a stated depth',
     },
     {
       label: 'Target',
-      value: length(removal.target.a),
-      note:
-        removal.target.b === 0 && removal.target.c === 0
-          ? 'level'
-          : `plane, ${slopeText(removal.target.b, units)} along X, ${slopeText(removal.target.c, units)} along Y; height at X0 Y0`,
+      value: length(target.a),
+      note: level
+        ? 'level'
+        : `plane, ${slopeText(target.b, units)} along X, ${slopeText(target.c, units)} along Y; height at X0 Y0`,
     },
     {
       label: 'Taken off',
       value: `${length(removal.most)} at most, ${length(removal.mean)} on average`,
       note: `${removal.passes} equal ${removal.passes === 1 ? 'pass' : 'passes'} of ${length(removal.perPass)}`,
     },
+  ];
+}
+
+function pathLines({ path, proof, area }: SkimPlan, units: Units): AccountLine[] {
+  const perStep = path.step > 0 ? `; area over stepover is ${wayText(area / path.step, units)}` : '';
+  const strips = path.strips.map((s) => `${s.side} edge: ${lengthText(s.width, units)} out of reach`);
+  return [
     {
       label: 'Rows',
-      value: `${path.rowCount}, ${length(path.step)} apart`,
-      note: `${wayText(path.length, units)} at depth a pass${path.step > 0 ? `; area over stepover is ${wayText(plan.area / path.step, units)}` : ''}`,
+      value: `${path.rowCount}, ${lengthText(path.step, units)} apart`,
+      note: `${wayText(path.length, units)} at depth a pass${perStep}`,
     },
     {
       label: 'Coverage',
       value: proof.covered ? 'the whole board' : `${areaText(proof.leftArea, units)} left`,
       note: proof.covered
         ? 'proven by sweeping the cutter along the path'
-        : path.strips.length > 0
-          ? path.strips.map((s) => `${s.side} edge: ${length(s.width)} out of reach`).join('; ')
-          : 'increase the overrun or add a perimeter pass',
+        : strips.join('; ') || 'increase the overrun or add a perimeter pass',
     },
+  ];
+}
+
+function restLines({ expected, marks, limit, dust }: SkimPlan, units: Units): AccountLine[] {
+  const length = (mm: number): string => lengthText(mm, units);
+  return [
     {
       label: 'Expected thickness',
-      value: length(plan.expected),
+      value: length(expected),
       note: marks
         ? `the lean of the spindle lowers the floor by ${length(marks.drop)}`
         : 'tram never measured',
@@ -89,10 +113,15 @@ export function surfacingAccount(plan: SkimPlan, units: Units, rows: 'x' | 'y'):
     },
     {
       label: 'Dust',
-      value: `${volumeText(plan.dust.volume, units)}, ${massText(plan.dust.mass, units)}`,
+      value: `${volumeText(dust.volume, units)}, ${massText(dust.mass, units)}`,
       note: 'solid volume; loose dust takes several times that',
     },
   ];
+}
+
+/** What a lean of the spindle leaves, and what a ridge would say about it. */
+function leanLines({ marks, path }: SkimPlan, units: Units, rows: 'x' | 'y'): AccountLine[] {
+  const lines: AccountLine[] = [];
   if (marks) {
     lines.push({
       label: 'Step and hollow',
@@ -102,12 +131,12 @@ export function surfacingAccount(plan: SkimPlan, units: Units, rows: 'x' | 'y'):
   }
   if (path.step > 0) {
     // Dial readings are told over 200 mm or over 8 in, as the machine's people read them.
-    const over = units === 'mm' ? 200 : 8 * 25.4;
+    const over = fromUnits(DIAL_BASE[units], units);
     const far = tiltFromRidge(SHOWN_RIDGE, path.step, rows, 'far', over);
     const near = tiltFromRidge(SHOWN_RIDGE, path.step, rows, 'near', over);
     lines.push({
       label: 'If a ridge shows',
-      value: `${lengthText(SHOWN_RIDGE, units)} between rows is a lean of ${fineLength(far.shim, units)} over ${units === 'mm' ? '200 mm' : '8 in'}`,
+      value: `${lengthText(SHOWN_RIDGE, units)} between rows is a lean of ${fineLength(far.shim, units)} over ${writtenLength(over, units)}`,
       note: `row by row from the first: where the later row stands higher the rim on ${far.lowSide} is low, where the earlier one does ${near.lowSide}`,
     });
   }

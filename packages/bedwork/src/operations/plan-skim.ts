@@ -1,6 +1,6 @@
 import type { Cutter } from '@bedledger/fleet';
 import { type Box, type Point, type Region, rectangleRing, regionFromRing } from '@bedledger/geometry';
-import { boardBox } from '../base/board.ts';
+import { boardBox, boxCorners } from '../base/board.ts';
 import { type Cutting, cuttingFor } from '../feeds/cutting.ts';
 import { type CoverageProof, proveCoverage } from '../surfacing/coverage.ts';
 import { dustFrom } from '../surfacing/dust.ts';
@@ -75,23 +75,13 @@ export function planSkim(context: WorkContext, kind: SkimKind, cutter: Cutter): 
       stacks: kind === 'surface' ? context.stacks : new Map(),
       coverMin: house.stack.coverMin,
       leastThickness: machine.board.leastThickness,
-      corners: cornersOf(box),
+      corners: boxCorners(box),
       units: machine.units,
     }),
     expected: planeAt(removal.target, centre[0], centre[1]) - drop,
     dust: dustFrom(area, removal.mean, record.stock.density),
     area,
   };
-}
-
-/** Corners of a box, counter-clockwise from the front left. */
-export function cornersOf(box: Box): readonly Point[] {
-  return [
-    [box.minX, box.minY],
-    [box.maxX, box.minY],
-    [box.maxX, box.maxY],
-    [box.minX, box.maxY],
-  ];
 }
 
 /** Target plane and passes. The underside has no height map: its skim takes a stated depth, level. */

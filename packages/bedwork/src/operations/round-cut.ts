@@ -1,6 +1,6 @@
 import { lengthText, type Units } from '@bedledger/diagnostics';
 import type { Cutter } from '@bedledger/fleet';
-import { distance, type Point } from '@bedledger/geometry';
+import { hypotenuse, type Point } from '@bedledger/geometry';
 import type { Cutting } from '../feeds/cutting.ts';
 import { APPROACH, type MotionWriter } from '../motion/motion-writer.ts';
 
@@ -187,7 +187,7 @@ function rampAndClear(
   const turn = (radius: number, z: number, feed: number): void =>
     writer.arc({ clockwise: false, to: [cx + radius, cy, z], centre: cut.at, feed });
   // Along a helix the vertical part may not pass the plunge feed.
-  const slope = method.pitch / distance([0, 0], [2 * Math.PI * method.entry, method.pitch]);
+  const slope = method.pitch / hypotenuse(2 * Math.PI * method.entry, method.pitch);
   const helixFeed = Math.min(rim(method.entry), cutting.plungeFeed / Math.max(slope, 1e-9));
 
   const inX = method.straight ? cx : cx + method.entry;

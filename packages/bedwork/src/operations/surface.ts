@@ -1,7 +1,7 @@
 import { areaText, lengthText } from '@bedledger/diagnostics';
 import type { Cutter } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
-import { boardBox } from '../base/board.ts';
+import { boardBox, boxCorners } from '../base/board.ts';
 import { undersideSkimmed } from '../base/ledger-facts.ts';
 import { inTravel } from '../base/safe-heights.ts';
 import { countOf, listOf } from '../base/words.ts';
@@ -14,7 +14,7 @@ import { addFinding, type WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
 import { always, isPocketed, noBoard, touchOffOnBoard } from './conditions.ts';
 import { type CuttingJob, cut, type Refusal } from './descriptor.ts';
-import { cornersOf, planSkim, RESTART_MINUTES, type SkimKind, type SkimPlan } from './plan-skim.ts';
+import { planSkim, RESTART_MINUTES, type SkimKind, type SkimPlan } from './plan-skim.ts';
 
 /** Slope of the ramp of a cutter that is not made to plunge, rad (1°; common practice, no source). */
 const GENTLE_RAMP = Math.PI / 180;
@@ -101,7 +101,7 @@ function decideSkim(context: WorkContext, kind: SkimKind, cutter: Cutter): SkimJ
   const skim = planSkim(context, kind, cutter);
   if (skim.limit.room < -1e-6) return { refused: tooLow(context, skim), skim };
   const { target } = skim.removal;
-  const lowest = Math.min(...cornersOf(boardBox(machine)).map(([x, y]) => planeAt(target, x, y)));
+  const lowest = Math.min(...boxCorners(boardBox(machine)).map(([x, y]) => planeAt(target, x, y)));
   const obstacles = obstaclesAbove(machine, lowest);
   const struck = obstacles.find((o) =>
     skim.pieces.some((piece) => meets(piece.points, cutter.diameter / 2, SIDE_AIR, o.region)),

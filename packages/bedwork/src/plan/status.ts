@@ -1,11 +1,10 @@
-import { lengthText, slopeText, type Units } from '@bedledger/diagnostics';
+import { lengthText, pressureText, slopeText, type Units } from '@bedledger/diagnostics';
 import { currentHeights, type IsoDate, type MachineRecord, type SiteState } from '@bedledger/fleet';
-import { fitPlane } from '@bedledger/geometry';
+import { fitPlane, hypotenuse } from '@bedledger/geometry';
 import { siteState } from '../base/ledger-facts.ts';
 import { countOf, listOf } from '../base/words.ts';
 import type { Withheld } from '../operations/outcome.ts';
 import { DAYS_PER_MONTH, dayNumber } from '../time/days.ts';
-import { gaugeText } from '../vacuum/account.ts';
 import type { WorkPlan } from './plan.ts';
 
 export interface VacuumTrend {
@@ -69,81 +68,21 @@ const UNEVEN = 0.2;
  * @throws RangeError when `asOf` is not a date
  */
 export function machineStatus(plan: WorkPlan, asOf?: IsoDate): MachineStatus {
-  const { record, stacks, layout } = plan;
-  const { machine, state, ledger } = record;
-  const facts = ledger.facts;
-  const lastFact = facts.reduce<IsoDate | null>(
-    (latest, fact) => (latest === null || fact.date > latest ? fact.date : latest),
-    null,
-  );
-  const date = asOf ?? lastFact;
+  const { record, layout } = plan;
+  const { machine, state } = record;
+  const { board } = state;
+  const date = asOf ?? latestDate(record.ledger.facts);
   const today = date === null ? null : dayNumber(date);
-  const board = state.board;
-  const units = machine.units;
-
   const wear = wearOf(record, today);
-  const lives = [...stacks.values()].map((stack) => stack.life);
-  const shortest = lives.reduce<(typeof lives)[number] | null>(
-    (least, life) => (least === null || life.skims < least.skims ? life : least),
-    null,
-  );
-  const life =
-    board && shortest
-      ? {
-          skims: shortest.skims,
-          weeks:
-            wear && wear.perMonth > 0
-              ? Math.max(0, ((board.thinnest - shortest.replaceAt) / wear.perMonth) * (DAYS_PER_MONTH / 7))
-              : null,
-          replaceAt: shortest.replaceAt,
-          governs: shortest.governs,
-        }
-      : null;
+  const life = lifeOf(plan, wear);
   const vacuum = vacuumTrends(record);
-  const moisture = lastMoisture(record);
+  const stops = plan.findings.filter((finding) => finding.severity === 'stop');
   const sites: Record<SiteState, number> = { none: 0, marked: 0, bored: 0, set: 0, filled: 0 };
   for (const site of layout.sites) sites[siteState(record, site.id)] += 1;
-
-  const due: string[] = [];
-  const stops = plan.findings.filter((finding) => finding.severity === 'stop');
-  if (stops.length > 0)
-    due.push(`clear ${countOf(stops.length, 'finding')} that stop everything: ${stops[0]!.message}`);
-  if (life && life.skims <= 0) {
-    due.push(`fit a new board: no skim is left above ${lengthText(life.replaceAt, units)} (${life.governs})`);
-  } else if (life && life.skims === 1) {
-    due.push('order a board: one skim is left');
-  }
-  for (const trend of vacuum) {
-    if (trend.loss <= VACUUM_LOSS) continue;
-    due.push(
-      `look for the leak${trend.zone === null ? '' : ` in zone ${trend.zone}`}: the gauge fell from ${gaugeText(trend.baseline.covered, units)} to ${gaugeText(trend.current.covered, units)}`,
-    );
-  }
-  const map = currentHeights(record.heights, record.state);
-  if (map && map.points.length > 0) {
-    const low = map.points.reduce((least, p) => Math.min(least, p[2]), Number.POSITIVE_INFINITY);
-    const high = map.points.reduce((most, p) => Math.max(most, p[2]), Number.NEGATIVE_INFINITY);
-    if (high - low > UNEVEN) {
-      due.push(
-        `skim the board: its heights differ by ${lengthText(high - low, units)}${leaning(map.points, units)}`,
-      );
-    }
-  }
-  if (board?.pocketed && today !== null) {
-    const readings = facts.filter((fact) => fact.fact === 'vacuum');
-    const last = readings.reduce<IsoDate | null>((l, f) => (l === null || f.date > l ? f.date : l), null);
-    if (last === null) due.push('take the first vacuum reading, covered and uncovered: it is the baseline');
-    else if (today - dayNumber(last) > READING_DAYS) {
-      due.push(`take a vacuum reading: the last one is ${today - dayNumber(last)} days old`);
-    }
-  }
-  const undone = layout.sites.filter((site) => siteState(record, site.id) === 'bored').map((site) => site.id);
-  if (undone.length > 0 && board?.pocketed) due.push(`glue the inserts of ${listOf(undone)}`);
-
   return {
     id: machine.id,
     title: machine.title,
-    units,
+    units: machine.units,
     asOf: date,
     board: board && {
       ordinal: board.ordinal,
@@ -157,14 +96,80 @@ export function machineStatus(plan: WorkPlan, asOf?: IsoDate): MachineStatus {
     wear,
     life,
     vacuum,
-    moisture,
+    moisture: lastMoisture(record),
     sites,
-    due,
+    due: [
+      ...(stops.length > 0
+        ? [`clear ${countOf(stops.length, 'finding')} that stop everything: ${stops[0]!.message}`]
+        : []),
+      ...boardDue(life, machine.units),
+      ...vacuum.flatMap((trend) => leakDue(trend, machine.units)),
+      ...skimDue(record),
+      ...readingDue(record, today),
+      ...insertsDue(plan),
+    ],
     issued: stops.length > 0 ? [] : plan.programs.map((program) => program.name),
     blocked: plan.withheld.filter((w) => w.asked !== false),
     stops: stops.length,
     next: plan.next,
   };
+}
+
+function latestDate(facts: readonly { readonly date: IsoDate }[]): IsoDate | null {
+  return facts.reduce<IsoDate | null>((l, f) => (l === null || f.date > l ? f.date : l), null);
+}
+
+/** The life of the site that ends first. */
+function lifeOf({ record, stacks }: WorkPlan, wear: MachineStatus['wear']): MachineStatus['life'] {
+  const { board } = record.state;
+  const [first, ...others] = [...stacks.values()].map((stack) => stack.life);
+  if (!board || !first) return null;
+  const { skims, replaceAt, governs } = others.reduce((l, one) => (one.skims < l.skims ? one : l), first);
+  const weeks =
+    wear && wear.perMonth > 0
+      ? Math.max(0, ((board.thinnest - replaceAt) / wear.perMonth) * (DAYS_PER_MONTH / 7))
+      : null;
+  return { skims, weeks, replaceAt, governs };
+}
+
+function boardDue(life: MachineStatus['life'], units: Units): string[] {
+  if (life === null || life.skims > 1) return [];
+  return life.skims === 1
+    ? ['order a board: one skim is left']
+    : [`fit a new board: no skim is left above ${lengthText(life.replaceAt, units)} (${life.governs})`];
+}
+
+function leakDue({ zone, baseline, current, loss }: VacuumTrend, units: Units): string[] {
+  if (loss <= VACUUM_LOSS) return [];
+  const where = zone === null ? '' : ` in zone ${zone}`;
+  return [
+    `look for the leak${where}: the gauge fell from ${pressureText(baseline.covered, units)} to ${pressureText(current.covered, units)}`,
+  ];
+}
+
+function skimDue(record: MachineRecord): string[] {
+  const { units } = record.machine;
+  const map = currentHeights(record.heights, record.state);
+  if (!map || map.points.length === 0) return [];
+  const low = map.points.reduce((least, p) => Math.min(least, p[2]), Number.POSITIVE_INFINITY);
+  const high = map.points.reduce((most, p) => Math.max(most, p[2]), Number.NEGATIVE_INFINITY);
+  if (high - low <= UNEVEN) return [];
+  return [
+    `skim the board: its heights differ by ${lengthText(high - low, units)}${leaning(map.points, units)}`,
+  ];
+}
+
+function readingDue(record: MachineRecord, today: number | null): string[] {
+  if (!record.state.board?.pocketed || today === null) return [];
+  const last = latestDate(record.ledger.facts.filter((fact) => fact.fact === 'vacuum'));
+  if (last === null) return ['take the first vacuum reading, covered and uncovered: it is the baseline'];
+  const days = today - dayNumber(last);
+  return days > READING_DAYS ? [`take a vacuum reading: the last one is ${days} days old`] : [];
+}
+
+function insertsDue({ record, layout }: WorkPlan): string[] {
+  const bored = layout.sites.map((site) => site.id).filter((id) => siteState(record, id) === 'bored');
+  return bored.length > 0 && record.state.board?.pocketed ? [`glue the inserts of ${listOf(bored)}`] : [];
 }
 
 function wearOf(record: MachineRecord, today: number | null): MachineStatus['wear'] {
@@ -214,7 +219,7 @@ function lastMoisture(record: MachineRecord): MachineStatus['moisture'] {
 function leaning(points: readonly (readonly [number, number, number])[], units: Units): string {
   if (points.length < 4) return '';
   const plane = fitPlane(points);
-  const slope = Math.sqrt(plane.b * plane.b + plane.c * plane.c);
+  const slope = hypotenuse(plane.b, plane.c);
   if (!(slope > 1e-4)) return '';
   return `, most of it a lean of ${slopeText(slope, units)}: look under the board for chips first`;
 }

@@ -1,5 +1,5 @@
 import { shortLength, type Units } from '@bedledger/diagnostics';
-import type { Point } from '@bedledger/geometry';
+import { distance, type Point } from '@bedledger/geometry';
 
 export interface SurfacingRules {
   /** The board, bed frame, mm. */
@@ -138,9 +138,7 @@ export function planPath(rules: SurfacingRules): SurfacePath {
 export function chainLength(points: readonly Point[]): number {
   let sum = 0;
   for (let i = 1; i < points.length; i += 1) {
-    const dx = points[i]![0] - points[i - 1]![0];
-    const dy = points[i]![1] - points[i - 1]![1];
-    sum += Math.sqrt(dx * dx + dy * dy);
+    sum += distance(points[i - 1]!, points[i]!);
   }
   return sum;
 }
@@ -166,98 +164,120 @@ function clamp(value: number, [low, high]: readonly [number, number]): number {
 }
 
 /** Rows in their own frame: `u` along them, `v` across. */
-function rows(rules: SurfacingRules): Made {
-  const { board, radius } = rules;
-  const alongX = rules.rows === 'x';
-  const u0 = alongX ? board.minX : board.minY;
-  const u1 = alongX ? board.maxX : board.maxY;
-  const v0 = alongX ? board.minY : board.minX;
-  const v1 = alongX ? board.maxY : board.maxX;
-  const reachU = alongX ? rules.reach.x : rules.reach.y;
-  const reachV = alongX ? rules.reach.y : rules.reach.x;
-  const point = (u: number, v: number): Point => (alongX ? [u, v] : [v, u]);
-  const notes: string[] = [];
+interface RowFrame {
+  /** Edges of the board, and how far the spindle's centre goes, along and across. */
+  readonly u: readonly [number, number];
+  readonly v: readonly [number, number];
+  readonly reachU: readonly [number, number];
+  readonly reachV: readonly [number, number];
+  readonly point: (u: number, v: number) => Point;
+}
 
-  const over = overrunOf(rules);
-  let first = clamp(v0 + radius - over, reachV);
-  let last = clamp(v1 - radius + over, reachV);
-  let count: number;
-  if (last - first <= 1e-9) {
-    const middle = clamp((v0 + v1) / 2, reachV);
-    first = middle;
-    last = middle;
-    count = 1;
-  } else {
-    count = Math.ceil((last - first) / rules.stepover - 1e-9) + 1;
-  }
-  const step = count > 1 ? (last - first) / (count - 1) : 0;
+function rowFrame({ board, reach, rows }: SurfacingRules): RowFrame {
+  const x = [board.minX, board.maxX] as const;
+  const y = [board.minY, board.maxY] as const;
+  return rows === 'x'
+    ? { u: x, v: y, reachU: reach.x, reachV: reach.y, point: (u, v) => [u, v] }
+    : { u: y, v: x, reachU: reach.y, reachV: reach.x, point: (u, v) => [v, u] };
+}
 
+/** Rows from `first` on, `step` apart. */
+interface RowSpacing {
+  readonly first: number;
+  readonly step: number;
+  readonly count: number;
+}
+
+/** As few rows as the stepover allows, evenly spaced; the rim of the outer ones runs past the edge. */
+function rowSpacing(rules: SurfacingRules, { v, reachV }: RowFrame): RowSpacing {
+  const inside = rules.radius - overrunOf(rules);
+  const first = clamp(v[0] + inside, reachV);
+  const last = clamp(v[1] - inside, reachV);
+  if (last - first <= 1e-9) return { first: clamp((v[0] + v[1]) / 2, reachV), step: 0, count: 1 };
+  const count = Math.ceil((last - first) / rules.stepover - 1e-9) + 1;
+  return { first, step: (last - first) / (count - 1), count };
+}
+
+/** How far before the short edge a row may end: what its round end leaves is cleared by its neighbours. */
+function rowInset(rules: SurfacingRules, { v }: RowFrame, spacing: RowSpacing, index: number): number {
+  const { radius } = rules;
+  const { first, step, count } = spacing;
   // A point of the short edge is cleared when the centre comes within √(R² − d²) of it, d its distance across.
-  const within = (distance: number): number =>
-    distance < radius ? Math.sqrt(radius * radius - distance * distance) : 0;
-  const inner = within(step / 2);
-  const insetOf = (index: number): number => {
-    const v = first + step * index;
-    let inset = count > 1 ? inner : radius;
-    if (index === 0) inset = Math.min(inset, within(v - v0));
-    if (index === count - 1) inset = Math.min(inset, within(v1 - v));
-    return Math.min(inset, radius - over);
-  };
-  const ends = (index: number): readonly [number, number] => {
-    const inset = insetOf(index);
-    // A board shorter than the cutter still gets a stroke across its middle.
-    const a = Math.min(u0 + inset, (u0 + u1) / 2);
-    const b = Math.max(u1 - inset, (u0 + u1) / 2);
-    return [clamp(a, reachU), clamp(b, reachU)];
-  };
-  const lines = Array.from({ length: count }, (_, i) => {
-    const [a, b] = ends(i);
-    const v = first + step * i;
-    return { a: point(a, v), b: point(b, v) };
-  });
+  const within = (across: number): number =>
+    across < radius ? Math.sqrt(radius * radius - across * across) : 0;
+  const at = first + step * index;
+  let inset = count > 1 ? within(step / 2) : radius;
+  if (index === 0) inset = Math.min(inset, within(at - v[0]));
+  if (index === count - 1) inset = Math.min(inset, within(v[1] - at));
+  return Math.min(inset, radius - overrunOf(rules));
+}
 
-  let chains: Chain[];
-  if (rules.style === 'serpentine') {
-    const points: Point[] = [];
-    lines.forEach(({ a, b }, i) => {
-      points.push(...(i % 2 === 0 ? [a, b] : [b, a]));
-    });
-    chains = [{ title: 'rows', points, form: 'rows' }];
-  } else {
-    if (step > radius + 1e-9) {
-      notes.push(
-        `stepover ${shortLength(step, rules.units ?? 'mm')} is more than half the cutter: one-way rows are then neither all climb nor all conventional`,
-      );
-    }
-    // Rows advance towards +v. Uncut board on the right of travel is climb for a clockwise spindle.
-    const climbIsForward = !alongX;
-    const forward = (rules.style === 'one-way-climb') === climbIsForward;
-    chains = lines.map(({ a, b }, i) => ({
-      title: `row ${i + 1}`,
-      points: forward ? [a, b] : [b, a],
-      form: 'rows' as const,
-    }));
-  }
-  // Where the travel cuts rows short, round row ends would leave triangles along the strip: one stroke across clears them.
-  for (const [edge, inset] of [
-    [u0, 1],
-    [u1, -1],
-  ] as const) {
-    const end = clamp(edge, reachU);
-    if ((end - edge) * inset <= radius * 1e-9 || count === 1) continue;
-    chains.push({
-      title: 'end of the travel',
-      points: [point(end, clamp(v0, reachV)), point(end, clamp(v1, reachV))],
-      form: 'loop',
-    });
+function rows(rules: SurfacingRules): Made {
+  const frame = rowFrame(rules);
+  const { u, reachU, point } = frame;
+  const spacing = rowSpacing(rules, frame);
+  const { first, step, count } = spacing;
+  const middle = (u[0] + u[1]) / 2;
+  const lines = Array.from({ length: count }, (_, i) => {
+    const inset = rowInset(rules, frame, spacing, i);
+    const v = first + step * i;
+    // A board shorter than the cutter still gets a stroke across its middle.
+    const a = clamp(Math.min(u[0] + inset, middle), reachU);
+    const b = clamp(Math.max(u[1] - inset, middle), reachU);
+    return [point(a, v), point(b, v)] as const;
+  });
+  const notes: string[] = [];
+  if (rules.style !== 'serpentine' && step > rules.radius + 1e-9) {
+    notes.push(
+      `stepover ${shortLength(step, rules.units ?? 'mm')} is more than half the cutter: one-way rows are then neither all climb nor all conventional`,
+    );
   }
   return {
-    chains,
+    chains: [
+      ...(rules.style === 'serpentine' ? serpentine(lines) : oneWay(rules, lines)),
+      ...endStrokes(rules, frame, count),
+    ],
     step,
     rowCount: count,
-    inset: count > 1 ? insetOf(Math.min(1, count - 1)) : insetOf(0),
+    inset: rowInset(rules, frame, spacing, Math.min(1, count - 1)),
     notes,
   };
+}
+
+type Line = readonly [Point, Point];
+
+function serpentine(lines: readonly Line[]): Chain[] {
+  const points = lines.flatMap(([a, b], i) => (i % 2 === 0 ? [a, b] : [b, a]));
+  return [{ title: 'rows', points, form: 'rows' }];
+}
+
+/** Rows advance towards +v. Uncut board on the right of travel is climb for a clockwise spindle. */
+function oneWay(rules: SurfacingRules, lines: readonly Line[]): Chain[] {
+  const climbIsForward = rules.rows === 'y';
+  const forward = (rules.style === 'one-way-climb') === climbIsForward;
+  return lines.map(([a, b], i) => ({
+    title: `row ${i + 1}`,
+    points: forward ? [a, b] : [b, a],
+    form: 'rows',
+  }));
+}
+
+/** Where the travel cuts rows short, round row ends would leave triangles along the strip: one stroke across clears them. */
+function endStrokes(
+  rules: SurfacingRules,
+  { u, v, reachU, reachV, point }: RowFrame,
+  count: number,
+): Chain[] {
+  if (count === 1) return [];
+  const short = [
+    { end: clamp(u[0], reachU), by: clamp(u[0], reachU) - u[0] },
+    { end: clamp(u[1], reachU), by: u[1] - clamp(u[1], reachU) },
+  ].filter(({ by }) => by > rules.radius * 1e-9);
+  return short.map(({ end }) => ({
+    title: 'end of the travel',
+    points: [point(end, clamp(v[0], reachV)), point(end, clamp(v[1], reachV))],
+    form: 'loop',
+  }));
 }
 
 /** Rectangles from outside in, clockwise: a clockwise spindle then climbs. */

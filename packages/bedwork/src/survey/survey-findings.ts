@@ -1,7 +1,7 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
-import { fineLength } from '@bedledger/diagnostics';
+import { type Diagnostic, fineLength, type Place, rounded } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
-import { applyTransform, type PointPair, type Registration, register } from '@bedledger/geometry';
+import { applyTransform, distance, type PointPair, type Registration, register } from '@bedledger/geometry';
+import { boardBox, boxCorners } from '../base/board.ts';
 import { surveyPlace } from '../base/places.ts';
 import { report } from '../report.ts';
 
@@ -11,131 +11,148 @@ export function surveyFindings(
   pairs: readonly PointPair[],
   registration: Registration,
 ): Diagnostic[] {
-  const file = surveyPlace(record);
-  const place = file ? { place: file } : {};
-  const limit = record.house.survey.limit;
-  const length = (v: number): string => fineLength(v, record.machine.units);
-  const out: Diagnostic[] = [];
-  const { oddity } = registration;
-  if (oddity === 'inch-for-mm') {
-    out.push(
-      report({
-        ...place,
+  const place = surveyPlace(record) ?? undefined;
+  const odd = oddityFinding(place, registration);
+  if (odd !== null) return [odd];
+  const out = [
+    ...bedPlaceFindings(record, place, registration),
+    ...residualFindings(record, place, pairs, registration),
+    ...redundancyFindings(place, pairs.length, registration),
+  ];
+  if (!out.some((d) => d.severity === 'stop')) out.push(...spreadFindings(record, place, registration));
+  return out;
+}
+
+/** What no bed can be: other units, a mirror image, two marks exchanged. Null when the set is a plain one. */
+function oddityFinding(place: Place | undefined, { oddity, scaleX }: Registration): Diagnostic | null {
+  switch (oddity) {
+    case 'none':
+      return null;
+    case 'inch-for-mm':
+      return report({
+        place,
         code: 'survey/units',
         message:
           'the measured positions are 25.4 times smaller than the drawing: inches were written where millimetres are expected',
-        facts: { scale: registration.scaleX },
+        facts: { scale: scaleX },
         help: 'state `in` as the unit of the measured columns, or write the readings in millimetres',
-      }),
-    );
-    return out;
-  }
-  if (oddity === 'mm-for-inch') {
-    out.push(
-      report({
-        ...place,
+      });
+    case 'mm-for-inch':
+      return report({
+        place,
         code: 'survey/units',
         message:
           'the measured positions are 25.4 times larger than the drawing: millimetres were written where inches are expected',
-        facts: { scale: registration.scaleX },
+        facts: { scale: scaleX },
         help: 'state `mm` as the unit of the measured columns, or write the readings in inches',
-      }),
-    );
-    return out;
-  }
-  if (oddity === 'mirrored') {
-    out.push(
-      report({
-        ...place,
+      });
+    case 'mirrored':
+      return report({
+        place,
         code: 'survey/mirrored',
         message:
           'the measured positions are a mirror image of the drawing: an axis counts the wrong way, or two marks or two columns are exchanged',
-      }),
-    );
-    return out;
-  }
-  if (oddity !== 'none') {
-    const [a, b] = oddity.swapped;
-    out.push(
-      report({
-        ...place,
+      });
+    default: {
+      const [a, b] = oddity.swapped;
+      return report({
+        place,
         code: 'survey/swapped',
         message: `the readings of ${a} and ${b} are exchanged: with the two swapped back the set fits`,
         facts: { first: a, second: b },
         help: `exchange the measured values of ${a} and ${b}, or visit both marks again`,
-      }),
-    );
-    return out;
+      });
+    }
   }
-  out.push(...placeFindings(record, registration).map((d) => ({ ...place, ...d })));
-  const worst = worstResidual(registration);
-  const n = pairs.length;
+}
+
+/** Marks that do not fit, or fit worse than the others. */
+function residualFindings(
+  record: MachineRecord,
+  place: Place | undefined,
+  pairs: readonly PointPair[],
+  registration: Registration,
+): Diagnostic[] {
+  const { limit, sigma } = record.house.survey;
+  const length = (mm: number): string => fineLength(mm, record.machine.units);
   const { suspect } = registration;
-  const alone = suspect === null ? null : misfitAlone(pairs, suspect, record.house.survey.sigma);
+  const worst = worstResidual(registration);
+  const alone = suspect === null ? null : misfitAlone(pairs, suspect, sigma);
   const apart = alone === null ? '' : `, ${length(alone)} from where the others put it`;
   if (worst !== null && worst.length > limit) {
-    out.push(
+    const few = pairs.length <= 3 ? ` (with ${pairs.length} marks no fit can tell which one is wrong)` : '';
+    return [
       report({
-        ...place,
+        place,
         code: 'survey/residual',
         message:
           suspect !== null
             ? `${suspect} does not fit the other marks${apart}: the largest residual of all is ${length(worst.length)} at ${worst.id}, the house allows ${length(limit)}, and without ${suspect} the others agree`
-            : `the marks do not fit the drawing: the largest residual is ${length(worst.length)} at ${worst.id}, the house allows ${length(limit)}, and no single mark explains it${n <= 3 ? ` (with ${n} marks no fit can tell which one is wrong)` : ''}`,
-        facts: { mark: suspect ?? worst.id, residual: round(worst.length), limit },
+            : `the marks do not fit the drawing: the largest residual is ${length(worst.length)} at ${worst.id}, the house allows ${length(limit)}, and no single mark explains it${few}`,
+        facts: { mark: suspect ?? worst.id, residual: rounded(worst.length, 3), limit },
         help:
           suspect !== null
             ? `measure ${suspect} again`
             : `measure ${worst.id} again, then the mark farthest from it`,
       }),
-    );
-  } else if (suspect !== null) {
-    const r = registration.residuals.find((x) => x.id === suspect);
-    out.push(
-      report({
-        ...place,
-        code: 'survey/suspect',
-        message: `${suspect} fits worse than the other marks${apart} (residual ${length(r?.length ?? 0)}, within the house limit of ${length(limit)})`,
-        facts: { mark: suspect, residual: round(r?.length ?? 0), limit },
-        help: `measure ${suspect} again before the bed is marked`,
-      }),
-    );
+    ];
   }
-  if (registration.redundancy === 0) {
-    out.push(
+  if (suspect === null) return [];
+  const residual = registration.residuals.find((r) => r.id === suspect)?.length ?? 0;
+  return [
+    report({
+      place,
+      code: 'survey/suspect',
+      message: `${suspect} fits worse than the other marks${apart} (residual ${length(residual)}, within the house limit of ${length(limit)})`,
+      facts: { mark: suspect, residual: rounded(residual, 3), limit },
+      help: `measure ${suspect} again before the bed is marked`,
+    }),
+  ];
+}
+
+/** Too few marks to notice a misread one. */
+function redundancyFindings(
+  place: Place | undefined,
+  marks: number,
+  { redundancy, model }: Registration,
+): Diagnostic[] {
+  if (redundancy === 0) {
+    return [
       report({
-        ...place,
+        place,
         code: 'survey/not-checkable',
-        message: `${n === 1 ? 'one mark gives' : `${n} marks give`} a position without any check: a misread mark would not show`,
-        facts: { marks: n },
+        message: `${marks === 1 ? 'one mark gives' : `${marks} marks give`} a position without any check: a misread mark would not show`,
+        facts: { marks },
       }),
-    );
-  } else if (n === 2 && registration.model === 'rigid') {
-    out.push(
-      report({
-        ...place,
-        code: 'survey/little-check',
-        message: 'two marks check each other by their distance only: a mark misread sideways would not show',
-        facts: { marks: n },
-      }),
-    );
+    ];
   }
-  if (
-    registration.sigmaFound !== null &&
-    registration.redundancy >= 3 &&
-    registration.sigmaFound > 3 * registration.sigmaStated &&
-    !out.some((d) => d.severity === 'stop')
-  ) {
-    out.push(
-      report({
-        ...place,
-        code: 'survey/spread',
-        message: `the marks scatter by ${length(registration.sigmaFound)} (1σ) though the house reckons with ${length(registration.sigmaStated)}`,
-        facts: { found: round(registration.sigmaFound), stated: registration.sigmaStated },
-      }),
-    );
-  }
-  return out;
+  if (marks !== 2 || model !== 'rigid') return [];
+  return [
+    report({
+      place,
+      code: 'survey/little-check',
+      message: 'two marks check each other by their distance only: a mark misread sideways would not show',
+      facts: { marks },
+    }),
+  ];
+}
+
+/** Readings that scatter by more than three times what the house reckons with. */
+function spreadFindings(
+  record: MachineRecord,
+  place: Place | undefined,
+  { sigmaFound, sigmaStated, redundancy }: Registration,
+): Diagnostic[] {
+  if (sigmaFound === null || redundancy < 3 || sigmaFound <= 3 * sigmaStated) return [];
+  const length = (mm: number): string => fineLength(mm, record.machine.units);
+  return [
+    report({
+      place,
+      code: 'survey/spread',
+      message: `the marks scatter by ${length(sigmaFound)} (1σ) though the house reckons with ${length(sigmaStated)}`,
+      facts: { found: rounded(sigmaFound, 3), stated: sigmaStated },
+    }),
+  ];
 }
 
 /** Farther than this from the drawing a bed is not expected: features are found 2.5 to 5 mm away (common practice), mm. */
@@ -147,43 +164,38 @@ const TURNED = (2 * Math.PI) / 180;
  * Is the bed where a bed can be? Boards are laid and surfaced along the axes of the machine, and a site keeps its place on
  * the bed: what the fit turns or shifts, the sites move on the board.
  */
-function placeFindings(
+function bedPlaceFindings(
   record: MachineRecord,
+  place: Place | undefined,
   registration: Registration,
-): Pick<Diagnostic, 'code' | 'severity' | 'message' | 'facts' | 'help'>[] {
+): Diagnostic[] {
   const { units } = record.machine;
-  const { at, size } = record.machine.board;
-  const origin = applyTransform(registration.transform, at);
-  const along = applyTransform(registration.transform, [at[0] + size[0], at[1]]);
+  const [frontLeft, frontRight] = boxCorners(boardBox(record.machine));
+  const origin = applyTransform(registration.transform, frontLeft);
+  const along = applyTransform(registration.transform, frontRight);
   const turn = Math.atan2(along[1] - origin[1], along[0] - origin[0]);
   const degrees = Math.round(((turn * 180) / Math.PI) * 100) / 100;
   if (Math.abs(turn) > TURNED) {
     return [
       report({
+        place,
         code: 'survey/turned',
         message: `the measured marks lie turned by ${degrees}° against the drawing, expected 2° at most: on a board that lies along the axes the sites would be far from where they belong`,
         facts: { degrees },
       }),
     ];
   }
-  let far = 0;
-  for (const corner of [
-    at,
-    [at[0] + size[0], at[1]],
-    [at[0], at[1] + size[1]],
-    [at[0] + size[0], at[1] + size[1]],
-  ] as const) {
-    const [x, y] = applyTransform(registration.transform, corner);
-    const dx = x - corner[0];
-    const dy = y - corner[1];
-    far = Math.max(far, Math.sqrt(dx * dx + dy * dy));
-  }
+  const off = boxCorners(boardBox(record.machine)).map((corner) =>
+    distance(corner, applyTransform(registration.transform, corner)),
+  );
+  const far = Math.max(...off);
   if (far <= FAR) return [];
   return [
     report({
+      place,
       code: 'survey/far',
       message: `the bed lies up to ${fineLength(far, units)} from where the drawing has it (turned by ${degrees}°), features are usually found within ${units === 'mm' ? '5 mm' : '0.2 in'}: the sites move that far on a board that is laid by the datum mark`,
-      facts: { distance: round(far), degrees },
+      facts: { distance: rounded(far, 3), degrees },
     }),
   ];
 }
@@ -194,10 +206,7 @@ export function misfitAlone(pairs: readonly PointPair[], id: string, sigma: numb
   const others = pairs.filter((p) => p.id !== id);
   if (!mark || others.length < 2) return null;
   const fit = register(others, { sigma, model: 'auto' });
-  const [x, y] = applyTransform(fit.transform, mark.from);
-  const dx = mark.to[0] - x;
-  const dy = mark.to[1] - y;
-  return Math.sqrt(dx * dx + dy * dy);
+  return distance(applyTransform(fit.transform, mark.from), mark.to);
 }
 
 /** The mark that fits worst; null without any. */
@@ -205,8 +214,4 @@ export function worstResidual(registration: Registration): Registration['residua
   let worst: Registration['residuals'][number] | null = null;
   for (const r of registration.residuals) if (worst === null || r.length > worst.length) worst = r;
   return worst;
-}
-
-function round(v: number): number {
-  return Math.round(v * 1000) / 1000;
 }

@@ -2,6 +2,7 @@ import {
   type Diagnostic,
   fineLength,
   lengthText,
+  perLengthText,
   placeText,
   raised,
   type Units,
@@ -15,8 +16,9 @@ import {
   residualSurface,
   skewFromDiagonals,
 } from '@bedledger/geometry';
+import { boardBox, boxCorners } from '../base/board.ts';
 import { surveyPlace } from '../base/places.ts';
-import { fitBed, measuredPairs } from './bed-fit.ts';
+import { type BedFit, fitBed, measuredPairs } from './bed-fit.ts';
 import { misfitAlone, worstResidual } from './survey-findings.ts';
 
 /** One mark of a survey, as a table or a drawing shows it. Lengths mm. */
@@ -118,18 +120,6 @@ export function surveyReport(record: MachineRecord): SurveyReport {
   const worst = registration === null ? null : worstResidual(registration);
   const named = findings.find((d) => d.code === 'survey/residual' || d.code === 'survey/suspect');
   const measureAgain = typeof named?.facts?.mark === 'string' ? named.facts.mark : null;
-  const board = record.machine.board;
-  const corners: Point[] = [
-    board.at,
-    [board.at[0] + board.size[0], board.at[1]],
-    [board.at[0], board.at[1] + board.size[1]],
-    [board.at[0] + board.size[0], board.at[1] + board.size[1]],
-  ];
-  let worstUncertainty = { at: corners[0] as Point, value: 0 };
-  for (const at of corners) {
-    const value = fit.uncertaintyAt(at);
-    if (value > worstUncertainty.value) worstUncertainty = { at, value };
-  }
   const origin = fit.toActual([0, 0]);
   const scaled = registration?.model === 'similarity' || registration?.model === 'affine';
   const report = {
@@ -152,11 +142,18 @@ export function surveyReport(record: MachineRecord): SurveyReport {
         ? ([(registration.scaleX - 1) * 1e6, (registration.scaleY - 1) * 1e6] as const)
         : null,
     squareness: registration === null ? null : squareness(pairs, registration.model, registration.skew),
-    worstUncertainty,
+    worstUncertainty: leastCertain(record, fit),
     leftover: registration === null || pairs.length < 6 ? null : residualSurface(pairs, registration),
     findings,
   } satisfies Omit<SurveyReport, 'lines'>;
   return { ...report, lines: linesOf(report, record.machine.units) };
+}
+
+/** The corner of the board where the fit is least certain, k = 2. */
+function leastCertain(record: MachineRecord, fit: BedFit): SurveyReport['worstUncertainty'] {
+  return boxCorners(boardBox(record.machine))
+    .map((at) => ({ at, value: fit.uncertaintyAt(at) }))
+    .reduce((worst, one) => (one.value > worst.value ? one : worst));
 }
 
 function whyModel(model: RegistrationModel | null, n: number): string {
@@ -251,7 +248,7 @@ function linesOf(r: Omit<SurveyReport, 'lines'>, units: Units): string[] {
   if (r.squareness !== null) {
     const d = r.squareness.diagonals;
     out.push(
-      `out of square by ${units === 'mm' ? `${withSign(r.squareness.perMetre)} per metre` : `${withSign(r.squareness.perMetre * 0.3048)} per foot`}, from the ${r.squareness.from}${d ? ` (${lengthText(d[0], units)} and ${lengthText(d[1], units)})` : ''}`,
+      `out of square by ${r.squareness.perMetre < 0 ? '−' : '+'}${perLengthText(Math.abs(r.squareness.perMetre) / 1000, units)}, from the ${r.squareness.from}${d ? ` (${lengthText(d[0], units)} and ${lengthText(d[1], units)})` : ''}`,
     );
   }
   out.push(

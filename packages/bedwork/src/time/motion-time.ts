@@ -1,4 +1,6 @@
+import { fromUnits } from '@bedledger/diagnostics';
 import type { Machine } from '@bedledger/fleet';
+import { hypotenuse, type Point } from '@bedledger/geometry';
 import type { Move } from '../motion/program.ts';
 
 /** Where the minutes of one program go, seconds. */
@@ -64,6 +66,16 @@ interface Segment {
   to: readonly [number, number, number];
 }
 
+/** Gap left above the last bottom when going back down for the next peck, mm (from memory; controllers differ). */
+const PECK_BACK = 0.5;
+
+/** Where a program begins and ends: clear height, park position; seconds that the spindle needs to come up to speed. */
+export interface TimeStart {
+  readonly clear: number;
+  readonly spinUp: number;
+  readonly park: Point;
+}
+
 /**
  * Time of a neutral program on a machine: trapezoidal speed on every feed move with look-ahead over corners (tolerance
  * or exact stop), rapids with each axis on its own limits and the slowest ruling, centripetal limit on arcs.
@@ -73,139 +85,183 @@ interface Segment {
 export function motionTime(
   moves: readonly Move[],
   machine: Machine,
-  start: { readonly clear: number; readonly spinUp: number; readonly park: readonly [number, number] },
+  start: TimeStart,
   stopSeconds: number,
 ): TimeAccount {
-  const { motion } = machine;
-  const axy = motion.acceleration.xy;
-  const az = motion.acceleration.z;
-  let [x, y] = start.park;
-  let z = start.clear;
-  let cutting = 0;
-  let rapids = 0;
-  let dwell = 0;
-  let spinUps = 0;
-  let stops = 0;
-  let cuttingLength = 0;
-  let rapidLength = 0;
-  let run: Segment[] = [];
-
-  const flush = (): void => {
-    if (run.length === 0) return;
-    cutting += runTime(run, machine);
-    run = [];
-  };
-  const rapidZ = (to: number): void => {
-    const d = Math.abs(to - z);
-    rapids += restToRest(d, motion.rapid.z / 60, az);
-    rapidLength += d;
-    z = to;
-  };
-  const rapidXy = (tx: number, ty: number): void => {
-    const dx = Math.abs(tx - x);
-    const dy = Math.abs(ty - y);
-    rapids += Math.max(restToRest(dx, motion.rapid.x / 60, axy), restToRest(dy, motion.rapid.y / 60, axy));
-    rapidLength += Math.sqrt(dx * dx + dy * dy);
-    x = tx;
-    y = ty;
-  };
-  const plunge = (to: number, feed: number): void => {
-    const d = Math.abs(to - z);
-    cutting += restToRest(d, Math.min(feed, motion.maxFeed.z) / 60, az);
-    cuttingLength += d;
-    z = to;
-  };
-
-  for (const move of moves) {
-    switch (move.kind) {
-      case 'rapid-xy':
-        flush();
-        rapidXy(move.x, move.y);
-        break;
-      case 'rapid-z':
-        flush();
-        rapidZ(move.z);
-        break;
-      case 'feed': {
-        const d = [move.x - x, move.y - y, move.z - z] as const;
-        const length = Math.sqrt(d[0] * d[0] + d[1] * d[1] + d[2] * d[2]);
-        if (length > 0) {
-          const unit = [d[0] / length, d[1] / length, d[2] / length] as const;
-          run.push({ length, from: unit, to: unit, ...limits(unit, move.feed, machine) });
-          cuttingLength += length;
-        }
-        x = move.x;
-        y = move.y;
-        z = move.z;
-        break;
-      }
-      case 'arc': {
-        const segment = arcSegment(move, [x, y, z], machine);
-        if (segment) {
-          const { arcs } = machine.controller;
-          const chords = arcs.form === 'none' || (!arcs.helix && move.z !== z);
-          // A controller without arcs, or without helices, runs chords: every joint is a corner to it.
-          if (chords) run.push(...chordSegments(move, [x, y, z], machine));
-          else run.push(segment);
-          cuttingLength += segment.length;
-        }
-        x = move.x;
-        y = move.y;
-        z = move.z;
-        break;
-      }
-      case 'drill': {
-        flush();
-        rapidZ(move.link);
-        rapidXy(move.x, move.y);
-        rapidZ(move.above);
-        // Full retract after each peck, then back to just above the last bottom.
-        let bottom = move.above;
-        while (bottom > move.bottom + 1e-9) {
-          const next = move.peck === null ? move.bottom : Math.max(move.bottom, bottom - move.peck);
-          if (bottom < move.above) rapidZ(Math.min(move.above, bottom + PECK_BACK));
-          plunge(next, move.feed);
-          bottom = next;
-          if (bottom > move.bottom + 1e-9) rapidZ(move.above);
-        }
-        rapidZ(move.link);
-        break;
-      }
-      case 'dwell':
-        flush();
-        dwell += move.seconds;
-        break;
-      case 'stop':
-        flush();
-        stops += 1;
-        break;
-      case 'spindle':
-        flush();
-        spinUps += 1;
-        break;
-      default:
-        break;
-    }
-  }
-  flush();
-  rapidZ(start.clear);
-  rapidXy(start.park[0], start.park[1]);
-  const spinUp = spinUps * start.spinUp;
-  return {
-    cutting,
-    rapids,
-    spinUp,
-    dwell,
-    stops: stops * stopSeconds,
-    total: cutting + rapids + spinUp + dwell + stops * stopSeconds,
-    stopCount: stops,
-    cuttingLength,
-    rapidLength,
-  };
+  const clock = new Clock(machine, start);
+  for (const move of moves) clock.run(move);
+  return clock.end(stopSeconds);
 }
 
-/** Gap left above the last bottom when going back down for the next peck, mm (from memory; controllers differ). */
-const PECK_BACK = 0.5;
+/** Runs moves one after the other and adds up seconds and millimetres. */
+class Clock {
+  readonly #machine: Machine;
+  readonly #start: TimeStart;
+  #at: readonly [number, number, number];
+  /** Feed moves since the last rest. */
+  #segments: Segment[] = [];
+  #cutting = 0;
+  #rapids = 0;
+  #dwell = 0;
+  #spinUps = 0;
+  #stops = 0;
+  #cuttingLength = 0;
+  #rapidLength = 0;
+
+  constructor(machine: Machine, start: TimeStart) {
+    this.#machine = machine;
+    this.#start = start;
+    this.#at = [start.park[0], start.park[1], start.clear];
+  }
+
+  run(move: Move): void {
+    switch (move.kind) {
+      case 'feed':
+        this.#addFeed(move);
+        return;
+      case 'arc':
+        this.#addArc(move);
+        return;
+      case 'rapid-xy':
+        this.#rest();
+        this.#rapidXy(move.x, move.y);
+        return;
+      case 'rapid-z':
+        this.#rest();
+        this.#rapidZ(move.z);
+        return;
+      case 'drill':
+        this.#rest();
+        this.#drill(move);
+        return;
+      case 'dwell':
+        this.#rest();
+        this.#dwell += move.seconds;
+        return;
+      case 'stop':
+        this.#rest();
+        this.#stops += 1;
+        return;
+      case 'spindle':
+        this.#rest();
+        this.#spinUps += 1;
+        return;
+      case 'spindle-off':
+      case 'auxiliary':
+      case 'section':
+        return;
+      default:
+        move satisfies never;
+    }
+  }
+
+  end(stopSeconds: number): TimeAccount {
+    this.#rest();
+    this.#rapidZ(this.#start.clear);
+    this.#rapidXy(this.#start.park[0], this.#start.park[1]);
+    const spinUp = this.#spinUps * this.#start.spinUp;
+    const stops = this.#stops * stopSeconds;
+    return {
+      cutting: this.#cutting,
+      rapids: this.#rapids,
+      spinUp,
+      dwell: this.#dwell,
+      stops,
+      total: this.#cutting + this.#rapids + spinUp + this.#dwell + stops,
+      stopCount: this.#stops,
+      cuttingLength: this.#cuttingLength,
+      rapidLength: this.#rapidLength,
+    };
+  }
+
+  /** The machine stands: what was fed since it last stood can be reckoned. */
+  #rest(): void {
+    if (this.#segments.length === 0) return;
+    this.#cutting += runTime(this.#segments, this.#machine);
+    this.#segments = [];
+  }
+
+  #addFeed(move: Extract<Move, { kind: 'feed' }>): void {
+    const to = [move.x, move.y, move.z] as const;
+    const segment = straightSegment(this.#at, to, move.feed, this.#machine);
+    if (segment) {
+      this.#segments.push(segment);
+      this.#cuttingLength += segment.length;
+    }
+    this.#at = to;
+  }
+
+  #addArc(move: Extract<Move, { kind: 'arc' }>): void {
+    const segment = arcSegment(move, this.#at, this.#machine);
+    if (segment) {
+      const { arcs } = this.#machine.controller;
+      const chords = arcs.form === 'none' || (!arcs.helix && move.z !== this.#at[2]);
+      // A controller without arcs, or without helices, runs chords: every joint is a corner to it.
+      if (chords) this.#segments.push(...chordSegments(move, this.#at, this.#machine));
+      else this.#segments.push(segment);
+      this.#cuttingLength += segment.length;
+    }
+    this.#at = [move.x, move.y, move.z];
+  }
+
+  #rapidZ(to: number): void {
+    const { rapid, acceleration } = this.#machine.motion;
+    const length = Math.abs(to - this.#at[2]);
+    this.#rapids += restToRest(length, rapid.z / 60, acceleration.z);
+    this.#rapidLength += length;
+    this.#at = [this.#at[0], this.#at[1], to];
+  }
+
+  #rapidXy(x: number, y: number): void {
+    const { rapid, acceleration } = this.#machine.motion;
+    const dx = Math.abs(x - this.#at[0]);
+    const dy = Math.abs(y - this.#at[1]);
+    this.#rapids += Math.max(
+      restToRest(dx, rapid.x / 60, acceleration.xy),
+      restToRest(dy, rapid.y / 60, acceleration.xy),
+    );
+    this.#rapidLength += hypotenuse(dx, dy);
+    this.#at = [x, y, this.#at[2]];
+  }
+
+  #plunge(to: number, feed: number): void {
+    const { maxFeed, acceleration } = this.#machine.motion;
+    const length = Math.abs(to - this.#at[2]);
+    this.#cutting += restToRest(length, Math.min(feed, maxFeed.z) / 60, acceleration.z);
+    this.#cuttingLength += length;
+    this.#at = [this.#at[0], this.#at[1], to];
+  }
+
+  /** Full retract after each peck, then back to just above the last bottom. */
+  #drill(move: Extract<Move, { kind: 'drill' }>): void {
+    this.#rapidZ(move.link);
+    this.#rapidXy(move.x, move.y);
+    this.#rapidZ(move.above);
+    let bottom = move.above;
+    while (bottom > move.bottom + 1e-9) {
+      const next = move.peck === null ? move.bottom : Math.max(move.bottom, bottom - move.peck);
+      if (bottom < move.above) this.#rapidZ(Math.min(move.above, bottom + PECK_BACK));
+      this.#plunge(next, move.feed);
+      bottom = next;
+      if (bottom > move.bottom + 1e-9) this.#rapidZ(move.above);
+    }
+    this.#rapidZ(move.link);
+  }
+}
+
+/** A straight feed move; null when it goes nowhere. */
+function straightSegment(
+  from: readonly [number, number, number],
+  to: readonly [number, number, number],
+  feed: number,
+  machine: Machine,
+): Segment | null {
+  const d = [to[0] - from[0], to[1] - from[1], to[2] - from[2]] as const;
+  const length = hypotenuse(d[0], d[1], d[2]);
+  if (!(length > 0)) return null;
+  const unit = [d[0] / length, d[1] / length, d[2] / length] as const;
+  return { length, from: unit, to: unit, ...limits(unit, feed, machine) };
+}
 
 /** Speed (mm/s) and acceleration along a direction so that no axis passes its own limit. */
 function limits(
@@ -214,7 +270,7 @@ function limits(
   machine: Machine,
 ): { speed: number; acceleration: number } {
   const { maxFeed, acceleration } = machine.motion;
-  const flat = Math.sqrt(unit[0] * unit[0] + unit[1] * unit[1]);
+  const flat = hypotenuse(unit[0], unit[1]);
   const up = Math.abs(unit[2]);
   let speed = feed;
   let a = Number.POSITIVE_INFINITY;
@@ -238,12 +294,12 @@ function arcSegment(
   const ay = at[1] - move.cy;
   const bx = move.x - move.cx;
   const by = move.y - move.cy;
-  const radius = Math.sqrt(ax * ax + ay * ay);
+  const radius = hypotenuse(ax, ay);
   if (radius === 0) return null;
   const turn = turnOf(move, at);
   const flat = radius * turn;
   const rise = move.z - at[2];
-  const length = Math.sqrt(flat * flat + rise * rise);
+  const length = hypotenuse(flat, rise);
   const side = move.clockwise ? 1 : -1;
   const share = flat / length;
   const tangent = (px: number, py: number): readonly [number, number, number] => [
@@ -270,10 +326,10 @@ function chordSegments(
   machine: Machine,
 ): Segment[] {
   const { cx, cy } = move;
-  const radius = Math.sqrt((at[0] - cx) * (at[0] - cx) + (at[1] - cy) * (at[1] - cy));
+  const radius = hypotenuse(at[0] - cx, at[1] - cy);
   const turn = turnOf(move, at);
   const { arcs, numbers, units } = machine.controller;
-  const step = (units === 'mm' ? 1 : 25.4) * Number(`1e-${numbers.xyz.decimals}`);
+  const step = fromUnits(Number(`1e-${numbers.xyz.decimals}`), units);
   const tolerance = Math.max(arcs.chord - 1.5 * step, arcs.chord / 2, 1e-6);
   const widest = 2 * Math.acos(Math.max(0, 1 - tolerance / radius));
   const n = Math.max(1, Math.ceil(turn / Math.min(widest, Math.PI / 2) - 1e-9));
@@ -291,12 +347,8 @@ function chordSegments(
             cy + radius * Math.sin(angle),
             at[2] + ((move.z - at[2]) * k) / n,
           ] as const);
-    const d = [to[0] - from[0], to[1] - from[1], to[2] - from[2]] as const;
-    const length = Math.sqrt(d[0] * d[0] + d[1] * d[1] + d[2] * d[2]);
-    if (length > 0) {
-      const unit = [d[0] / length, d[1] / length, d[2] / length] as const;
-      segments.push({ length, from: unit, to: unit, ...limits(unit, move.feed, machine) });
-    }
+    const segment = straightSegment(from, to, move.feed, machine);
+    if (segment) segments.push(segment);
     from = to;
   }
   return segments;

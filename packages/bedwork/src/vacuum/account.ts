@@ -1,18 +1,25 @@
 import {
+  altitudeText,
   areaText,
-  figure,
+  atmosphereText,
   fixed,
+  flowText,
+  holdText,
   lengthText,
   NEWTON_PER_POUND,
+  pressureText,
   pushText,
   type Units,
   wayText,
+  wideAreaText,
 } from '@bedledger/diagnostics';
-import type { MachineRecord, Shape, Zone } from '@bedledger/fleet';
+import { boardRegion, type Machine, type MachineRecord, type Shape, type Zone } from '@bedledger/fleet';
 import {
   circleRing,
   difference,
+  distance,
   intersection,
+  type Point,
   type Region,
   rectangleRing,
   regionArea,
@@ -20,123 +27,162 @@ import {
 } from '@bedledger/geometry';
 import type { AccountLine } from '../work/account-line.ts';
 import type { WorkContext } from '../work/context.ts';
-import { atmosphericPressure, beyondAtmosphere, toInHg } from './atmosphere.ts';
+import { atmosphericPressure, beyondAtmosphere } from './atmosphere.ts';
 import { cordFit } from './gasket-cord.ts';
 import { holdingForce, lateralHold, smallestPart } from './holding.ts';
 import { boardLeak, calibratePermeability, holeLeak, MDF_PERMEABILITY } from './leak.ts';
 
-/** A side load to show the smallest part for, N (about what a router cutter pushes; editable by reading the note). */
-const SHOWN_SIDE_LOAD = { mm: 50, in: 10 * NEWTON_PER_POUND } as const;
-/** Cubic feet a minute in m³/h (NIST SP 811). */
-const CUBIC_METRES_PER_CFM = 1.699_011;
+/** A side load to show the smallest part for, N: about what a router cutter pushes, a round figure in either system (ours). */
+const SHOWN_SIDE_LOAD: Readonly<Record<Units, number>> = { mm: 50, in: 10 * NEWTON_PER_POUND };
+/** Taken off each face when both are skimmed, for the line that says what that does; mm (ours). */
+const SHOWN_SKIM = 0.4;
 
-function sideLoad(units: Units): number {
-  return SHOWN_SIDE_LOAD[units];
-}
-
-function forceText(newton: number, units: Units): string {
-  return units === 'mm' ? `${fixed(newton / 1000, 2)} kN` : `${fixed(newton / NEWTON_PER_POUND, 0)} lbf`;
-}
-
-function flowText(cubicMetres: number, units: Units): string {
-  return units === 'mm'
-    ? `${fixed(cubicMetres, 1)} m³/h`
-    : `${fixed(cubicMetres / CUBIC_METRES_PER_CFM, 1)} ft³/min`;
-}
-
-function wideText(area: number, units: Units): string {
-  return units === 'mm' ? `${figure(area / 1e6)} m²` : `${figure(area / (304.8 * 304.8))} ft²`;
+/** What the vacuum stands at, Pa, and the board that it pulls through. */
+interface Vacuum {
+  readonly atmosphere: number;
+  /** Below the board, absolute. */
+  readonly below: number;
+  readonly gauge: number;
+  /** mm. */
+  readonly thickness: number;
+  /** m²; null: nobody knows, the published range of MDF is shown. */
+  readonly permeability: number | null;
+  readonly permeabilityFrom: string;
 }
 
 /** What the vacuum does on this machine: force, side hold, leaks, smallest part, cord; zone by zone. */
 export function vacuumAccount(context: WorkContext): AccountLine[] {
-  const { record, machine, house, layout } = context;
-  const { vacuum, bed, units } = machine;
-  const lines: AccountLine[] = [];
-  if (bed.zones.length === 0) return lines;
-  const atmosphere = atmosphericPressure(vacuum.altitude);
+  const { record, machine, house } = context;
+  const { bed, units } = machine;
+  if (bed.zones.length === 0) return [];
   const reading = latestVacuum(record);
-  const gauge = reading ? reading.covered : vacuum.gauge;
-  const from = reading ? `gauge recorded ${reading.date}` : 'design gauge of the profile';
-  lines.push({
-    label: 'Atmosphere here',
-    value: units === 'mm' ? `${fixed(atmosphere / 1000, 2)} kPa` : `${fixed(toInHg(atmosphere), 2)} inHg`,
-    note: `ISO 2533 at ${units === 'mm' ? `${figure(vacuum.altitude)} m` : `${fixed(vacuum.altitude / 0.3048, 0)} ft`}; a gauge reads the difference, altitude is already in it`,
-  });
-  lines.push({ label: 'Gauge', value: gaugeText(gauge, machine.units), note: from });
-  if (beyondAtmosphere(gauge, vacuum.altitude)) {
-    lines.push({
-      label: 'Gauge, doubtful',
-      value: gaugeText(gauge, machine.units),
-      note: 'no gauge can read more than the atmosphere: check its unit',
-    });
-  }
-  const thickness = record.state.board?.thickness ?? record.stock.thickness;
-  const boardArea = regionFromRing(rectangleRing(machine.board.at, machine.board.size));
+  const vacuum = vacuumOf(record, reading);
+  const { gauge, thickness } = vacuum;
+  const sideLoad = SHOWN_SIDE_LOAD[units];
+  return [
+    ...gaugeLines(machine, vacuum, reading),
+    ...bed.zones.flatMap((zone) => zoneLines(context, zone, vacuum)),
+    {
+      label: 'Smallest part that holds',
+      value: areaText(smallestPart(sideLoad, gauge, house.friction), units),
+      note: `at ${pushText(sideLoad, units)} of side load, half of μ ${house.friction}`,
+    },
+    ...facesLines(thickness, units),
+  ];
+}
+
+/** What a skim of both faces does to the air; nothing to say of a board that is thinner than both. */
+function facesLines(thickness: number, units: Units): AccountLine[] {
+  if (!(thickness > 2 * SHOWN_SKIM)) return [];
+  return [
+    {
+      label: 'Skimming both faces',
+      value: `+${fixed((facesGain(thickness, SHOWN_SKIM) - 1) * 100, 1)} % air for the same gauge from thickness alone`,
+      note: `taking ${lengthText(SHOWN_SKIM, units)} off each face; the dense skin it removes resists more than its thickness, by how much two readings tell`,
+    },
+  ];
+}
+
+function vacuumOf(record: MachineRecord, reading: VacuumReading | null): Vacuum {
+  const { machine, stock, state } = record;
+  const atmosphere = atmosphericPressure(machine.vacuum.altitude);
+  const gauge = reading ? reading.covered : machine.vacuum.gauge;
+  const thickness = state.board?.thickness ?? stock.thickness;
   const pair = calibrationReading(record);
   const calibrated = pair ? calibrate(record, pair, atmosphere, thickness) : null;
-  const permeability = calibrated ?? record.stock.permeability;
-  for (const zone of bed.zones) {
-    const region = intersection(zoneShape(zone.shape), boardArea);
-    const area = regionArea(region);
-    const sealed = sealedArea(zone, region);
-    const force = holdingForce(gauge, sealed);
-    lines.push({
+  const permeability = calibrated ?? stock.permeability;
+  return {
+    atmosphere,
+    below: Math.max(0, atmosphere - gauge),
+    gauge,
+    thickness,
+    permeability,
+    permeabilityFrom:
+      calibrated !== null
+        ? 'permeability from the covered and uncovered readings'
+        : permeability !== null
+          ? 'permeability of the stock'
+          : 'published range of MDF: take a covered and an uncovered reading to know',
+  };
+}
+
+function gaugeLines(
+  machine: Machine,
+  { atmosphere, gauge }: Vacuum,
+  reading: VacuumReading | null,
+): AccountLine[] {
+  const { vacuum, units } = machine;
+  const value = pressureText(gauge, units);
+  return [
+    {
+      label: 'Atmosphere here',
+      value: atmosphereText(atmosphere, units),
+      note: `ISO 2533 at ${altitudeText(vacuum.altitude, units)}; a gauge reads the difference, altitude is already in it`,
+    },
+    {
+      label: 'Gauge',
+      value,
+      note: reading ? `gauge recorded ${reading.date}` : 'design gauge of the profile',
+    },
+    ...(beyondAtmosphere(gauge, vacuum.altitude)
+      ? [
+          {
+            label: 'Gauge, doubtful',
+            value,
+            note: 'no gauge can read more than the atmosphere: check its unit',
+          },
+        ]
+      : []),
+  ];
+}
+
+function zoneLines(context: WorkContext, zone: Zone, vacuum: Vacuum): AccountLine[] {
+  const { machine, house, record, layout } = context;
+  const { units } = machine;
+  const { atmosphere, below, gauge, thickness, permeability } = vacuum;
+  const region = intersection(zoneShape(zone.shape), boardRegion(machine));
+  const area = regionArea(region);
+  const sealed = sealedArea(zone, region);
+  const force = holdingForce(gauge, sealed);
+  const flow = (k: number): string => flowText(boardLeak(area, thickness, k, atmosphere, below), units);
+  const lines: AccountLine[] = [
+    {
       label: `Zone ${zone.id}`,
-      value: `${forceText(force, units)} down, ${forceText(lateralHold(force, house.friction), units)} sideways`,
-      note: `${wideText(sealed, units)} sealed; half of μ ${house.friction} is used`,
-    });
-    const [low, high] = permeability === null ? MDF_PERMEABILITY : [permeability, permeability];
-    const below = Math.max(0, atmosphere - gauge);
-    const leak = (k: number): number => boardLeak(area, thickness, k, atmosphere, below);
-    lines.push({
+      value: `${holdText(force, units)} down, ${holdText(lateralHold(force, house.friction), units)} sideways`,
+      note: `${wideAreaText(sealed, units)} sealed; half of μ ${house.friction} is used`,
+    },
+    {
       label: `Zone ${zone.id}, air through the board`,
       value:
         permeability === null
-          ? `${flowText(leak(low), units)} to ${flowText(leak(high), units)}`
-          : flowText(leak(low), units),
-      note:
-        calibrated !== null
-          ? 'permeability from the covered and uncovered readings'
-          : permeability !== null
-            ? 'permeability of the stock'
-            : 'published range of MDF: take a covered and an uncovered reading to know',
+          ? `${flow(MDF_PERMEABILITY[0])} to ${flow(MDF_PERMEABILITY[1])}`
+          : flow(permeability),
+      note: vacuum.permeabilityFrom,
+    },
+  ];
+  const inside = layout.sites.filter((site) => site.zone === zone.id && site.land === 'zone');
+  if (inside.length > 0) {
+    const hole = [...context.stacks.values()][0]?.clearanceDiameter ?? record.fixing.clearanceHole.value;
+    lines.push({
+      label: `Zone ${zone.id}, sites in the zone`,
+      value: `${inside.length}, ${flowText(holeLeak(hole, atmosphere, below), units)} each if a screw is missing`,
+      note: `${inside.map((site) => site.id).join(', ')}: a hole inside a zone is a hole into the plenum`,
     });
-    const inside = layout.sites.filter((site) => site.zone === zone.id && site.land === 'zone');
-    if (inside.length > 0) {
-      const hole = [...context.stacks.values()][0]?.clearanceDiameter ?? record.fixing.clearanceHole.value;
-      lines.push({
-        label: `Zone ${zone.id}, sites in the zone`,
-        value: `${inside.length}, ${flowText(holeLeak(hole, atmosphere, below), units)} each if a screw is missing`,
-        note: `${inside.map((site) => site.id).join(', ')}: a hole inside a zone is a hole into the plenum`,
-      });
-    }
-    const gasket = zone.gasket;
-    if (gasket?.cord) {
-      const fit = cordFit(gasket.cord, { width: gasket.width, depth: gasket.depth }, units);
-      lines.push({
-        label: `Zone ${zone.id}, gasket cord`,
-        value: `${wayText(gasketLength(zone), units)}, stands ${lengthText(fit.standing, units)}, fills ${Math.round(fit.fill * 100)} %`,
-        note: fit.advice,
-      });
-    }
   }
-  lines.push({
-    label: 'Smallest part that holds',
-    value: areaText(smallestPart(sideLoad(units), gauge, house.friction), units),
-    note: `at ${pushText(sideLoad(units), units)} of side load, half of μ ${house.friction}`,
-  });
-  const skimmed = facesGain(thickness);
-  lines.push({
-    label: 'Skimming both faces',
-    value: `+${fixed((skimmed - 1) * 100, 1)} % air for the same gauge from thickness alone`,
-    note: `taking ${lengthText(0.4, units)} off each face; the dense skin it removes resists more than its thickness, by how much two readings tell`,
-  });
+  const { gasket } = zone;
+  if (gasket?.cord) {
+    const fit = cordFit(gasket.cord, { width: gasket.width, depth: gasket.depth }, units);
+    lines.push({
+      label: `Zone ${zone.id}, gasket cord`,
+      value: `${wayText(gasketLength(zone), units)}, stands ${lengthText(fit.standing, units)}, fills ${Math.round(fit.fill * 100)} %`,
+      note: fit.advice,
+    });
+  }
   return lines;
 }
 
-/** Flow through a thinner board over flow through the present one: t / (t − 0.8 mm). */
-export function facesGain(thickness: number, eachFace = 0.4): number {
+/** Flow through a board with both faces skimmed over flow through the present one: t / (t − 2·face). mm. */
+export function facesGain(thickness: number, eachFace: number): number {
   if (!(thickness > 2 * eachFace))
     throw new RangeError(`the board of ${thickness} mm is thinner than both skims`);
   return thickness / (thickness - 2 * eachFace);
@@ -185,7 +231,7 @@ function calibrate(
 ): number | null {
   const { machine } = record;
   if (reading.uncovered === undefined || machine.vacuum.flow === null) return null;
-  const board = regionFromRing(rectangleRing(machine.board.at, machine.board.size));
+  const board = boardRegion(machine);
   const area = machine.bed.zones.reduce(
     (sum, zone) => sum + regionArea(intersection(zoneShape(zone.shape), board)),
     0,
@@ -199,10 +245,6 @@ function calibrate(
     thickness,
     atmosphere,
   });
-}
-
-export function gaugeText(pascal: number, units: Units): string {
-  return units === 'mm' ? `${fixed(pascal / 1000, 1)} kPa` : `${fixed(toInHg(pascal), 1)} inHg`;
 }
 
 function zoneShape(shape: Shape): Region {
@@ -221,26 +263,16 @@ function sealedArea(zone: Zone, underBoard: Region): number {
   return regionArea(underBoard);
 }
 
-function gasketLength(zone: Zone): number {
-  const path = zone.gasket?.path;
-  if (path && path.length >= 3) {
-    let sum = 0;
-    for (let i = 0; i < path.length; i += 1) {
-      const p = path[i]!;
-      const q = path[(i + 1) % path.length]!;
-      sum += Math.sqrt((p[0] - q[0]) * (p[0] - q[0]) + (p[1] - q[1]) * (p[1] - q[1]));
-    }
-    return sum;
-  }
-  const inset = zone.gasket?.inset ?? 0;
-  const { shape } = zone;
+/** Length of the cord: along its path, or round the zone at the inset of its channel; mm. */
+function gasketLength({ gasket, shape }: Zone): number {
+  const path = gasket?.path;
+  if (path && path.length >= 3) return perimeter(path);
+  const inset = gasket?.inset ?? 0;
   if (shape.kind === 'rect') return 2 * (shape.size[0] + shape.size[1]) - 8 * inset;
   if (shape.kind === 'circle') return Math.PI * (shape.diameter - 2 * inset);
-  let sum = 0;
-  for (let i = 0; i < shape.points.length; i += 1) {
-    const p = shape.points[i]!;
-    const q = shape.points[(i + 1) % shape.points.length]!;
-    sum += Math.sqrt((p[0] - q[0]) * (p[0] - q[0]) + (p[1] - q[1]) * (p[1] - q[1]));
-  }
-  return Math.max(0, sum - 2 * Math.PI * inset);
+  return Math.max(0, perimeter(shape.points) - 2 * Math.PI * inset);
+}
+
+function perimeter(ring: readonly Point[]): number {
+  return ring.reduce((sum, p, i) => sum + distance(p, ring[(i + 1) % ring.length]!), 0);
 }

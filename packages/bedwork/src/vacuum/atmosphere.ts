@@ -1,5 +1,3 @@
-/** 1 inch of mercury (conventional), Pa: NIST SP 811. */
-export const PASCAL_PER_INHG = 3386.389;
 /** Standard atmosphere, Pa, exact. */
 export const STANDARD_ATMOSPHERE = 101_325;
 /** Radius used for geopotential height, m: ISO 2533. */
@@ -18,15 +16,6 @@ export function atmosphericPressure(altitude: number): number {
   const h = (EARTH * altitude) / (EARTH + altitude);
   // exp and log instead of a power: a power of a fraction differs between versions of the engine.
   return STANDARD_ATMOSPHERE * Math.exp(5.25588 * Math.log(1 - (0.0065 * h) / 288.15));
-}
-
-/** Gauge reading in inches of mercury to Pa. The gauge reads a difference: altitude is already in it. */
-export function fromInHg(reading: number): number {
-  return reading * PASCAL_PER_INHG;
-}
-
-export function toInHg(pascal: number): number {
-  return pascal / PASCAL_PER_INHG;
 }
 
 /** True when a gauge cannot read this much where the machine stands. */
