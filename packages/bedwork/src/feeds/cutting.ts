@@ -96,7 +96,7 @@ export function feedRate(rpm: number, flutes: number, chipLoad: number): number 
 }
 
 /** One cutter at one cut on one machine, and what stood in its way so far. */
-interface Case {
+interface CuttingCase {
   readonly cutter: Cutter;
   readonly material: string;
   /** mm; the width is at most the cutter's diameter. */
@@ -122,7 +122,7 @@ export function cuttingFor(
   house: House,
 ): Cutting {
   const width = Math.min(engagement.width, cutter.diameter);
-  const one: Case = {
+  const one: CuttingCase = {
     cutter,
     material,
     engagement: { width, depth: engagement.depth },
@@ -158,13 +158,13 @@ export function cuttingFor(
 }
 
 /** Takes the new figure, and notes what changed it. */
-function clamp(one: Case, change: Clamp): number {
+function clamp(one: CuttingCase, change: Clamp): number {
   if (change.to !== change.from) one.clamps.push(change);
   return change.to;
 }
 
 /** As fast as spindle, mark and chart allow, and the controller has a code for; rpm. */
-function highestSpeed(one: Case): number {
+function highestSpeed(one: CuttingCase): number {
   const { cutter, machine } = one;
   const [least, most] = machine.spindle.rpm;
   const cap = speedCap(cutter.diameter, cutter.maxRpm);
@@ -192,7 +192,7 @@ function highestSpeed(one: Case): number {
  * A controller that calls speeds by codes has only those: the next one below, so that no limit is passed, or the next one
  * above where the speed comes down from one that was below every limit. Rpm.
  */
-function codedSpeed(one: Case, wanted: number, way: 'down' | 'up'): number {
+function codedSpeed(one: CuttingCase, wanted: number, way: 'down' | 'up'): number {
   const { cutter, machine } = one;
   if (machine.controller.spindle.codes === undefined) return wanted;
   const [least, most] = machine.spindle.rpm;
@@ -219,7 +219,7 @@ function codedSpeed(one: Case, wanted: number, way: 'down' | 'up'): number {
  * Feed a tooth, mm: the middle of the cutter's range, thickened for a narrow cut, thinned for a deep one; and the least
  * that still cuts. `thinning` is the factor of the narrow cut.
  */
-function chipLoads(one: Case): {
+function chipLoads(one: CuttingCase): {
   readonly wanted: number;
   readonly least: number;
   readonly thinning: number;
@@ -248,7 +248,7 @@ function chipLoads(one: Case): {
 }
 
 /** The feed within what axes, controller and spindle can do, mm/min. */
-function highestFeed(one: Case, wanted: number): number {
+function highestFeed(one: CuttingCase, wanted: number): number {
   const { engagement, machine, house } = one;
   const { units } = machine;
   const axis = machine.motion.maxFeed.xy;
@@ -269,7 +269,7 @@ function highestFeed(one: Case, wanted: number): number {
 }
 
 /** A feed held back makes dust instead of chips: the spindle is slowed down to keep the least chip load. Rpm. */
-function speedForLeastLoad(one: Case, rpm: number, feed: number, least: number): number {
+function speedForLeastLoad(one: CuttingCase, rpm: number, feed: number, least: number): number {
   const { cutter, machine } = one;
   const { units } = machine;
   if (!(feed < feedRate(rpm, cutter.flutes, least))) return rpm;
@@ -288,7 +288,7 @@ function speedForLeastLoad(one: Case, rpm: number, feed: number, least: number):
 }
 
 /** Least and greatest feed a tooth of the cutter in the material, mm. */
-function chipRange(one: Case): readonly [number, number] {
+function chipRange(one: CuttingCase): readonly [number, number] {
   const { cutter, material, machine } = one;
   const key = materialKey(cutter, material);
   if (key !== null) return cutter.chipLoad[key]!;

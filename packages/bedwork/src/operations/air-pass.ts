@@ -4,7 +4,7 @@ import { countOf } from '../base/words.ts';
 import type { Site } from '../layout/model.ts';
 import { addFinding, sitesInOrder } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
-import { always, TOUCH_OFF_ON_BED, touchOffOnBoard } from './conditions.ts';
+import { nothingAgainst, TOUCH_OFF_ON_BED, touchOffOnBoard } from './conditions.ts';
 import { type Job, visit } from './descriptor.ts';
 
 interface AirPass extends Job {
@@ -15,8 +15,8 @@ interface AirPass extends Job {
 export const AIR_PASS = visit<AirPass>({
   name: 'air-pass',
   on: (record) => (record.state.board ? 'board' : 'bed'),
-  notAsked: always,
-  forbidden: always,
+  notAsked: nothingAgainst,
+  forbidden: nothingAgainst,
   stop: ['air-pass-site', 0.3],
   decide: (context) => {
     const visited: Site[] = [];

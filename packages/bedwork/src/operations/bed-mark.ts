@@ -7,7 +7,7 @@ import type { Site } from '../layout/model.ts';
 import { APPROACH } from '../motion/motion-writer.ts';
 import { addFinding, sitesInOrder, type WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
-import { always, TOUCH_OFF_ON_BED } from './conditions.ts';
+import { nothingAgainst, TOUCH_OFF_ON_BED } from './conditions.ts';
 import { type CuttingJob, cut } from './descriptor.ts';
 import { hasHelices, reachable, siteSection } from './moves.ts';
 import { cutRound, peckFor, pointLength, type RoundCut, type RoundMethod, roundMethod } from './round-cut.ts';
@@ -28,7 +28,7 @@ interface BedMark extends CuttingJob {
 export const BED_MARK = cut<BedMark>({
   name: 'bed-mark',
   on: () => 'bed',
-  notAsked: always,
+  notAsked: nothingAgainst,
   forbidden: ({ layout, progress: { markable, withInsert } }) => {
     if (markable.length > 0) return null;
     if (layout.sites.length === 0) return 'the layout has no site to mark';

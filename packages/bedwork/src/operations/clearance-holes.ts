@@ -6,7 +6,7 @@ import { cuttingFor } from '../feeds/cutting.ts';
 import type { Site } from '../layout/model.ts';
 import type { WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
-import { always, isPocketed, noBoard, touchOffOnBoard } from './conditions.ts';
+import { isPocketed, noBoard, nothingAgainst, touchOffOnBoard } from './conditions.ts';
 import { cut } from './descriptor.ts';
 import type { HeaderTexts } from './outcome.ts';
 import { pointLength, type RoundCut } from './round-cut.ts';
@@ -19,7 +19,7 @@ const BREAK_THROUGH = 0.5;
 export const CLEARANCE_HOLES = cut<RoundCutsJob>({
   name: 'clearance-holes',
   on: () => 'board',
-  notAsked: always,
+  notAsked: nothingAgainst,
   forbidden: (context, form) => (form === 'refit' ? refitForbidden(context) : firstFitForbidden(context)),
   outputs: ['extraction'],
   decide: (context, form, cutter) => {
@@ -47,7 +47,7 @@ export const CLEARANCE_HOLES = cut<RoundCutsJob>({
     form === 'refit' ? refitTexts(context) : firstFitTexts(context, cuts),
 });
 
-/** The form that goes through the board ends for good with the first insert. */
+/** Once one insert is in the bed, no program goes through a board again. */
 function firstFitForbidden(context: WorkContext): string | null {
   const { withInsert } = context.progress;
   if (withInsert.length > 0) {

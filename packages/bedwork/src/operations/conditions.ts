@@ -13,8 +13,8 @@ export function isPocketed({ record }: WorkContext): boolean {
   return record.state.board?.pocketed === true;
 }
 
-/** The operation belongs to every machine. */
-export function always(): null {
+/** Neither the profile nor the ledger has anything against the operation, on any machine. */
+export function nothingAgainst(): null {
   return null;
 }
 

@@ -7,7 +7,7 @@ import { cuttingFor } from '../feeds/cutting.ts';
 import { APPROACH } from '../motion/motion-writer.ts';
 import { addFinding, type WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
-import { always, TOUCH_OFF_ON_BED } from './conditions.ts';
+import { nothingAgainst, TOUCH_OFF_ON_BED } from './conditions.ts';
 import { cut, type OperationDescriptor, visit } from './descriptor.ts';
 
 const AFTER = ['X0 Y0 is the first mark, the second one shows the direction'];
@@ -15,7 +15,7 @@ const AFTER = ['X0 Y0 is the first mark, the second one shows the direction'];
 const BY_HAND = visit({
   name: 'datum-mark',
   on: () => 'bed',
-  notAsked: always,
+  notAsked: nothingAgainst,
   forbidden: ({ machine }) => beyondTravel(machine),
   stop: ['mark-by-hand', 4],
   decide: () => ({ sites: [], floor: 0 }),
@@ -37,7 +37,7 @@ const BY_HAND = visit({
 const CUT = cut({
   name: 'datum-mark',
   on: () => 'bed',
-  notAsked: always,
+  notAsked: nothingAgainst,
   forbidden: ({ machine, progress: { withInsert, bored } }) => {
     const outside = beyondTravel(machine);
     if (outside !== null) return outside;

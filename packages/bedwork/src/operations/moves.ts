@@ -15,7 +15,7 @@ export function outputsOf(context: WorkContext, names: readonly OutputName[]): O
   return names.filter((name) => Object.hasOwn(context.machine.controller.auxiliary, name));
 }
 
-/** True when a helix is a block or a few, not a chain of chords. */
+/** True when the controller runs a helix as such; false where the post must write it as a chain of chords. */
 export function hasHelices(machine: Machine): boolean {
   return machine.controller.arcs.form !== 'none' && machine.controller.arcs.helix;
 }
@@ -27,7 +27,7 @@ export function reachable(context: WorkContext, site: Site, radius: number): boo
   return inTravel(machine, x - radius, y - radius) && inTravel(machine, x + radius, y + radius);
 }
 
-/** A warm restart point at every so many sites. */
+/** Sites from one restart point to the next: places from which a stopped program can be taken up again. */
 const SITES_PER_RESTART = 8;
 
 /** Starts the section of a site; every eighth one is a restart point, the first always. */

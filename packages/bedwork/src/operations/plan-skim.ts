@@ -4,8 +4,8 @@ import { boardBox, boxCorners } from '../base/board.ts';
 import { type Cutting, cuttingFor } from '../feeds/cutting.ts';
 import { type CoverageProof, proveCoverage } from '../surfacing/coverage.ts';
 import { dustFrom } from '../surfacing/dust.ts';
-import { planeAt } from '../surfacing/lowest-plane.ts';
 import { type Piece, planPath, type SurfacePath, splitChains } from '../surfacing/path.ts';
+import { planeAt } from '../surfacing/plane-under.ts';
 import { planRemoval, type Removal, type SkimSource } from '../surfacing/removal.ts';
 import { type SkimLimit, skimLimit } from '../surfacing/skim-limit.ts';
 import { skimSource, statedDepth } from '../surfacing/skim-source.ts';
@@ -33,12 +33,12 @@ export interface SkimPlan {
 
 export type SkimKind = 'surface' | 'underside-skim';
 
-/** A warm restart point about this often, minutes. */
+/** About this long from one restart point to the next, minutes. */
 export const RESTART_MINUTES = 4;
 
 /**
- * Decides a skim: what comes off, along which path, what of the board that leaves, and how near it comes to heads and least
- * thickness. The cutter must have a flat end.
+ * Decides a skim: what it takes off, along which path, what of the board that path leaves uncut, and how near the new surface
+ * comes to screw heads and to the least thickness. The cutter must have a flat end.
  * @throws RangeError when stepover, depths or heights are none
  */
 export function planSkim(context: WorkContext, kind: SkimKind, cutter: Cutter): SkimPlan {

@@ -1,6 +1,6 @@
 import { cuttingFor } from '../feeds/cutting.ts';
 import { CAUTIONS } from './cautions.ts';
-import { always, isPocketed, noBoard, touchOffOnBoard } from './conditions.ts';
+import { isPocketed, noBoard, nothingAgainst, touchOffOnBoard } from './conditions.ts';
 import { cut } from './descriptor.ts';
 import { type RoundCutsJob, roundCutsAtSites, writeRoundCuts } from './round-cuts-at-sites.ts';
 
@@ -8,7 +8,7 @@ import { type RoundCutsJob, roundCutsAtSites, writeRoundCuts } from './round-cut
 export const SOCKET_POCKETS = cut<RoundCutsJob>({
   name: 'socket-pockets',
   on: () => 'board',
-  notAsked: always,
+  notAsked: nothingAgainst,
   forbidden: (context) => {
     if (isPocketed(context)) {
       return 'the board is recorded as pocketed: screws and heads may stand in its pockets; record a new board to cut them again';
@@ -36,7 +36,7 @@ export const SOCKET_POCKETS = cut<RoundCutsJob>({
     const cutting = cuttingFor(
       cutter,
       record.stock.material,
-      // Slot on the entry helix, half the cutter on the rings: the feed is the one that both bear.
+      // The entry helix cuts a full slot, the rings less than half the cutter's width: the slot's feed is safe for both.
       { width: cutter.diameter, depth: cutter.diameter },
       machine,
       house,

@@ -6,13 +6,13 @@ import { undersideSkimmed } from '../base/ledger-facts.ts';
 import { inTravel } from '../base/safe-heights.ts';
 import { countOf, listOf } from '../base/words.ts';
 import type { MotionWriter } from '../motion/motion-writer.ts';
-import { meets } from '../surfacing/coverage.ts';
-import { planeAt } from '../surfacing/lowest-plane.ts';
+import { pathTouches } from '../surfacing/coverage.ts';
 import { type Obstacle, obstacleRegion, obstaclesAbove } from '../surfacing/obstacles.ts';
+import { planeAt } from '../surfacing/plane-under.ts';
 import { OUTSIDE_GAP, writeSurface } from '../surfacing/write-surface.ts';
 import { addFinding, type WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
-import { always, isPocketed, noBoard, touchOffOnBoard } from './conditions.ts';
+import { isPocketed, noBoard, nothingAgainst, touchOffOnBoard } from './conditions.ts';
 import { type CuttingJob, cut, type Refusal } from './descriptor.ts';
 import { planSkim, RESTART_MINUTES, type SkimKind, type SkimPlan } from './plan-skim.ts';
 
@@ -30,7 +30,7 @@ interface SkimJob extends CuttingJob {
 export const SURFACE = cut<SkimJob>({
   name: 'surface',
   on: () => 'board',
-  notAsked: always,
+  notAsked: nothingAgainst,
   forbidden: (context) => {
     const unmeasured = noBoard(context);
     if (unmeasured !== null) return unmeasured;
@@ -104,7 +104,7 @@ function decideSkim(context: WorkContext, kind: SkimKind, cutter: Cutter): SkimJ
   const lowest = Math.min(...boxCorners(boardBox(machine)).map(([x, y]) => planeAt(target, x, y)));
   const obstacles = obstaclesAbove(machine, lowest);
   const struck = obstacles.find((o) =>
-    skim.pieces.some((piece) => meets(piece.points, cutter.diameter / 2, SIDE_AIR, o.region)),
+    skim.pieces.some((piece) => pathTouches(piece.points, cutter.diameter / 2, SIDE_AIR, o.region)),
   );
   if (struck) {
     return {
@@ -171,7 +171,7 @@ function outsideEntry(
     if (back <= 0) return null;
     const from: Point = [start[0] - dx * back, start[1] - dy * back];
     if (!inTravel(machine, from[0], from[1])) return null;
-    if (meets([from, start], radius, SIDE_AIR, solids)) return null;
+    if (pathTouches([from, start], radius, SIDE_AIR, solids)) return null;
     return from;
   };
 }

@@ -4,7 +4,7 @@ import { shortestTour } from '@bedledger/geometry';
 import { inTravel } from '../base/safe-heights.ts';
 import { addFinding, type WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
-import { always } from './conditions.ts';
+import { nothingAgainst } from './conditions.ts';
 import { type Job, visit } from './descriptor.ts';
 
 interface SurveyVisit extends Job {
@@ -19,7 +19,7 @@ export const SURVEY_VISIT = visit<SurveyVisit>({
     (record.survey?.features ?? []).length === 0
       ? 'no features to visit: list bed features with their drawn places in survey.csv'
       : null,
-  forbidden: always,
+  forbidden: nothingAgainst,
   stop: ['survey-point', 2],
   decide: (context) => {
     const features = featuresInOrder(context);

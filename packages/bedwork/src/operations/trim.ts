@@ -4,7 +4,7 @@ import { boardBox } from '../base/board.ts';
 import { inTravel } from '../base/safe-heights.ts';
 import { type Cutting, cuttingFor } from '../feeds/cutting.ts';
 import { APPROACH, type MotionWriter } from '../motion/motion-writer.ts';
-import { meets } from '../surfacing/coverage.ts';
+import { pathTouches } from '../surfacing/coverage.ts';
 import { obstaclesAbove } from '../surfacing/obstacles.ts';
 import type { WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
@@ -98,7 +98,7 @@ function wayRefused(
     return `the edge cannot be reached: the cutter would have to go to ${placeText(beyond, machine.units)}; trim with a guided hand router`;
   }
   const struck = obstaclesAbove(machine, bottom).find((o) =>
-    meets([...corners, corners[0]], radius, SIDE_AIR, o.region),
+    pathTouches([...corners, corners[0]], radius, SIDE_AIR, o.region),
   );
   return struck ? `${struck.name} stands where the cutter passes: take it off` : null;
 }

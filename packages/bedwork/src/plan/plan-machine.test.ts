@@ -1,7 +1,7 @@
 import type { Cutter, Machine, MachineRecord } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
 import { BEDWORK_RULES } from '../rules/index.ts';
-import { planeAt } from '../surfacing/lowest-plane.ts';
+import { planeAt } from '../surfacing/plane-under.ts';
 import { surveyReport } from '../survey/survey-report.ts';
 import { board, bores, inserts } from '../testing/facts.ts';
 import { gridLayout } from '../testing/layouts.ts';

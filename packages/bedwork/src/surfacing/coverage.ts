@@ -22,8 +22,13 @@ export function proveCoverage(board: Region, pieces: readonly Piece[], radius: n
   return { left, leftArea, covered: offset(left, -FILM).length === 0 };
 }
 
-/** True when the cutter on this path comes within `margin` of the region. */
-export function meets(points: readonly Point[], radius: number, margin: number, region: Region): boolean {
+/** True when the rim of the cutter on this path comes within `margin` of the region. mm. */
+export function pathTouches(
+  points: readonly Point[],
+  radius: number,
+  margin: number,
+  region: Region,
+): boolean {
   if (region.length === 0) return false;
   const path = points.length === 1 ? [points[0]!, points[0]!] : points;
   return regionArea(intersection(sweep(path, radius + margin, { side: 'outside' }), region)) > 0;

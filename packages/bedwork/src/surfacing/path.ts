@@ -143,7 +143,8 @@ export function chainLength(points: readonly Point[]): number {
   return sum;
 }
 
-interface Made {
+/** The path before a lap along the edge is added. */
+interface MainPath {
   readonly chains: readonly Chain[];
   readonly step: number;
   readonly rowCount: number;
@@ -212,7 +213,7 @@ function rowInset(rules: SurfacingRules, { v }: RowFrame, spacing: RowSpacing, i
   return Math.min(inset, radius - overrunOf(rules));
 }
 
-function rows(rules: SurfacingRules): Made {
+function rows(rules: SurfacingRules): MainPath {
   const frame = rowFrame(rules);
   const { u, reachU, point } = frame;
   const spacing = rowSpacing(rules, frame);
@@ -281,7 +282,7 @@ function endStrokes(
 }
 
 /** Rectangles from outside in, clockwise: a clockwise spindle then climbs. */
-function rings(rules: SurfacingRules): Made {
+function rings(rules: SurfacingRules): MainPath {
   const { board, reach, radius } = rules;
   const notes: string[] = [];
   const most = 2 * radius * RING_STEP_MOST * 0.999;

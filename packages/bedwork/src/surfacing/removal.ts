@@ -1,4 +1,4 @@
-import { lowestPlane, type Plane, planeAt } from './lowest-plane.ts';
+import { type Plane, planeAt, planeUnder } from './plane-under.ts';
 
 /** What a skim starts from. */
 export type SkimSource =
@@ -69,7 +69,7 @@ export function planRemoval(source: SkimSource, rules: SkimRules): Removal {
   } else {
     const { points } = source;
     margin = rules.margin + source.interpolationError;
-    const under = lowestPlane(points, rules.maxTilt, rules.centre);
+    const under = planeUnder(points, rules.maxTilt, rules.centre);
     target = { a: under.a - margin, b: under.b, c: under.c };
     highest = Number.NEGATIVE_INFINITY;
     lowest = Number.POSITIVE_INFINITY;

@@ -1,7 +1,7 @@
 import { lengthText, type Units } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { Layout } from '../layout/model.ts';
-import { type Plane, planeAt } from './lowest-plane.ts';
+import { type Plane, planeAt } from './plane-under.ts';
 
 /** How low the finished surface may lie, and what says so. */
 export interface SkimLimit {

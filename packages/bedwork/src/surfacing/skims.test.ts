@@ -2,9 +2,9 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { MotionWriter } from '../motion/motion-writer.ts';
 import { dustFrom } from './dust.ts';
-import { lowestPlane, planeAt } from './lowest-plane.ts';
 import type { Piece } from './path.ts';
 import { triangleOverrun, unreachableStrip } from './path.ts';
+import { planeAt, planeUnder } from './plane-under.ts';
 import { planRemoval } from './removal.ts';
 import { tiltFromRidge, tramMarks } from './tram.ts';
 import { writeSurface } from './write-surface.ts';
@@ -68,7 +68,7 @@ describe('the highest plane below a set of heights', () => {
     const points = [0, 300, 1200].flatMap((x) =>
       [0, 1200, 2400].map((y) => [x, y, planeAt(plane, x, y)] as const),
     );
-    const found = lowestPlane(points, 5e-4, [600, 1200]);
+    const found = planeUnder(points, 5e-4, [600, 1200]);
     expect(found.a).toBeCloseTo(plane.a, 9);
     expect(found.b).toBeCloseTo(plane.b, 12);
     expect(found.c).toBeCloseTo(plane.c, 12);
@@ -77,7 +77,7 @@ describe('the highest plane below a set of heights', () => {
   test('never above a height, never steeper than allowed, never lower than level', () => {
     fc.assert(
       fc.property(heights, fc.double({ min: 0, max: 1e-3, noNaN: true }), (points, tilt) => {
-        const plane = lowestPlane(points, tilt, [600, 1200]);
+        const plane = planeUnder(points, tilt, [600, 1200]);
         for (const [x, y, z] of points) expect(planeAt(plane, x, y)).toBeLessThanOrEqual(z + 1e-9);
         expect(Math.hypot(plane.b, plane.c)).toBeLessThanOrEqual(Math.tan(tilt) + 1e-12);
         const level = Math.min(...points.map((p) => p[2]));
@@ -91,7 +91,7 @@ describe('the highest plane below a set of heights', () => {
     fc.assert(
       fc.property(heights, (points) => {
         const tilt = 5e-4;
-        const found = planeAt(lowestPlane(points, tilt, [600, 1200]), 600, 1200);
+        const found = planeAt(planeUnder(points, tilt, [600, 1200]), 600, 1200);
         // The sixteen-sided slope limit is inscribed: a search inside it cannot do better.
         const inner = Math.tan(tilt) * Math.cos(Math.PI / 16);
         for (let i = 0; i < 36; i += 1) {

@@ -1,7 +1,7 @@
 import { distance, type Point } from '@bedledger/geometry';
 import { APPROACH, type MotionWriter } from '../motion/motion-writer.ts';
-import { type Plane, planeAt } from './lowest-plane.ts';
 import { chainLength, type Piece } from './path.ts';
+import { type Plane, planeAt } from './plane-under.ts';
 
 export interface SurfaceCut {
   readonly pieces: readonly Piece[];

@@ -26,7 +26,7 @@ const HEIGHT_NOISE = 1e-9;
  *
  * @throws RangeError without points
  */
-export function lowestPlane(
+export function planeUnder(
   points: readonly (readonly [number, number, number])[],
   maxTilt: number,
   centre: readonly [number, number],
