@@ -11,11 +11,15 @@ export {
   atmosphereText,
   drillText,
   exactLength,
+  exactNumber,
   exactPlace,
+  FORCE_UNIT,
   feedText,
   fineLength,
   fineNumber,
   flowText,
+  forceNumber,
+  forceText,
   fromUnits,
   holdText,
   inUnits,
@@ -46,6 +50,7 @@ export {
   wayText,
   wideAreaText,
   writtenLength,
+  writtenNumber,
 } from './quantity.ts';
 export type { IdleRaise, Raise } from './raise.ts';
 export { idleRaises, raised } from './raise.ts';

@@ -56,7 +56,12 @@ export function shortNumber(mm: number, units: Units): string {
 
 /** A figure as somebody wrote it: no more than hundredths of a millimetre or thousandths of an inch, no trailing zeros. */
 export function writtenLength(mm: number, units: Units): string {
-  return `${trimmed(inUnits(mm, units), units === 'mm' ? 2 : 3)} ${units}`;
+  return `${writtenNumber(mm, units)} ${units}`;
+}
+
+/** The same without its unit, for sums that are shown. */
+export function writtenNumber(mm: number, units: Units): string {
+  return trimmed(inUnits(mm, units), units === 'mm' ? 2 : 3);
 }
 
 /** A limit that must be at least this: rounded up to a tenth of a millimetre, a hundredth of an inch. */
@@ -169,6 +174,17 @@ export function pushText(newton: number, units: Units): string {
 export function holdText(newton: number, units: Units): string {
   return units === 'mm' ? `${fixed(newton / 1000, 2)} kN` : `${fixed(newton / NEWTON_PER_POUND, 0)} lbf`;
 }
+
+/** What a part must bear or breaks at, from N: about four digits. */
+export function forceText(newton: number, units: Units): string {
+  return `${forceNumber(newton, units)} ${FORCE_UNIT[units]}`;
+}
+
+export function forceNumber(newton: number, units: Units): string {
+  return figure(units === 'mm' ? newton : newton / NEWTON_PER_POUND);
+}
+
+export const FORCE_UNIT: Readonly<Record<Units, string>> = { mm: 'N', in: 'lbf' };
 
 export function massText(kilograms: number, units: Units): string {
   return units === 'mm' ? `${fixed(kilograms, 2)} kg` : `${fixed(kilograms / KG_PER_POUND, 2)} lb`;

@@ -1,18 +1,7 @@
-export { type BillLine, type BillMachine, billOfMaterials } from './bill/bill-of-materials.ts';
-export { type Catalogue, catalogue, type DrillSize, type Found } from './catalogue/catalogue.ts';
-export { parseSize, THREAD_DESIGNATIONS, type WrittenSize } from './catalogue/size.ts';
-export {
-  type CatalogueColumn,
-  type CatalogueRow,
-  type CatalogueTable,
-  type ColumnUnit,
-  figure,
-  MM_PER_INCH,
-  type TableKind,
-} from './catalogue/table.ts';
-export { metricStressArea, unifiedStressArea } from './catalogue/thread.ts';
-export { headsFor, withHead, withWasher } from './fixing/change-part.ts';
-export { clearanceHole, resolveFixing } from './fixing/resolve-fixing.ts';
+export type { ColumnUnit, TableKind } from './catalogue/table.ts';
+export { withHead, withWasher } from './fixing/change-part.ts';
+export type { ResolveOptions } from './fixing/findings.ts';
+export { resolveFixing } from './fixing/resolve-fixing.ts';
 export type {
   ClearanceSeries,
   FixingWritten,
@@ -50,14 +39,8 @@ export {
   type FindOptions,
   findFasteners,
 } from './query/find-fasteners.ts';
-export { adhesiveVolume } from './stack/adhesive.ts';
-export { type Bore, boreFor } from './stack/bore.ts';
-export { describeBounds, describeInfeasible, describeStack } from './stack/describe.ts';
-export { drillPointLength, JOBBER_POINT } from './stack/drill-point.ts';
+export { FASTENER_RULES, type FastenerCode } from './rules/index.ts';
+export { describeInfeasible, describeStack } from './stack/describe.ts';
 export { solveFittedStack } from './stack/fitted.ts';
-export { boardGrowth, radialFloat } from './stack/growth.ts';
-export { lengthTolerance } from './stack/length-tolerance.ts';
 export { type LifeRow, lifeTable } from './stack/life-table.ts';
-export { solveStack, stackOrNull } from './stack/solve.ts';
-export { breakingLoad, insertShearArea, screwShearArea, strippingStrength } from './stack/stripping.ts';
-export { torqueFor } from './stack/torque.ts';
+export { solveStack } from './stack/solve.ts';

@@ -1,3 +1,4 @@
+import type { Units } from '@bedledger/diagnostics';
 /** How well a published figure is supported: A two or more sources agree, B one source, C from memory. */
 export type Grade = 'A' | 'B' | 'C';
 
@@ -148,7 +149,7 @@ export interface StackInput {
   /** Standard uncertainty of the site's position, k = 2, mm. */
   readonly positionUncertainty: number;
   /** Units in which remedies and descriptions speak; figures stay millimetres. Default mm. */
-  readonly units?: 'mm' | 'in';
+  readonly units?: Units;
   /** Fixed already at these values (a refit onto a board already pocketed, a screw already in stock). */
   readonly given?: { readonly screwLength?: number; readonly pocketFloor?: number };
 }
@@ -161,7 +162,7 @@ export interface Bound {
   readonly value: number;
   readonly limit: number;
   readonly margin: number;
-  readonly unit: string;
+  readonly unit: 'mm' | 'N';
   /** Formula and source, one line. */
   readonly source: string;
   readonly governs: boolean;

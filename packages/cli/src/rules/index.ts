@@ -1,14 +1,21 @@
 import { BEDWORK_RULES, type BedworkCode } from '@bedledger/bedwork';
 import { CHECKER_RULES, type CheckerCode } from '@bedledger/checker';
 import { mergeRules, type RuleTable, suggest } from '@bedledger/diagnostics';
+import { FASTENER_RULES, type FastenerCode } from '@bedledger/fasteners';
 import { POST_RULES, type PostCode } from '@bedledger/posts';
 import { CLI_RULES, type CliCode } from './cli-rules.ts';
 
 /** Every code that a finding of any package can carry. */
-export type Code = BedworkCode | PostCode | CheckerCode | CliCode;
+export type Code = FastenerCode | BedworkCode | PostCode | CheckerCode | CliCode;
 
 /** Every rule of every package: what `explain`, docs/rules.md and the house's `raise` know. */
-export const RULES: RuleTable = mergeRules(BEDWORK_RULES, POST_RULES, CHECKER_RULES, CLI_RULES);
+export const RULES: RuleTable = mergeRules(
+  FASTENER_RULES,
+  BEDWORK_RULES,
+  POST_RULES,
+  CHECKER_RULES,
+  CLI_RULES,
+);
 
 /** The first part of a code: `program` of `program/travel`. */
 export type Area = Code extends `${infer A}/${string}` ? A : never;
@@ -22,6 +29,11 @@ export const AREAS: Readonly<Record<Area, { readonly title: string; readonly abo
   house: {
     title: 'House rules',
     about: 'What `shared/house.yaml` asks of the rules themselves.',
+  },
+  fixing: {
+    title: 'Fixings',
+    about:
+      'Whether screw, insert, washer and driving tool of `shared/fixings.yaml` exist, fit each other, and were measured.',
   },
   survey: {
     title: 'Survey',

@@ -1,12 +1,6 @@
-import type { Thread } from '../model.ts';
-import {
-  type CatalogueRow,
-  type CatalogueTable,
-  figure,
-  MM_PER_INCH,
-  mustFigure,
-  type TableKind,
-} from './table.ts';
+import { MM_PER_INCH } from '@bedledger/diagnostics';
+import type { Provenance, Thread } from '../model.ts';
+import { type CatalogueRow, type CatalogueTable, figure, mustFigure, type TableKind } from './table.ts';
 import { TABLES } from './tables.ts';
 import { threadOf } from './thread.ts';
 
@@ -44,27 +38,33 @@ export interface Catalogue {
 }
 
 /** The order in which a person reads a catalogue: thread, hole, head, what goes with it, tools, materials. */
-const KINDS: readonly TableKind[] = [
-  'thread',
-  'thread-limits',
-  'stress-area',
-  'tap-drill',
-  'clearance',
-  'head',
-  'screw-lengths',
-  'length-tolerance',
-  'screw-strength',
-  'washer',
-  'counterbore',
-  'countersink',
-  'insert',
-  'insert-hole',
-  'socket',
-  'wrench-opening',
-  'material',
-  'drill',
-  'drill-point',
-];
+const ORDER: Readonly<Record<TableKind, number>> = {
+  thread: 0,
+  'thread-limits': 1,
+  'stress-area': 2,
+  'tap-drill': 3,
+  clearance: 4,
+  head: 5,
+  'screw-lengths': 6,
+  'length-tolerance': 7,
+  'screw-strength': 8,
+  washer: 9,
+  counterbore: 10,
+  countersink: 11,
+  insert: 12,
+  'insert-hole': 13,
+  socket: 14,
+  'wrench-opening': 15,
+  material: 16,
+  drill: 17,
+  'drill-point': 18,
+};
+
+/** Where a row of the catalogue comes from. */
+export function provenanceOf(found: Found): Provenance {
+  const { standard, table, grade, note } = found.row;
+  return { standard, table, grade, note };
+}
 
 let loaded: Catalogue | undefined;
 
@@ -77,7 +77,7 @@ export function catalogue(): Catalogue {
 /** Indexes tables. Exported for tests and measurements; everything else calls `catalogue()`. */
 export function buildCatalogue(unordered: readonly CatalogueTable[]): Catalogue {
   const tables = [...unordered].sort(
-    (a, b) => KINDS.indexOf(a.kind) - KINDS.indexOf(b.kind) || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0),
+    (a, b) => ORDER[a.kind] - ORDER[b.kind] || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0),
   );
   const byId = new Map(tables.map((t) => [t.id, t]));
   const table = (id: string): CatalogueTable => {

@@ -1,3 +1,4 @@
+import { MM_PER_INCH } from '@bedledger/diagnostics';
 import type { Grade } from '../model.ts';
 
 /** What a table of the catalogue describes. */
@@ -52,9 +53,6 @@ export interface CatalogueTable {
   readonly columns: readonly CatalogueColumn[];
   readonly rows: readonly CatalogueRow[];
 }
-
-/** Exact by definition (international inch, 1959). */
-export const MM_PER_INCH = 25.4;
 
 /**
  * One figure of a row in millimetres, square millimetres, degrees or newtons, whatever the column prints.

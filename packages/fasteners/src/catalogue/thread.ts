@@ -1,5 +1,6 @@
+import { MM_PER_INCH } from '@bedledger/diagnostics';
 import type { Grade, Thread } from '../model.ts';
-import { type CatalogueRow, type CatalogueTable, MM_PER_INCH, mustFigure } from './table.ts';
+import { type CatalogueRow, type CatalogueTable, mustFigure } from './table.ts';
 
 /**
  * Tensile stress area of a metric thread, mm²: π/4·(d − 0.938194·P)² [ISO 898-1].

@@ -1,8 +1,8 @@
-import { catalogue } from '../catalogue/catalogue.ts';
+import { catalogue, provenanceOf } from '../catalogue/catalogue.ts';
 import { parseSize } from '../catalogue/size.ts';
 import type { Fixing, Washer } from '../model.ts';
-import { FixingReport } from './report.ts';
-import { provenanceOf, publishedHead } from './resolve-screw.ts';
+import { FixingFindings } from './findings.ts';
+import { publishedHead } from './resolve-screw.ts';
 import { resolveSocket } from './resolve-socket.ts';
 
 /** Every head form of the catalogue that exists in the size of a thread. */
@@ -40,7 +40,7 @@ export function withHead(fixing: Fixing, headId: string): Fixing | null {
   };
   const sameTool =
     head.drive.kind === fixing.screw.drive.kind && Math.abs(head.drive.size - fixing.screw.drive.size) < 0.01;
-  const socket = sameTool ? fixing.socket : resolveSocket({}, screw, new FixingReport(fixing.id));
+  const socket = sameTool ? fixing.socket : resolveSocket({}, screw, new FixingFindings(fixing.id));
   if (socket === undefined) return null;
   const { washer, ...plain } = fixing;
   const keepsWasher = washer !== undefined && screw.countersunk === (washer.cup === true);

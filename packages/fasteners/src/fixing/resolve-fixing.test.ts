@@ -210,3 +210,58 @@ describe('every head of the catalogue', () => {
     expect(withHead(fixing!, 'asme-b18.3-button')).toBeNull();
   });
 });
+
+describe('how findings are written', () => {
+  // one fixing of each fault that names a length
+  const FAULTS: readonly FixingWritten[] = [
+    { ...M6_WRITTEN, socket: { size: 13 } },
+    { ...M6_WRITTEN, socket: { outside: 10.5 } },
+    { ...M6_WRITTEN, socket: { kind: 'ring', size: 10 } },
+    { ...M6_WRITTEN, socket: { outside: -1 } },
+    { ...M6_WRITTEN, socket: { kind: 'ring', size: 10.1 } },
+    { ...M6_WRITTEN, washer: { inside: 5.9, outside: 5.8, thickness: 1.6 } },
+    { ...M6_WRITTEN, washer: { inside: 9.9, outside: 20, thickness: -1 } },
+    { ...M6_WRITTEN, washer: { inside: 9.9, outside: 20, thickness: 1.6 } },
+    { ...M6_WRITTEN, washer: { inside: 6.1, outside: 6.6, thickness: 1.6, uncertainty: -0.1 } },
+    { ...M6_WRITTEN, washer: { inside: 6.1, outside: 6.5, thickness: 1.6, uncertainty: 0.05 } },
+    { ...M6_WRITTEN, insert: { outside: -1, length: 13 } },
+    { ...M6_WRITTEN, insert: { outside: 5.9, length: 13 } },
+    { ...M6_WRITTEN, insert: { outside: 9.5, length: 13, taper: 20 } },
+    { ...M6_WRITTEN, insert: { measured: { outside: 0, by: 'caliper', uncertainty: 0.02 } } },
+    { ...M6_WRITTEN, insert: { measured: { outside: 9, by: 'caliper', uncertainty: -1 } } },
+    { ...M6_WRITTEN, screw: { head: 'iso4017-hex', lengths: [600] } },
+    { ...M6_WRITTEN, screw: { head: 'iso4017-hex', lengths: [22] } },
+    {
+      ...M6_WRITTEN,
+      screw: { head: 'iso4017-hex', measured: { head_height: 0.16, by: 'caliper', uncertainty: 0.02 } },
+    },
+  ];
+  const found = (units: 'mm' | 'in') =>
+    FAULTS.flatMap((written) => [...resolveFixing('f', written, { units }).diagnostics]);
+
+  test.each([
+    ['mm', /\d in\b/],
+    ['in', /\d mm\b/],
+  ] as const)('lengths in %s, and in nothing else', (units, foreign) => {
+    const texts = found(units).map((d) => d.message);
+    expect(texts.length).toBeGreaterThan(FAULTS.length - 1);
+    expect(texts.filter((text) => foreign.test(text))).toEqual([]);
+    expect(texts.some((text) => text.includes(` ${units}`))).toBe(true);
+  });
+
+  test('where the caller says that the key stands', () => {
+    const { diagnostics } = resolveFixing(
+      'm6',
+      { ...M6_WRITTEN, insert: { ...M6_WRITTEN.insert, size: 'M8' } },
+      {
+        placeOf: (path) => ({
+          place: { file: 'shared/fixings.yaml', line: path.length, column: 3 },
+          excerpt: path.join(' > '),
+        }),
+      },
+    );
+    expect(diagnostics.map((d) => [d.code, d.place?.line, d.excerpt])).toEqual([
+      ['fixing/insert-thread', 2, 'insert > size'],
+    ]);
+  });
+});

@@ -1,20 +1,18 @@
-import { type Catalogue, catalogue, type Found } from '../catalogue/catalogue.ts';
+import { MM_PER_INCH } from '@bedledger/diagnostics';
+import { type Catalogue, catalogue, type Found, provenanceOf } from '../catalogue/catalogue.ts';
 import type { WrittenSize } from '../catalogue/size.ts';
 import { figure, mustFigure } from '../catalogue/table.ts';
 import type { Dimension, Provenance, Screw, Thread } from '../model.ts';
 import { between } from '../stack/dimension.ts';
+import type { FixingFindings } from './findings.ts';
+import { materialOf } from './material.ts';
 import { measuredDimension, usableMeasuring } from './measured.ts';
-import { type FixingReport, mm } from './report.ts';
-import type { ScrewWritten } from './written.ts';
+import type { ScrewMaterial, ScrewWritten } from './written.ts';
+
+const MATERIALS: readonly ScrewMaterial[] = ['pa66', 'steel', 'stainless', 'brass'];
 
 /** 2/√3: across corners of a hexagon over across flats. */
-const CORNERS = 1.1547005383792515;
-
-/** Where a row of the catalogue comes from. */
-export function provenanceOf(found: Found): Provenance {
-  const { standard, table, grade, note } = found.row;
-  return { standard, table, grade, note };
-}
+export const CORNERS = 1.1547005383792515;
 
 /** Published head of one form and size, mm. */
 export interface PublishedHead {
@@ -77,204 +75,196 @@ export function publishedHead(
 /** `5/32` as millimetres. */
 function inchName(name: unknown): number | undefined {
   const match = typeof name === 'string' ? /^(\d+)\/(\d+)$/.exec(name) : null;
-  return match ? (Number(match[1]) / Number(match[2])) * 25.4 : undefined;
+  return match ? (Number(match[1]) / Number(match[2])) * MM_PER_INCH : undefined;
 }
 
-/** Resolves the screw of a fixing. Undefined after a stop was reported. */
+/** Resolves the screw of a fixing: head, lengths and strength, own figures in place of published ones. Undefined after a stop. */
 export function resolveScrew(
   written: ScrewWritten,
-  thread: Thread,
-  size: WrittenSize,
-  report: FixingReport,
+  { thread, size }: { readonly thread: Thread; readonly size: WrittenSize },
+  findings: FixingFindings,
 ): Screw | undefined {
-  const book = catalogue();
-  const headId = written.head;
-  if (!book.heads.has(headId)) {
-    report.add(
-      'stop',
-      'head-unknown',
-      'screw.head',
-      `head "${headId}" is not in the catalogue`,
-      { head: headId, expected: [...book.heads.keys()].join(', ') },
-      `use one of ${[...book.heads.keys()].join(', ')}`,
-    );
-    return undefined;
-  }
-  const head = publishedHead(headId, size.size, book);
-  if (head === undefined) {
-    const sizes = book
-      .table(headId)
-      .rows.map((r) => r.size)
-      .join(', ');
-    report.add(
-      'stop',
-      'head-size',
-      'screw.head',
-      `head ${headId} has no size ${size.size}; it has ${sizes}`,
-      { head: headId, size: size.size, expected: sizes },
-      'choose a head form that exists in this size and measuring system',
-    );
-    return undefined;
-  }
-
-  let diameter = head.diameter;
-  let height = head.height;
-  let bearing = head.bearing;
-  const measured = written.measured;
-  if (measured !== undefined) {
-    if (!usableMeasuring(measured, 'screw.measured', report)) return undefined;
-    if (measured.head_diameter !== undefined) {
-      const d = measuredDimension(
-        measured.head_diameter,
-        measured,
-        diameter,
-        'head diameter',
-        'screw.measured.head_diameter',
-        report,
-      );
-      if (d === undefined) return undefined;
-      diameter = d;
-      // what was measured over the corners of a hexagon bears on its flats
-      bearing =
-        head.drive.kind === 'hex-outside'
-          ? { ...d, value: d.value / CORNERS, uncertainty: d.uncertainty / CORNERS }
-          : d;
-    }
-    if (measured.head_height !== undefined) {
-      const h = measuredDimension(
-        measured.head_height,
-        measured,
-        height,
-        'head height',
-        'screw.measured.head_height',
-        report,
-      );
-      if (h === undefined) return undefined;
-      height = h;
-    }
-  }
-
-  const lengths = resolveLengths(written, headId, size, report);
+  const published = headOf(written, size, findings);
+  if (published === undefined) return undefined;
+  const head = measuredHead(written, published, findings);
+  if (head === undefined) return undefined;
+  const lengths = resolveLengths(written, size, findings);
   if (lengths === undefined) return undefined;
-
+  const strength = screwStrength(written, findings);
+  if (strength === undefined) return undefined;
   const material = written.material ?? 'pa66';
-  const row = book.row('materials', material);
-  if (row === undefined) {
-    report.add(
-      'stop',
-      'material',
-      'screw.material',
-      `screw material "${material}" is not in the catalogue`,
-      { material },
-      'use pa66, steel, stainless or brass',
-    );
-    return undefined;
-  }
-  let tensile = mustFigure(row.table, row.row, 'tensile');
-  let shear = mustFigure(row.table, row.row, 'shear');
-  let strengthFrom = provenanceOf(row);
-  if (written.strength !== undefined) {
-    ({ tensile, shear } = written.strength);
-    strengthFrom = { standard: written.strength.source, grade: 'B', note: 'stated by the owner' };
-    if (!(tensile > 0 && shear > 0 && Number.isFinite(tensile) && Number.isFinite(shear))) {
-      report.add(
-        'stop',
-        'strength',
-        'screw.strength',
-        `strength is ${tensile} tensile and ${shear} shear, expected numbers above 0 in N/mm²`,
-        { tensile: String(tensile), shear: String(shear) },
-        'copy both from the screws’ data sheet',
-      );
-      return undefined;
-    }
-  }
   if (material !== 'pa66') {
-    report.add(
-      'note',
-      'metal-screw',
-      'screw.material',
-      `the screw is of ${material}: a cutter that reaches its head meets metal`,
-      { material },
-      'prefer screws of nylon wherever a cutter passes over them',
-    );
+    findings.add({
+      code: 'fixing/metal-screw',
+      path: 'screw.material',
+      message: `the screw is of ${material}: a cutter that reaches its head meets metal`,
+      facts: { material },
+    });
   }
-  const published =
-    material === 'pa66' && written.strength === undefined ? book.row('pa66-screws', size.size) : undefined;
+  const load = written.strength === undefined ? publishedLoad(material, size) : undefined;
   return {
     thread,
-    head: headId,
-    headDiameter: diameter,
-    headHeight: height,
-    bearing,
+    head: written.head,
+    headDiameter: head.diameter,
+    headHeight: head.height,
+    bearing: head.bearing,
     countersunk: head.countersunk,
     ...(head.angle !== undefined && { headAngle: head.angle }),
     drive: head.drive,
     material,
-    tensileStrength: tensile,
-    shearStrength: shear,
-    strengthFrom,
+    tensileStrength: strength.tensile,
+    shearStrength: strength.shear,
+    strengthFrom: strength.from,
     lengths: lengths.lengths,
     lengthsFrom: lengths.from,
-    ...(published !== undefined && {
-      published: {
-        breakingLoad: mustFigure(published.table, published.row, 'breakingLoad'),
-        ...(figure(published.table, published.row, 'torque') !== undefined && {
-          torque: mustFigure(published.table, published.row, 'torque'),
-        }),
-        from: provenanceOf(published),
-      },
-    }),
+    ...(load !== undefined && { published: load }),
   };
 }
 
+/** The published head that the entry names. Undefined after a finding. */
+function headOf(
+  written: ScrewWritten,
+  size: WrittenSize,
+  findings: FixingFindings,
+): PublishedHead | undefined {
+  const book = catalogue();
+  const path = 'screw.head';
+  if (!book.heads.has(written.head)) {
+    const expected = [...book.heads.keys()].join(', ');
+    findings.add({
+      code: 'fixing/head-unknown',
+      path,
+      message: `head "${written.head}" is not in the catalogue`,
+      facts: { head: written.head, expected },
+      help: `use one of ${expected}`,
+    });
+    return undefined;
+  }
+  const head = publishedHead(written.head, size.size, book);
+  if (head === undefined) {
+    const expected = book.table(written.head).rows.map((r) => r.size).join(', '); // biome-ignore format: one line
+    findings.add({
+      code: 'fixing/head-size',
+      path,
+      message: `head ${written.head} has no size ${size.size}; it has ${expected}`,
+      facts: { head: written.head, size: size.size, expected },
+    });
+  }
+  return head;
+}
+
+/** The head with what was measured of it. Undefined when the measurement cannot be used. */
+function measuredHead(
+  written: ScrewWritten,
+  head: PublishedHead,
+  findings: FixingFindings,
+): PublishedHead | undefined {
+  const { measured } = written;
+  if (measured === undefined) return head;
+  if (!usableMeasuring(measured, 'screw.measured', findings)) return undefined;
+  const dimension = (key: 'head_diameter' | 'head_height', published: Dimension): Dimension | undefined => {
+    const value = measured[key];
+    if (value === undefined) return published;
+    const what = key.replace('_', ' ');
+    return measuredDimension(
+      { value, measuring: measured, published, what, path: `screw.measured.${key}` },
+      findings,
+    );
+  };
+  const diameter = dimension('head_diameter', head.diameter);
+  const height = diameter && dimension('head_height', head.height);
+  if (diameter === undefined || height === undefined) return undefined;
+  if (diameter === head.diameter) return { ...head, height };
+  // What was measured over the corners of a hexagon bears on its flats.
+  const bearing =
+    head.drive.kind === 'hex-outside'
+      ? { ...diameter, value: diameter.value / CORNERS, uncertainty: diameter.uncertainty / CORNERS }
+      : diameter;
+  return { ...head, diameter, height, bearing };
+}
+
+/** Strength, N/mm²: the owner's own figures, else the material's. Undefined after a finding. */
+function screwStrength(
+  written: ScrewWritten,
+  findings: FixingFindings,
+): { readonly tensile: number; readonly shear: number; readonly from: Provenance } | undefined {
+  const found = materialOf('screw', written.material ?? 'pa66', MATERIALS, findings);
+  if (found === undefined) return undefined;
+  if (written.strength === undefined) {
+    const read = (key: string): number => mustFigure(found.table, found.row, key);
+    return { tensile: read('tensile'), shear: read('shear'), from: provenanceOf(found) };
+  }
+  const { tensile, shear, source } = written.strength;
+  if (!(tensile > 0 && shear > 0 && Number.isFinite(tensile) && Number.isFinite(shear))) {
+    findings.add({
+      code: 'fixing/strength',
+      path: 'screw.strength',
+      message: `strength is ${tensile} tensile and ${shear} shear, expected numbers above 0 in N/mm²`,
+      facts: { tensile: String(tensile), shear: String(shear) },
+      help: 'copy both from the screws’ data sheet',
+    });
+    return undefined;
+  }
+  return { tensile, shear, from: { standard: source, grade: 'B', note: 'stated by the owner' } };
+}
+
+/** Breaking load and torque that are published for nylon screws of a size. */
+function publishedLoad(material: ScrewMaterial, size: WrittenSize): Screw['published'] {
+  const found = material === 'pa66' ? catalogue().row('pa66-screws', size.size) : undefined;
+  if (found === undefined) return undefined;
+  const torque = figure(found.table, found.row, 'torque');
+  return {
+    breakingLoad: mustFigure(found.table, found.row, 'breakingLoad'),
+    ...(torque !== undefined && { torque }),
+    from: provenanceOf(found),
+  };
+}
+
+/** Longest screw that an entry may list, mm. */
+const LONGEST = 500;
+
+/** Lengths to choose from: those in stock, else the published ones. Undefined after a stop. */
 function resolveLengths(
   written: ScrewWritten,
-  headId: string,
   size: WrittenSize,
-  report: FixingReport,
-): { lengths: readonly number[]; from: Provenance } | undefined {
-  const published = catalogue().lengths(headId, size.size);
+  findings: FixingFindings,
+): { readonly lengths: readonly number[]; readonly from: Provenance } | undefined {
+  const path = 'screw.lengths';
+  const published = catalogue().lengths(written.head, size.size);
   if (written.lengths === undefined) {
-    if (published === undefined) {
-      report.add(
-        'stop',
-        'lengths-unknown',
-        'screw.lengths',
-        `no lengths are published for ${headId} in ${size.size}`,
-        { head: headId, size: size.size },
-        'list the lengths you can buy under `screw: lengths:`',
-      );
-      return undefined;
-    }
-    return { lengths: published.lengths, from: provenanceOf(published.found) };
+    if (published !== undefined) return { lengths: published.lengths, from: provenanceOf(published.found) };
+    findings.add({
+      code: 'fixing/lengths-unknown',
+      path,
+      message: `no lengths are published for ${written.head} in ${size.size}`,
+      facts: { head: written.head, size: size.size },
+    });
+    return undefined;
   }
-  const bad = written.lengths.filter((l) => !(Number.isFinite(l) && l > 0 && l <= 500));
+  const bad = written.lengths.filter((l) => !(Number.isFinite(l) && l > 0 && l <= LONGEST));
   if (written.lengths.length === 0 || bad.length > 0) {
-    report.add(
-      'stop',
-      'lengths',
-      'screw.lengths',
-      bad.length > 0
-        ? `screw length ${bad[0]} is not a length between 0 and 500 mm`
-        : 'the list of screw lengths is empty',
-      { lengths: written.lengths.join(', ') },
-      'list the lengths in stock, or leave the key out for all published ones',
-    );
+    findings.add({
+      code: 'fixing/lengths',
+      path,
+      message:
+        bad.length > 0
+          ? `a screw length is ${findings.length(bad[0]!)}, expected more than 0 and at most ${findings.length(LONGEST)}`
+          : 'the list of screw lengths is empty',
+      facts: { lengths: written.lengths.join(', ') },
+    });
     return undefined;
   }
   const lengths = [...new Set(written.lengths)].sort((a, b) => a - b);
-  const odd =
-    published === undefined
-      ? []
-      : lengths.filter((l) => !published.lengths.some((p) => Math.abs(p - l) < 0.05));
+  const odd = lengths.filter(
+    (l) => published !== undefined && !published.lengths.some((p) => Math.abs(p - l) < 0.05),
+  );
   if (odd.length > 0) {
-    report.add(
-      'note',
-      'lengths-odd',
-      'screw.lengths',
-      `${odd.map(mm).join(', ')} ${odd.length === 1 ? 'is not a length' : 'are not lengths'} that ${headId} is published in`,
-      { odd: odd.join(', ') },
-    );
+    findings.add({
+      code: 'fixing/lengths-odd',
+      path,
+      message: `${odd.map((l) => findings.length(l)).join(', ')} ${odd.length === 1 ? 'is not a length' : 'are not lengths'} that ${written.head} is published in`,
+      facts: { odd: odd.join(', ') },
+    });
   }
   return { lengths, from: { standard: 'lengths in stock', grade: 'measured', note: 'listed by the owner' } };
 }

@@ -1,10 +1,10 @@
-import { catalogue } from '../catalogue/catalogue.ts';
+import { catalogue, provenanceOf } from '../catalogue/catalogue.ts';
 import { mustFigure } from '../catalogue/table.ts';
-import type { Dimension, Screw, Socket } from '../model.ts';
+import type { Dimension, Provenance, Screw, Socket } from '../model.ts';
 import { largest, smallest } from '../stack/dimension.ts';
-import { measuredDimension, usableMeasuring } from './measured.ts';
-import { type FixingReport, mm } from './report.ts';
-import { provenanceOf } from './resolve-screw.ts';
+import type { FixingFindings } from './findings.ts';
+import { listedDimension, measuredDimension, usableMeasuring } from './measured.ts';
+import { CORNERS } from './resolve-screw.ts';
 import type { SocketWritten } from './written.ts';
 
 /** Largest difference at which a tool still counts as the size of the head, mm: 1/4 in is sold as 6.35, 6.3 or 6.4. */
@@ -18,129 +18,130 @@ export function publishedSocket(kind: 'socket' | 'ring', acrossFlats: number): D
   return { value: mustFigure(table, row, 'outsideMax'), uncertainty: 0, from: provenanceOf({ table, row }) };
 }
 
-/** Resolves the driving tool. Undefined after a stop was reported. */
+/** Resolves the driving tool: it must fit the head, and its outside must be known. Undefined after a stop. */
 export function resolveSocket(
   written: SocketWritten,
   screw: Screw,
-  report: FixingReport,
+  findings: FixingFindings,
 ): Socket | undefined {
-  const { drive } = screw;
-  const hexagon = drive.kind === 'hex-outside' || drive.kind === 'hex-socket';
-  if (written.size !== undefined && hexagon && Math.abs(written.size - drive.size) > SAME_SIZE) {
-    const older = drive.kind === 'hex-outside' ? olderFlats(screw) : undefined;
-    report.add(
-      'stop',
-      'socket-fits',
-      'socket.size',
-      `a tool of ${mm(written.size)} does not fit ${screw.head} ${screw.thread.designation}, which takes ${mm(drive.size)}`,
-      { socket: written.size, head: drive.size, ...(older !== undefined && { older }) },
-      older !== undefined && Math.abs(older - written.size) < SAME_SIZE
-        ? `screws to the superseded DIN 931/933 have ${older} mm across flats: measure your heads and write them under screw.measured`
-        : 'name the tool that fits the head',
-    );
+  if (!fitsHead(written, screw, findings)) return undefined;
+  const kind = written.kind ?? (screw.drive.kind === 'hex-outside' ? 'socket' : 'bit');
+  if (!drivesHead(kind, screw, findings)) return undefined;
+  const outside = outsideOf(written, kind, screw, findings);
+  if (outside === undefined) return undefined;
+  if (screw.drive.kind === 'hex-outside' && largest(outside) <= smallest(screw.headDiameter)) {
+    findings.add({
+      code: 'fixing/socket-thin',
+      path: 'socket.outside',
+      message: `a tool ${findings.length(largest(outside))} outside cannot go over a head ${findings.length(smallest(screw.headDiameter))} across corners`,
+      facts: { outside: largest(outside), corners: smallest(screw.headDiameter) },
+    });
     return undefined;
   }
-  const kind = written.kind ?? (drive.kind === 'hex-outside' ? 'socket' : 'bit');
-  if ((drive.kind === 'hex-outside') === (kind === 'bit')) {
-    report.add(
-      'stop',
-      'socket-kind',
-      'socket.kind',
-      `a ${kind} does not drive ${screw.head}`,
-      { kind, drive: drive.kind },
-      drive.kind === 'hex-outside' ? 'use kind socket or ring' : 'use kind bit',
-    );
-    return undefined;
-  }
-
-  let outside = kind === 'bit' ? bitOutside(screw) : publishedSocket(kind, written.size ?? drive.size);
-  if (written.outside !== undefined) {
-    if (!Number.isFinite(written.outside) || written.outside <= 0) {
-      report.add(
-        'stop',
-        'socket-outside',
-        'socket.outside',
-        `the tool's outside is ${written.outside}, expected a length above 0`,
-        { outside: String(written.outside) },
-        'measure it',
-      );
-      return undefined;
-    }
-    outside = {
-      value: written.outside,
-      uncertainty: 0.1,
-      from: { standard: "the maker's list", grade: 'B', note: 'not measured: ± 0.1 mm assumed' },
-    };
-  }
-  if (written.measured !== undefined) {
-    if (!usableMeasuring(written.measured, 'socket.measured', report)) return undefined;
-    outside = measuredDimension(
-      written.measured.outside,
-      written.measured,
-      undefined,
-      "the tool's outside",
-      'socket.measured.outside',
-      report,
-    );
-    if (outside === undefined) return undefined;
-  }
-  if (outside === undefined) {
-    report.add(
-      'stop',
-      'socket-unknown',
-      'socket',
-      `no outside diameter is published for a ${kind} of ${mm(written.size ?? drive.size)}`,
-      { kind, size: written.size ?? drive.size },
-      'measure yours: `socket: { measured: { outside: 14.6, by: caliper, uncertainty: 0.05 } }`',
-    );
-    return undefined;
-  }
-  if (drive.kind === 'hex-outside' && largest(outside) <= smallest(screw.headDiameter)) {
-    report.add(
-      'stop',
-      'socket-thin',
-      'socket.outside',
-      `a tool ${mm(largest(outside))} outside cannot go over a head ${mm(smallest(screw.headDiameter))} across corners`,
-      { outside: largest(outside), corners: smallest(screw.headDiameter) },
-      'measure the widest part that enters the pocket',
-    );
-    return undefined;
-  }
-  if (outside.from.grade === 'B' || outside.from.grade === 'C') {
-    report.add(
-      'warn',
-      'socket-unmeasured',
-      'socket.measured',
-      `the tool's outside of ${mm(outside.value)} comes from ${outside.from.standard} (grade ${outside.from.grade})`,
-      { outside: outside.value, grade: outside.from.grade },
-      'measure yours: sockets differ more than any list says',
-    );
+  const { standard, grade } = outside.from;
+  if (grade === 'B' || grade === 'C') {
+    findings.add({
+      code: 'fixing/socket-unmeasured',
+      path: 'socket.measured',
+      message: `the tool's outside of ${findings.length(outside.value)} comes from ${standard} (grade ${grade})`,
+      facts: { outside: outside.value, grade },
+    });
   }
   return { outside };
 }
 
-/** A key or blade enters the drive and is no wider than the head; a bit holder is measured. */
-function bitOutside(screw: Screw): Dimension {
-  if (screw.drive.kind === 'hex-socket') {
-    return {
-      value: screw.drive.size * 1.1547005383792515,
-      uncertainty: 0,
-      from: {
-        standard: 'derived',
-        grade: 'A',
-        note: 'hexagon key, across corners = 2/√3 of its size; measure a bit holder',
-      },
-    };
-  }
-  return {
-    value: screw.headDiameter.value,
-    uncertainty: screw.headDiameter.uncertainty,
-    from: { standard: 'derived', grade: 'A', note: 'a driver no wider than the head; measure a bit holder' },
-  };
+/** Whether the size of the tool is that of the head, where the head is driven by a hexagon; a finding otherwise. */
+function fitsHead(written: SocketWritten, screw: Screw, findings: FixingFindings): boolean {
+  const { drive } = screw;
+  const hexagon = drive.kind === 'hex-outside' || drive.kind === 'hex-socket';
+  if (written.size === undefined || !hexagon || Math.abs(written.size - drive.size) <= SAME_SIZE) return true;
+  const older = drive.kind === 'hex-outside' ? OLDER_FLATS[screw.thread.designation] : undefined;
+  findings.add({
+    code: 'fixing/socket-fits',
+    path: 'socket.size',
+    message: `a tool of ${findings.length(written.size)} does not fit ${screw.head} ${screw.thread.designation}, which takes ${findings.length(drive.size)}`,
+    facts: { socket: written.size, head: drive.size, ...(older !== undefined && { older }) },
+    help:
+      older !== undefined && Math.abs(older - written.size) < SAME_SIZE
+        ? `screws to the superseded DIN 931/933 have ${findings.length(older)} across flats: measure your heads and write them under screw.measured`
+        : undefined,
+  });
+  return false;
 }
 
-function olderFlats(screw: Screw): number | undefined {
-  if (screw.thread.designation === 'M10') return 17;
-  if (screw.thread.designation === 'M12') return 19;
-  return undefined;
+type ToolKind = NonNullable<SocketWritten['kind']>;
+
+function drivesHead(kind: ToolKind, screw: Screw, findings: FixingFindings): boolean {
+  const outside = screw.drive.kind === 'hex-outside';
+  if (outside !== (kind === 'bit')) return true;
+  findings.add({
+    code: 'fixing/socket-kind',
+    path: 'socket.kind',
+    message: `a ${kind} does not drive ${screw.head}`,
+    facts: { kind, drive: screw.drive.kind },
+    help: outside ? 'use kind socket or ring' : 'use kind bit',
+  });
+  return false;
 }
+
+/** Outside of the tool: measured, else from the maker's list, else published. Undefined after a stop. */
+function outsideOf(
+  written: SocketWritten,
+  kind: ToolKind,
+  screw: Screw,
+  findings: FixingFindings,
+): Dimension | undefined {
+  const stated = written.outside;
+  if (stated !== undefined && !(Number.isFinite(stated) && stated > 0)) {
+    findings.add({
+      code: 'fixing/socket-outside',
+      path: 'socket.outside',
+      message: `the tool's outside is ${findings.length(stated)}, expected a length above 0`,
+      facts: { outside: String(stated) },
+    });
+    return undefined;
+  }
+  const { measured } = written;
+  if (measured !== undefined) {
+    if (!usableMeasuring(measured, 'socket.measured', findings)) return undefined;
+    return measuredDimension(
+      {
+        value: measured.outside,
+        measuring: measured,
+        published: undefined,
+        what: "the tool's outside",
+        path: 'socket.measured.outside',
+      },
+      findings,
+    );
+  }
+  if (stated !== undefined) return listedDimension(stated, findings);
+  const size = written.size ?? screw.drive.size;
+  const published = kind === 'bit' ? bitOutside(screw) : publishedSocket(kind, size);
+  if (published === undefined) {
+    findings.add({
+      code: 'fixing/socket-unknown',
+      path: 'socket',
+      message: `no outside diameter is published for a ${kind} of ${findings.length(size)}`,
+      facts: { kind, size },
+    });
+  }
+  return published;
+}
+
+/** A key or blade enters the drive and is no wider than the head; a bit holder is measured. */
+function bitOutside(screw: Screw): Dimension {
+  const from = (note: string): Provenance => ({ standard: 'derived', grade: 'A', note });
+  if (screw.drive.kind === 'hex-socket') {
+    return {
+      value: screw.drive.size * CORNERS,
+      uncertainty: 0,
+      from: from('hexagon key, across corners = 2/√3 of its size; measure a bit holder'),
+    };
+  }
+  const { value, uncertainty } = screw.headDiameter;
+  return { value, uncertainty, from: from('a driver no wider than the head; measure a bit holder') };
+}
+
+/** Width across flats of DIN 931/933 where it differs from ISO 4014/4017, mm. */
+const OLDER_FLATS: Readonly<Record<string, number>> = { M10: 17, M12: 19 };

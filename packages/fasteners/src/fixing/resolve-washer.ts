@@ -1,213 +1,193 @@
-import { catalogue } from '../catalogue/catalogue.ts';
-import type { WrittenSize } from '../catalogue/size.ts';
-import { mustFigure } from '../catalogue/table.ts';
+import { catalogue, provenanceOf } from '../catalogue/catalogue.ts';
+import { type CatalogueRow, type CatalogueTable, mustFigure } from '../catalogue/table.ts';
 import type { Dimension, Provenance, Screw, Washer } from '../model.ts';
 import { between, largest, smallest } from '../stack/dimension.ts';
-import { type FixingReport, mm } from './report.ts';
-import { provenanceOf } from './resolve-screw.ts';
-import type { FixingWritten, WasherWritten } from './written.ts';
+import type { FixingFindings } from './findings.ts';
+import { UNMEASURED } from './measured.ts';
+import type { FixingWritten, WasherName, WasherWritten } from './written.ts';
 
-/** What an own washer's dimensions may be off by when no uncertainty is stated, mm [common practice, no source]. */
-const UNSTATED = 0.1;
+/** Tables of each washer that the catalogue has: nominal figures, limits of size, and the series in both. */
+const TABLES: Readonly<
+  Record<WasherName, { readonly main: string; readonly limits: string; readonly series?: string }>
+> = {
+  iso7089: { main: 'iso7089', limits: 'iso7089-limits' },
+  'asme-b18.21.1-narrow': {
+    main: 'asme-b18.21.1-type-a',
+    limits: 'asme-b18.21.1-limits',
+    series: 'narrow',
+  },
+  'asme-b18.21.1-wide': { main: 'asme-b18.21.1-type-a', limits: 'asme-b18.21.1-limits', series: 'wide' },
+};
 
 /** Washers of the catalogue by the name a fixing uses. */
-export const WASHER_NAMES = ['iso7089', 'asme-b18.21.1-narrow', 'asme-b18.21.1-wide'] as const;
+export const WASHER_NAMES = Object.keys(TABLES) as readonly WasherName[];
 
-/** A washer of the catalogue, with its limits of size; undefined when the table has no such size. */
-export function publishedWasher(name: string, size: string): Washer | undefined {
-  const book = catalogue();
-  if (name === 'iso7089') {
-    const main = book.row('iso7089', size);
-    const limits = book.row('iso7089-limits', size);
-    if (main === undefined || limits === undefined) return undefined;
-    const from = provenanceOf(main);
-    return {
-      inside: between(
-        mustFigure(main.table, main.row, 'insideMin'),
-        mustFigure(limits.table, limits.row, 'insideMax'),
-        from,
-      ),
-      outside: between(
-        mustFigure(limits.table, limits.row, 'outsideMin'),
-        mustFigure(main.table, main.row, 'outsideMax'),
-        from,
-      ),
-      thickness: between(
-        mustFigure(main.table, main.row, 'thicknessMin'),
-        mustFigure(main.table, main.row, 'thicknessMax'),
-        from,
-      ),
-    };
-  }
-  const series =
-    name === 'asme-b18.21.1-narrow' ? 'narrow' : name === 'asme-b18.21.1-wide' ? 'wide' : undefined;
-  if (series === undefined) return undefined;
-  const main = book
-    .table('asme-b18.21.1-type-a')
-    .rows.find((r) => r.size === size && r.values.series === series);
-  const limits = book
-    .table('asme-b18.21.1-limits')
-    .rows.find((r) => r.size === size && r.values.series === series);
-  if (main === undefined || limits === undefined) return undefined;
-  const [mainTable, limitsTable] = [book.table('asme-b18.21.1-type-a'), book.table('asme-b18.21.1-limits')];
-  const from = provenanceOf({ table: limitsTable, row: limits });
+/** A washer of the catalogue, with its limits of size; undefined when there is no such size. */
+export function publishedWasher(name: WasherName, size: string): Washer | undefined {
+  const { main, limits, series } = TABLES[name];
+  const rowOf = (id: string): { table: CatalogueTable; row: CatalogueRow } | undefined => {
+    const table = catalogue().table(id);
+    const row = table.rows.find(
+      (r) => r.size === size && (series === undefined || r.values.series === series),
+    );
+    return row && { table, row };
+  };
+  const [nominal, limit] = [rowOf(main), rowOf(limits)];
+  if (nominal === undefined || limit === undefined) return undefined;
+  const from = provenanceOf(series === undefined ? nominal : limit);
+  /** A limit stands in one table or the other: ISO prints least insides with the nominal sizes, ASME basic sizes. */
+  const read = (...keys: readonly string[]): number => {
+    for (const { table, row } of [nominal, limit]) {
+      const key = keys.find((k) => table.columns.some((c) => c.key === k));
+      if (key !== undefined) return mustFigure(table, row, key);
+    }
+    throw new RangeError(`no table of ${name} has ${keys.join(' or ')}`);
+  };
   return {
-    inside: between(
-      mustFigure(mainTable, main, 'inside'),
-      mustFigure(limitsTable, limits, 'insideMax'),
-      from,
-    ),
-    outside: between(
-      mustFigure(limitsTable, limits, 'outsideMin'),
-      mustFigure(mainTable, main, 'outside'),
-      from,
-    ),
-    thickness: between(
-      mustFigure(limitsTable, limits, 'thicknessMin'),
-      mustFigure(limitsTable, limits, 'thicknessMax'),
-      from,
-    ),
+    inside: between(read('insideMin', 'inside'), read('insideMax'), from),
+    outside: between(read('outsideMin'), read('outsideMax', 'outside'), from),
+    thickness: between(read('thicknessMin'), read('thicknessMax'), from),
   };
 }
 
-/** Resolves the washer. `null` for none; undefined after a stop was reported. */
+/** Resolves the washer. `null` for none; undefined after a stop. `hole`: clearance hole of the screw, mm. */
 export function resolveWasher(
   written: FixingWritten['washer'],
-  screw: Screw,
-  size: WrittenSize,
-  hole: number,
-  report: FixingReport,
+  { screw, size, hole }: { readonly screw: Screw; readonly size: string; readonly hole: number },
+  findings: FixingFindings,
 ): Washer | null | undefined {
   if (written === undefined || written === 'none') return null;
-  const washer = typeof written === 'string' ? named(written, size, report) : own(written, report);
+  const washer = typeof written === 'string' ? named(written, size, findings) : own(written, findings);
   if (washer === undefined) return undefined;
-
-  const major = screw.thread.majorDiameter;
-  if (smallest(washer.inside) < major) {
-    report.add(
-      'stop',
-      'washer-inside',
-      'washer.inside',
-      `the washer's hole can be ${mm(smallest(washer.inside))}, the screw is ${mm(major)}`,
-      { inside: smallest(washer.inside), screw: major },
-      'use a washer of the screw’s size',
-    );
-  }
-  if (smallest(washer.outside) <= largest(washer.inside)) {
-    report.add(
-      'stop',
-      'washer-ring',
-      'washer',
-      `the washer's outside of ${mm(smallest(washer.outside))} is not larger than its hole of ${mm(largest(washer.inside))}`,
-      { outside: smallest(washer.outside), inside: largest(washer.inside) },
-      'look whether inside and outside are swapped',
-    );
-  }
-  if (screw.countersunk && washer.cup !== true) {
-    report.add(
-      'stop',
-      'washer-countersunk',
-      'washer',
-      `a flat washer cannot seat the cone of ${screw.head}`,
-      { head: screw.head },
-      'use a cup washer (`cup: true`, with its dimensions measured), no washer, or a flat-bearing head',
-    );
-  }
-  if (!screw.countersunk && washer.cup === true) {
-    report.add(
-      'stop',
-      'washer-cup',
-      'washer.cup',
-      `a cup washer takes a countersunk head, ${screw.head} is not one`,
-      { head: screw.head },
-      'use a flat washer, or a countersunk head',
-    );
-  }
-  const bearing = screw.bearing ?? screw.headDiameter;
-  if (washer.cup !== true && smallest(bearing) <= largest(washer.inside)) {
-    report.add(
-      'stop',
-      'washer-head',
-      'washer.inside',
-      `the head bears on ${mm(smallest(bearing))} and would pull through the washer's hole of ${mm(largest(washer.inside))}`,
-      { head: smallest(bearing), inside: largest(washer.inside) },
-      'use a washer with a smaller hole',
-    );
-  }
-  if (smallest(washer.outside) <= hole) {
-    report.add(
-      'stop',
-      'washer-covers',
-      'washer.outside',
-      `the washer's outside of ${mm(smallest(washer.outside))} does not cover the clearance hole of ${mm(hole)}`,
-      { outside: smallest(washer.outside), hole },
-      'use a larger washer',
-    );
-  }
-  return report.stopped ? undefined : washer;
+  const already = findings.diagnostics.length;
+  checkWasher(washer, { screw, hole }, findings);
+  return findings.diagnostics.length > already ? undefined : washer;
 }
 
-function named(name: string, size: WrittenSize, report: FixingReport): Washer | undefined {
-  const washer = publishedWasher(name, size.size);
-  if (washer === undefined) {
-    const known = (WASHER_NAMES as readonly string[]).includes(name);
-    report.add(
-      'stop',
-      known ? 'washer-size' : 'washer-unknown',
-      'washer',
-      known ? `washer ${name} has no size ${size.size}` : `washer "${name}" is not in the catalogue`,
-      { washer: name, size: size.size, expected: WASHER_NAMES.join(', ') },
-      known
-        ? 'measure yours and write its three dimensions'
-        : `use one of ${WASHER_NAMES.join(', ')}, none, or its three dimensions`,
-    );
+/** Washer against screw, head and hole; every finding is a stop. */
+function checkWasher(
+  washer: Washer,
+  { screw, hole }: { readonly screw: Screw; readonly hole: number },
+  findings: FixingFindings,
+): void {
+  const text = (mm: number): string => findings.length(mm);
+  const [inside, outside] = [largest(washer.inside), smallest(washer.outside)];
+  const major = screw.thread.majorDiameter;
+  if (smallest(washer.inside) < major) {
+    findings.add({
+      code: 'fixing/washer-inside',
+      path: 'washer.inside',
+      message: `the washer's hole can be ${text(smallest(washer.inside))}, the screw is ${text(major)}`,
+      facts: { inside: smallest(washer.inside), screw: major },
+    });
+  }
+  if (outside <= inside) {
+    findings.add({
+      code: 'fixing/washer-ring',
+      path: 'washer',
+      message: `the washer's outside of ${text(outside)} is not larger than its hole of ${text(inside)}`,
+      facts: { outside, inside },
+    });
+  }
+  if (screw.countersunk && washer.cup !== true) {
+    findings.add({
+      code: 'fixing/washer-countersunk',
+      path: 'washer',
+      message: `a flat washer cannot seat the cone of ${screw.head}`,
+      facts: { head: screw.head },
+    });
+  }
+  if (!screw.countersunk && washer.cup === true) {
+    findings.add({
+      code: 'fixing/washer-cup',
+      path: 'washer.cup',
+      message: `a cup washer takes a countersunk head, ${screw.head} is not one`,
+      facts: { head: screw.head },
+    });
+  }
+  const bearing = smallest(screw.bearing ?? screw.headDiameter);
+  if (washer.cup !== true && bearing <= inside) {
+    findings.add({
+      code: 'fixing/washer-head',
+      path: 'washer.inside',
+      message: `the head bears on ${text(bearing)} and would pull through the washer's hole of ${text(inside)}`,
+      facts: { head: bearing, inside },
+    });
+  }
+  if (outside <= hole) {
+    findings.add({
+      code: 'fixing/washer-covers',
+      path: 'washer.outside',
+      message: `the washer's outside of ${text(outside)} does not cover the clearance hole of ${text(hole)}`,
+      facts: { outside, hole },
+    });
+  }
+}
+
+/** A washer of the catalogue. Undefined after a stop. */
+function named(name: string, size: string, findings: FixingFindings): Washer | undefined {
+  const expected = WASHER_NAMES.join(', ');
+  const known = WASHER_NAMES.find((n) => n === name);
+  if (known === undefined) {
+    findings.add({
+      code: 'fixing/washer-unknown',
+      path: 'washer',
+      message: `washer "${name}" is not in the catalogue`,
+      facts: { washer: name, size, expected },
+      help: `use one of ${expected}, none, or its three dimensions`,
+    });
     return undefined;
   }
-  if (washer.inside.from.grade === 'C') {
-    report.add(
-      'warn',
-      'washer-grade',
-      'washer',
-      `the washer's limits come from memory (${washer.inside.from.standard}, grade C)`,
-      { standard: washer.inside.from.standard, grade: 'C' },
-      'measure yours and write its three dimensions',
-    );
+  const washer = publishedWasher(known, size);
+  if (washer === undefined) {
+    findings.add({
+      code: 'fixing/washer-size',
+      path: 'washer',
+      message: `washer ${name} has no size ${size}`,
+      facts: { washer: name, size, expected },
+    });
+    return undefined;
+  }
+  const { standard, grade } = washer.inside.from;
+  if (grade === 'C') {
+    findings.add({
+      code: 'fixing/washer-grade',
+      path: 'washer',
+      message: `the washer's limits come from memory (${standard}, grade C)`,
+      facts: { standard, grade },
+    });
   }
   return washer;
 }
 
-function own(written: WasherWritten, report: FixingReport): Washer | undefined {
-  const uncertainty = written.uncertainty ?? UNSTATED;
+/** A washer by its three dimensions. Undefined after a stop. */
+function own(written: WasherWritten, findings: FixingFindings): Washer | undefined {
+  const uncertainty = written.uncertainty ?? UNMEASURED;
   if (!Number.isFinite(uncertainty) || uncertainty < 0) {
-    report.add(
-      'stop',
-      'uncertainty',
-      'washer.uncertainty',
-      `the washer's uncertainty is ${uncertainty}, expected a length of 0 or more`,
-      { uncertainty: String(uncertainty) },
-      'state how far off the caliper can be',
-    );
+    findings.add({
+      code: 'fixing/uncertainty',
+      path: 'washer.uncertainty',
+      message: `the washer's uncertainty is ${findings.length(uncertainty)}, expected a length of 0 or more`,
+      facts: { uncertainty: String(uncertainty) },
+    });
     return undefined;
   }
+  const plusMinus = `± ${findings.length(uncertainty)}`;
   const from: Provenance = {
     standard: `measured by ${written.by ?? 'caliper'}`,
     grade: 'measured',
-    note:
-      written.uncertainty === undefined
-        ? `no uncertainty stated: ± ${mm(UNSTATED)} assumed`
-        : `± ${mm(uncertainty)}`,
+    note: written.uncertainty === undefined ? `no uncertainty stated: ${plusMinus} assumed` : plusMinus,
   };
   const dimension = (key: 'inside' | 'outside' | 'thickness'): Dimension | undefined => {
     const value = written[key];
     if (Number.isFinite(value) && value > uncertainty) return { value, uncertainty, from };
-    report.add(
-      'stop',
-      'washer-dimension',
-      `washer.${key}`,
-      `the washer's ${key} is ${value}, expected a length above its uncertainty of ${mm(uncertainty)}`,
-      { [key]: String(value) },
-      `measure the ${key} again`,
-    );
+    findings.add({
+      code: 'fixing/washer-dimension',
+      path: `washer.${key}`,
+      message: `the washer's ${key} is ${findings.length(value)}, expected a length above its uncertainty of ${findings.length(uncertainty)}`,
+      facts: { [key]: String(value) },
+      help: `measure the ${key} again`,
+    });
     return undefined;
   };
   const [inside, outside, thickness] = [dimension('inside'), dimension('outside'), dimension('thickness')];

@@ -1,13 +1,7 @@
-import { suggest } from '@bedledger/diagnostics';
+import { MM_PER_INCH, suggest } from '@bedledger/diagnostics';
 import { type Catalogue, catalogue, type Found } from '../catalogue/catalogue.ts';
 import { parseSize, THREAD_DESIGNATIONS } from '../catalogue/size.ts';
-import {
-  type CatalogueTable,
-  type ColumnUnit,
-  figure,
-  MM_PER_INCH,
-  type TableKind,
-} from '../catalogue/table.ts';
+import { type CatalogueTable, type ColumnUnit, figure, type TableKind } from '../catalogue/table.ts';
 import type { Grade } from '../model.ts';
 
 /** One figure of a found row, ready for any renderer. */

@@ -38,6 +38,31 @@ export function highestFloor(input: StackInput, n: StackNumbers, screwLength: nu
   return { id: 'cover', at: covered };
 }
 
+/** Thread engaged at the worst of every uncertainty: screw short, floor and washer high, cone climbed. */
+export function worstEngagement(
+  input: StackInput,
+  n: StackNumbers,
+  screwLength: number,
+  floor: number,
+): number {
+  const shallowestEnd =
+    screwLength - lengthTolerance(screwLength) - floor - n.washerMax - n.climb - n.floorUncertainty;
+  return Math.min(shallowestEnd, n.endMax) - input.rules.entryLoss;
+}
+
+/** Top of the head at its highest. */
+export function highestHead(n: StackNumbers, floor: number): number {
+  return floor + n.washerMax + n.headAbove + n.climb;
+}
+
+/** A stack at a chosen screw length and pocket floor, mm. */
+interface Chosen {
+  readonly input: StackInput;
+  readonly n: StackNumbers;
+  readonly screwLength: number;
+  readonly floor: number;
+}
+
 type Entry = Omit<Bound, 'margin' | 'governs'>;
 
 /**
@@ -51,45 +76,66 @@ export function stackBounds(
   floor: number,
   governs: string,
 ): Bound[] {
-  const { rules, fixing, bed } = input;
-  const { screw, insert, washer } = fixing;
-  const u = n.floorUncertainty;
-  const length = lengthTolerance(screwLength);
-  const deepestEnd = screwLength + length - floor - n.washerMin + u;
-  const shallowestEnd = screwLength - length - floor - n.washerMax - n.climb - u;
-  const engagement = Math.min(shallowestEnd, n.endMax) - rules.entryLoss;
-  const headTop = floor + n.washerMax + n.headAbove + n.climb;
-  const web = floor - n.headBelow - u;
+  const chosen: Chosen = { input, n, screwLength, floor };
+  const entries = [
+    ...webBounds(chosen),
+    ...threadBounds(chosen),
+    ...loadBounds(chosen),
+    ...boardBounds(chosen),
+    ...holeBounds(chosen),
+    ...boreBounds(chosen),
+    ...givenBounds(chosen),
+    ...reliefBounds(chosen),
+  ];
+  return entries.map((e) => ({
+    id: e.id,
+    title: e.title,
+    sense: e.sense,
+    value: e.value,
+    limit: e.limit,
+    margin: e.sense === '>=' ? e.value - e.limit : e.limit - e.value,
+    unit: e.unit,
+    source: e.source,
+    governs: e.id === governs,
+  }));
+}
 
-  const entries: Entry[] = [
+/** Board left under the head. */
+function webBounds({ input: { rules }, n, floor }: Chosen): Entry[] {
+  const web = floor - n.headBelow - n.floorUncertainty;
+  const atLeast = { sense: '>=', value: web, unit: 'mm' } as const;
+  return [
     {
+      ...atLeast,
       id: 'web-house',
       title: 'web under the head, house rule',
-      sense: '>=',
-      value: web,
       limit: rules.webMin,
-      unit: 'mm',
       source: 'floor − cone of the head − uncertainty of the floor ≥ web_min (house rule)',
     },
     {
+      ...atLeast,
       id: 'web-punching',
       title: 'web against punching of the head through it',
-      sense: '>=',
-      value: web,
       limit: n.webPunching,
-      unit: 'mm',
       source:
         'safety·pull / (π·d·τ), d bearing diameter, τ shear strength of the board (from memory 2–4 N/mm², house rule)',
     },
     {
+      ...atLeast,
       id: 'refit-skin',
       title: 'web above the skin that a refit leaves',
-      sense: '>=',
-      value: web,
       limit: rules.refitSkin,
-      unit: 'mm',
       source: 'the refit hole stops refit_skin above the bed and must start in the web (house rule)',
     },
+  ];
+}
+
+/** The end of the screw in the insert, and the thread engaged. */
+function threadBounds({ input, n, screwLength, floor }: Chosen): Entry[] {
+  const { insert, screw } = input.fixing;
+  const deepestEnd = screwLength + lengthTolerance(screwLength) - floor - n.washerMin + n.floorUncertainty;
+  const engagement = worstEngagement(input, n, screwLength, floor);
+  const entries: Entry[] = [
     {
       id: 'screw-end',
       title: insert.through
@@ -124,7 +170,11 @@ export function stackBounds(
       source: 'breaking load / (AS·τ), full-strength engagement of FED-STD-H28: the nylon screw is the fuse',
     });
   }
-  entries.push(
+  return entries;
+}
+
+function loadBounds({ input: { rules }, n }: Chosen): Entry[] {
+  return [
     {
       id: 'tension',
       title: 'breaking load of the screw',
@@ -144,12 +194,19 @@ export function stackBounds(
       unit: 'N',
       source: 'house rule',
     },
+  ];
+}
+
+/** Board over the head, and the board as it is. */
+function boardBounds({ input, n, floor }: Chosen): Entry[] {
+  const u = n.floorUncertainty;
+  return [
     {
       id: 'cover',
       title: 'cover over the head',
       sense: '>=',
-      value: input.thickness - u - headTop,
-      limit: rules.coverMin,
+      value: input.thickness - u - highestHead(n, floor),
+      limit: input.rules.coverMin,
       unit: 'mm',
       source: 'thickness − uncertainty − (floor + washer + head) ≥ cover_min (house rule)',
     },
@@ -171,6 +228,13 @@ export function stackBounds(
       unit: 'mm',
       source: 'measured, or the stock’s nominal',
     },
+  ];
+}
+
+/** Clearance hole, the ring that bears round it, and the pocket above it. */
+function holeBounds({ input, n }: Chosen): Entry[] {
+  const { screw, washer, clearanceHole } = input.fixing;
+  return [
     {
       id: 'hole-standard',
       title: 'clearance hole of the standard',
@@ -178,7 +242,7 @@ export function stackBounds(
       value: n.hole,
       limit: n.standardHole,
       unit: 'mm',
-      source: fixing.clearanceHole.from.standard,
+      source: clearanceHole.from.standard,
     },
     {
       id: 'hole-float',
@@ -197,7 +261,7 @@ export function stackBounds(
       title: `${washer === undefined ? 'head' : 'washer'} still bears outside the hole`,
       sense: '>=',
       value: (n.bearing - n.hole) / 2 - n.lateral - n.washerPlay,
-      limit: rules.bearingMin,
+      limit: input.rules.bearingMin,
       unit: 'mm',
       source: '(d_bearing − d_hole)/2 − growth − position − play of the washer ≥ bearing_min (house rule)',
     },
@@ -206,16 +270,22 @@ export function stackBounds(
       title: `pocket takes the ${n.pocketGoverns}`,
       sense: '>=',
       value: n.pocket,
-      limit: pocketNeed(input, n),
+      limit: n.pocketNeed,
       unit: 'mm',
       source: 'largest of head, washer, socket + the larger of pocket clearance and twice the lateral total',
     },
+  ];
+}
+
+/** The hand-drilled hole in the bed. */
+function boreBounds({ input: { bed, fixing, rules }, n }: Chosen): Entry[] {
+  return [
     {
       id: 'bore-depth',
       title: 'bore holds the insert and its reserve',
       sense: '>=',
       value: n.bore.drill.depth,
-      limit: largest(insert.length) + rules.boreReserve,
+      limit: largest(fixing.insert.length) + rules.boreReserve,
       unit: 'mm',
       source: 'insert length + bore_reserve (common practice 2–3 mm)',
     },
@@ -228,20 +298,29 @@ export function stackBounds(
       unit: 'mm',
       source: 'bed thickness − bore − point (D/2)/tan 59° ≥ floor of the profile',
     },
-  );
-  if (input.given?.pocketFloor !== undefined) {
-    entries.push({
+  ];
+}
+
+function givenBounds({ input: { given }, floor }: Chosen): Entry[] {
+  if (given?.pocketFloor === undefined) return [];
+  return [
+    {
       id: 'floor-given',
       title: 'pocket floor as it is cut',
       sense: '<=',
       value: floor,
-      limit: input.given.pocketFloor,
+      limit: given.pocketFloor,
       unit: 'mm',
       source: 'given: the board is pocketed already',
-    });
-  }
-  if (n.bore.relief !== undefined) {
-    entries.push({
+    },
+  ];
+}
+
+/** The wider mouth of a tapered insert's bore, which the machine cuts. */
+function reliefBounds({ input: { bed }, n }: Chosen): Entry[] {
+  if (n.bore.relief === undefined) return [];
+  return [
+    {
       id: 'relief-depth',
       title: 'entry relief stays within the cut limit',
       sense: '<=',
@@ -249,27 +328,6 @@ export function stackBounds(
       limit: bed.cutLimit,
       unit: 'mm',
       source: 'the machine cuts the relief; cut limit of the bed (profile)',
-    });
-  }
-  return entries.map((e) => ({
-    id: e.id,
-    title: e.title,
-    sense: e.sense,
-    value: e.value,
-    limit: e.limit,
-    margin: e.sense === '>=' ? e.value - e.limit : e.limit - e.value,
-    unit: e.unit,
-    source: e.source,
-    governs: e.id === governs,
-  }));
-}
-
-function pocketNeed(input: StackInput, n: StackNumbers): number {
-  const { screw, washer, socket } = input.fixing;
-  const room = (play: number): number => Math.max(input.rules.pocketClearance, 2 * (n.lateral + play));
-  return Math.max(
-    largest(screw.headDiameter) + room(0),
-    largest(socket.outside) + room(0),
-    washer === undefined ? 0 : largest(washer.outside) + room(n.washerPlay),
-  );
+    },
+  ];
 }

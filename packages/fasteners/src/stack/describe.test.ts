@@ -40,4 +40,22 @@ describe('the stack in words', () => {
     expect(lines.some((l) => l.includes('FAILS'))).toBe(true);
     expect(lines.some((l) => l.startsWith('to free it: use a board at least 13.1 mm thick'))).toBe(true);
   });
+
+  test('on an inch machine: inches, pounds-force and pound-inches, and nothing else', () => {
+    const units = 'in' as const;
+    const result = solveStack({ ...INPUT, units });
+    if (!result.feasible) throw new Error('the sample has a stack');
+    const thin = { ...INPUT, thickness: 12, units };
+    const none = solveStack(thin);
+    if (none.feasible) throw new Error('12 mm is too thin');
+    const lines = [...describeStack(result.stack, { ...INPUT, units }), ...describeInfeasible(none, thin)]
+      .map((line) => line.replace(/ \[[^\]]*\]$/, '')) // sources of formulas are quoted as printed
+      // metric screws and drills are bought by these names
+      .map((line) => line.replace(/M6 × \d+ mm|screw \d+ mm|washer iso\S+/g, ''));
+    expect(lines.filter((line) => /\d mm\b|N·m|\d N\b|N\/mm²/.test(line))).toEqual([]);
+    const text = lines.join('\n');
+    // 250 N / 4.448222 N/lbf [NIST SP 811]
+    expect(text).toContain('design pull 56.2 lbf');
+    expect(text).toMatch(/working torque \d+\.\d lbf·in/);
+  });
 });

@@ -1,25 +1,28 @@
+import {
+  exactNumber,
+  FORCE_UNIT,
+  forceNumber,
+  forceText,
+  screwName,
+  torqueText,
+  trimmed,
+  type Units,
+  writtenLength,
+  writtenNumber,
+} from '@bedledger/diagnostics';
 import type { Bound, Dimension, Stack, StackInput, StackResult } from '../model.ts';
 import { largest } from './dimension.ts';
-import { lengthName } from './length-name.ts';
 import { lengthTolerance } from './length-tolerance.ts';
-import { lengthNumber, lengthWords } from './length-words.ts';
 
-/** At most `digits` decimals, without trailing zeros; not for lengths. */
-const num = (value: number, digits = 2): string => {
-  const text = String(Number(value.toFixed(digits)));
-  return text === '-0' ? '0' : text;
-};
+type Say = (mm: number) => string;
 
-type Say = (value: number, digits?: number) => string;
+/** Lengths without their unit, in the units of the reader: of which hundredths matter, and of which every digit does. */
+function lengths({ units = 'mm' }: StackInput): { readonly len: Say; readonly exact: Say } {
+  return { len: (mm) => writtenNumber(mm, units), exact: (mm) => exactNumber(mm, units) };
+}
 
-/** Lengths in the units that the input speaks. */
-const lengths =
-  (input: StackInput): Say =>
-  (value, digits = 2) =>
-    lengthNumber(value, input.units, digits);
-
-const plusMinus = (d: Dimension, len: Say): string =>
-  d.uncertainty === 0 ? len(d.value, 3) : `${len(d.value, 3)} ± ${len(d.uncertainty, 3)}`;
+const plusMinus = (d: Dimension, exact: Say): string =>
+  d.uncertainty === 0 ? exact(d.value) : `${exact(d.value)} ± ${exact(d.uncertainty)}`;
 
 const grade = (d: Dimension): string => {
   return d.from.grade === 'measured' ? d.from.standard : `${d.from.standard}, grade ${d.from.grade}`;
@@ -31,7 +34,7 @@ const grade = (d: Dimension): string => {
  * names none) unless a line says otherwise.
  */
 export function describeStack(stack: Stack, input: StackInput): string[] {
-  const len = lengths(input);
+  const { len } = lengths(input);
   return [
     ...parts(input),
     ...heights(stack, input),
@@ -44,33 +47,33 @@ export function describeStack(stack: Stack, input: StackInput): string[] {
 }
 
 function parts(input: StackInput): string[] {
-  const len = lengths(input);
+  const { exact } = lengths(input);
   const { fixing } = input;
   const { screw, insert, washer, socket, clearanceHole } = fixing;
   const lines = [
     `fixing ${fixing.id}: ${fixing.title}${input.units === 'in' ? ' (lengths in inches)' : ''}`,
-    `screw ${screw.thread.designation}, ${screw.head}, ${screw.material}: head ${plusMinus(screw.headDiameter, len)} across, ${plusMinus(screw.headHeight, len)} high (${grade(screw.headHeight)})`,
-    `insert ${insert.material}${insert.taper > 0 ? `, taper ${num(insert.taper)}°` : ''}, ${insert.through ? 'open' : 'closed'} at the bottom: ${plusMinus(insert.outside, len)} outside, ${plusMinus(insert.length, len)} long (${grade(insert.outside)})`,
+    `screw ${screw.thread.designation}, ${screw.head}, ${screw.material}: head ${plusMinus(screw.headDiameter, exact)} across, ${plusMinus(screw.headHeight, exact)} high (${grade(screw.headHeight)})`,
+    `insert ${insert.material}${insert.taper > 0 ? `, taper ${trimmed(insert.taper, 2)}°` : ''}, ${insert.through ? 'open' : 'closed'} at the bottom: ${plusMinus(insert.outside, exact)} outside, ${plusMinus(insert.length, exact)} long (${grade(insert.outside)})`,
   ];
   if (washer !== undefined) {
     lines.push(
-      `washer: ${plusMinus(washer.inside, len)} inside, ${plusMinus(washer.outside, len)} outside, ${plusMinus(washer.thickness, len)} thick (${grade(washer.outside)})`,
+      `washer: ${plusMinus(washer.inside, exact)} inside, ${plusMinus(washer.outside, exact)} outside, ${plusMinus(washer.thickness, exact)} thick (${grade(washer.outside)})`,
     );
   }
   lines.push(
-    `driving tool: ${plusMinus(socket.outside, len)} outside (${grade(socket.outside)}); clearance hole ${plusMinus(clearanceHole, len)} (${grade(clearanceHole)})`,
+    `driving tool: ${plusMinus(socket.outside, exact)} outside (${grade(socket.outside)}); clearance hole ${plusMinus(clearanceHole, exact)} (${grade(clearanceHole)})`,
   );
   return lines;
 }
 
 function heights(stack: Stack, input: StackInput): string[] {
-  const len = lengths(input);
+  const { len, exact } = lengths(input);
   const { screw, washer } = input.fixing;
   const u = input.thicknessUncertainty;
   const cone = stack.countersink !== undefined;
   const sum = [len(stack.web)];
-  if (washer !== undefined) sum.push(`washer ${len(largest(washer.thickness), 3)}`);
-  if (!screw.countersunk) sum.push(`head ${len(largest(screw.headHeight), 3)}`);
+  if (washer !== undefined) sum.push(`washer ${exact(largest(washer.thickness))}`);
+  if (!screw.countersunk) sum.push(`head ${exact(largest(screw.headHeight))}`);
   const climb = cone ? stack.headTop - stack.web : 0;
   if (climb > 0) sum.push(`climb on the cone ${len(climb)}`);
   return [
@@ -80,15 +83,15 @@ function heights(stack: Stack, input: StackInput): string[] {
 }
 
 function below(stack: Stack, input: StackInput): string[] {
-  const len = lengths(input);
+  const { len, exact } = lengths(input);
   const { washer, insert, screw } = input.fixing;
   const { rules, bed } = input;
-  const m = washer === undefined ? '' : ` − washer ${len(washer.thickness.value, 3)}`;
+  const m = washer === undefined ? '' : ` − washer ${exact(washer.thickness.value)}`;
   const drill = stack.handDrill;
   const lines = [
-    `screw ${screw.thread.designation} × ${lengthName(screw.thread.designation, stack.screwLength)} (± ${len(lengthTolerance(stack.screwLength))}): end ${len(stack.screwLength)} − ${len(stack.web)}${m} = ${len(stack.endDepth)} below the bed`,
+    `screw ${screwName(screw.thread.designation, stack.screwLength)} (± ${len(lengthTolerance(stack.screwLength))}): end ${len(stack.screwLength)} − ${len(stack.web)}${m} = ${len(stack.endDepth)} below the bed`,
     `engagement min(${len(stack.endDepth)}, ${len(insert.length.value)}) − ${len(rules.entryLoss)} = ${len(stack.engagement)}; needed for the pull ${len(stack.engagementNeed.pull)}, for full strength ${len(stack.engagementNeed.full)} (the ${stack.engagementNeed.strips}'s thread strips first)`,
-    `drill by hand ⌀ ${len(drill.diameter, 3)} (${drill.name}): ${len(largest(insert.length), 3)} + ${len(rules.boreReserve)} = ${len(drill.depth, 3)} full diameter, tip at ${len(drill.depth, 3)} + ${len(drill.pointLength)} = ${len(drill.tipDepth)}; bed left ${len(bed.thickness)} − ${len(drill.tipDepth)} = ${len(bed.thickness - drill.tipDepth)}`,
+    `drill by hand ⌀ ${exact(drill.diameter)} (${drill.name}): ${exact(largest(insert.length))} + ${len(rules.boreReserve)} = ${exact(drill.depth)} full diameter, tip at ${exact(drill.depth)} + ${len(drill.pointLength)} = ${len(drill.tipDepth)}; bed left ${len(bed.thickness)} − ${len(drill.tipDepth)} = ${len(bed.thickness - drill.tipDepth)}`,
   ];
   if (stack.entryRelief !== undefined) {
     lines.push(
@@ -96,48 +99,49 @@ function below(stack: Stack, input: StackInput): string[] {
     );
   }
   lines.push(
-    `adhesive ${num(stack.adhesiveVolume / 1000, 3)} ml a site, ${num(rules.adhesiveSpare * 100)} % spare in it`,
+    `adhesive ${trimmed(stack.adhesiveVolume / 1000, 3)} ml a site, ${trimmed(rules.adhesiveSpare * 100, 2)} % spare in it`,
   );
   return lines;
 }
 
 function across(stack: Stack, input: StackInput): string[] {
-  const len = lengths(input);
+  const { len, exact } = lengths(input);
   const { lateral } = stack;
   const { screw } = input.fixing;
   const d = screw.thread.majorDiameter;
   const restrained = lateral.restrained > 1e-9;
   return [
-    `growth ${input.rules.growthPerPercent} × ${num(input.rules.moistureSwing)} × ${len(input.reach)} = ${len(lateral.growth, 3)}, position ± ${len(lateral.position, 3)}`,
+    `growth ${input.rules.growthPerPercent} × ${trimmed(input.rules.moistureSwing, 2)} × ${len(input.reach)} = ${exact(lateral.growth)}, position ± ${exact(lateral.position)}`,
     restrained
-      ? `the hole takes ${len(lateral.total, 3)} of ${len(lateral.growth + lateral.position, 3)}; the screws hold ${len(lateral.restrained, 3)} back: the board is restrained here`
-      : `the hole takes all of it: ${len(lateral.total, 3)}`,
-    `clearance hole ⌀ ${len(stack.clearanceDiameter)}: (${len(stack.clearanceDiameter)} − ${len(d, 3)}) / 2 = ${len((stack.clearanceDiameter - d) / 2, 3)} (${stack.governs.clearance} governs); refit ⌀ ${len(stack.refitDiameter)}${stack.refitDiameter < stack.clearanceDiameter ? ', open it by hand when breaking through' : ''}`,
+      ? `the hole takes ${exact(lateral.total)} of ${exact(lateral.growth + lateral.position)}; the screws hold ${exact(lateral.restrained)} back: the board is restrained here`
+      : `the hole takes all of it: ${exact(lateral.total)}`,
+    `clearance hole ⌀ ${len(stack.clearanceDiameter)}: (${len(stack.clearanceDiameter)} − ${exact(d)}) / 2 = ${exact((stack.clearanceDiameter - d) / 2)} (${stack.governs.clearance} governs); refit ⌀ ${len(stack.refitDiameter)}${stack.refitDiameter < stack.clearanceDiameter ? ', open it by hand when breaking through' : ''}`,
     `pocket ⌀ ${len(stack.pocketDiameter)}, the ${stack.governs.pocket} governs`,
     ...(stack.countersink === undefined
       ? []
       : [
-          `countersink ${num(stack.countersink.angle)}°, ⌀ ${len(stack.countersink.diameter)} at the pocket's floor; a cone centres its screw: growth lifts the head instead`,
+          `countersink ${trimmed(stack.countersink.angle, 2)}°, ⌀ ${len(stack.countersink.diameter)} at the pocket's floor; a cone centres its screw: growth lifts the head instead`,
         ]),
   ];
 }
 
 function forces(stack: Stack, input: StackInput): string[] {
+  const { units = 'mm' } = input;
   const why = {
     screw: 'half its breaking load',
     thread: 'the thread engaged',
     web: 'the web under the head',
   };
   return [
-    `working torque ${num(stack.workingTorque)} N·m, preload ${num(stack.preload, 0)} N (${why[stack.governs.torque]} governs); design pull ${num(input.rules.pull)} N, safety ${num(input.rules.safetyFactor)}`,
+    `working torque ${torqueText(stack.workingTorque, units)}, preload ${forceText(stack.preload, units)} (${why[stack.governs.torque]} governs); design pull ${forceText(input.rules.pull, units)}, safety ${trimmed(input.rules.safetyFactor, 2)}`,
   ];
 }
 
 /** One line per bound: value, limit, margin, what governs, and the source of the formula. */
-export function describeBounds(bounds: readonly Bound[], units: StackInput['units'] = 'mm'): string[] {
+export function describeBounds(bounds: readonly Bound[], units: Units = 'mm'): string[] {
   return bounds.map((b) => {
-    const say = (v: number): string => (b.unit === 'mm' ? lengthNumber(v, units) : num(v));
-    const unit = b.unit === 'mm' ? units : b.unit;
+    const say = (v: number): string => (b.unit === 'mm' ? writtenNumber(v, units) : forceNumber(v, units));
+    const unit = b.unit === 'mm' ? units : FORCE_UNIT[units];
     const mark = b.margin < -1e-9 ? ' FAILS' : b.governs ? ' governs' : '';
     return `${b.id}: ${b.title}: ${say(b.value)} ${b.sense === '>=' ? '≥' : '≤'} ${say(b.limit)} ${unit}, margin ${say(b.margin)}${mark} [${b.source}]`;
   });
@@ -148,18 +152,19 @@ export function describeInfeasible(
   result: Extract<StackResult, { feasible: false }>,
   input: StackInput,
 ): string[] {
+  const { units = 'mm' } = input;
   const [first, second] = result.conflict;
   const of = (id: string): string => {
     const bound = result.bounds.find((b) => b.id === id);
     return bound === undefined
       ? id
-      : `${bound.title} (${id}, ${bound.unit === 'mm' ? lengthWords(bound.limit, input.units) : `${num(bound.limit)} ${bound.unit}`})`;
+      : `${bound.title} (${id}, ${bound.unit === 'mm' ? writtenLength(bound.limit, units) : forceText(bound.limit, units)})`;
   };
   return [
-    `fixing ${input.fixing.id} cannot be had on a board of ${lengthWords(input.thickness, input.units)}: ${of(first)} and ${of(second)} cannot both hold`,
+    `fixing ${input.fixing.id} cannot be had on a board of ${writtenLength(input.thickness, units)}: ${of(first)} and ${of(second)} cannot both hold`,
     ...describeBounds(
       result.bounds.filter((b) => b.margin < -1e-9 || result.conflict.includes(b.id)),
-      input.units,
+      units,
     ),
     ...(result.remedies.length === 0
       ? ['no single change, nor two together, of those tried frees it: choose another fixing']

@@ -1,7 +1,7 @@
+import { forceText, limitLength, trimmed, type Units, writtenLength } from '@bedledger/diagnostics';
 import { parseSize } from '../catalogue/size.ts';
 import { publishedWasher } from '../fixing/resolve-washer.ts';
 import type { Stack, StackInput, StackRules } from '../model.ts';
-import { lengthWords, limitWords } from './length-words.ts';
 
 /** A figure of the input that can be moved towards `end` until the stack can be had. */
 export interface Dial {
@@ -9,61 +9,66 @@ export interface Dial {
   readonly end: number;
   /** Figures are offered in whole steps. */
   readonly step: number;
-  /** True when turning further can lose again what turning a little won: then every step is tried in turn. */
-  readonly fickle: boolean;
+  /**
+   * True when turning further can lose again what turning a little won: then every step is tried in turn. Default
+   * false.
+   */
+  readonly everyStep?: true;
   set(input: StackInput, value: number): StackInput;
-  /** The change in words. `v` is the value, a length already in words. */
+  /** The figure in words. Default: a length, rounded towards the safe side. */
+  readonly write?: (value: number, units: Units) => string;
+  /** The change in words, from the figure in words. */
   say(value: string): string;
-  /** False for a figure that is not a length. */
-  readonly plain?: true;
 }
 
 /** Widest washer that is offered, mm. */
 const WIDEST_WASHER = 40;
 /** Thickest board that is offered, mm. */
 const THICKEST_BOARD = 50;
-
-const short = (value: number): string => String(Number(value.toFixed(2)));
+/** Longest and shortest insert that is offered, mm. */
+const INSERT_LENGTHS = [60, 4] as const;
 
 /** Figures that can give way, best first: parts and board, then work, then house rules, then the bed. */
 export function dials(input: StackInput): Dial[] {
-  const { rules, bed } = input;
-  const words = (v: number): string => lengthWords(v, input.units);
-  const { insert } = input.fixing;
-  const ofRule = (key: Exclude<keyof StackRules, 'growth'>): Dial['set'] => {
-    return (i, v) => ({ ...i, rules: { ...i.rules, [key]: v } });
-  };
-  const list: (Dial | null)[] = [
-    washerDial(input),
+  const washer = washerDial(input);
+  return [...(washer ? [washer] : []), ...partDials(input), ...workDials(input), ...ruleDials(input)];
+}
+
+/** Board and insert. */
+function partDials(input: StackInput): Dial[] {
+  const words = (v: number): string => writtenLength(v, input.units ?? 'mm');
+  const { length } = input.fixing.insert;
+  return [
     {
       now: input.thickness,
       end: THICKEST_BOARD,
       step: 0.1,
-      fickle: false,
       set: (i, v) => ({ ...i, thickness: v }),
       say: (v) => `use a board at least ${v} thick (now ${words(input.thickness)})`,
     },
-    {
-      now: insert.length.value,
-      end: 60,
-      step: 0.5,
-      fickle: true,
-      set: withInsertLength,
-      say: (v) => `use an insert ${v} long (now ${words(insert.length.value)})`,
-    },
-    {
-      now: insert.length.value,
-      end: 4,
-      step: 0.5,
-      fickle: true,
-      set: withInsertLength,
-      say: (v) => `use an insert ${v} long (now ${words(insert.length.value)})`,
-    },
+    ...INSERT_LENGTHS.map(
+      (end): Dial => ({
+        now: length.value,
+        end,
+        step: 0.5,
+        everyStep: true,
+        set: withInsertLength,
+        say: (v) => `use an insert ${v} long (now ${words(length.value)})`,
+      }),
+    ),
+  ];
+}
+
+/** What the shop can do better, and what it asks of one site. */
+function workDials(input: StackInput): Dial[] {
+  const units = input.units ?? 'mm';
+  const words = (v: number): string => writtenLength(v, units);
+  const { rules } = input;
+  return [
     {
       now: input.positionUncertainty,
       end: 0.05,
       step: 0.05,
-      fickle: false,
       set: (i, v) => ({ ...i, positionUncertainty: v }),
       say: (v) => `survey the bed to ${v} (now ${words(input.positionUncertainty)})`,
     },
@@ -71,7 +76,6 @@ export function dials(input: StackInput): Dial[] {
       now: input.reach,
       end: 0,
       step: 10,
-      fickle: false,
       set: (i, v) => ({ ...i, reach: v }),
       say: (v) => `hold the board no more than ${v} from this site (now ${words(input.reach)})`,
     },
@@ -79,57 +83,42 @@ export function dials(input: StackInput): Dial[] {
       now: rules.moistureSwing,
       end: 0.5,
       step: 0.1,
-      fickle: false,
-      plain: true,
-      set: ofRule('moistureSwing'),
-      say: (v) => `keep the shop within ${v} points of moisture (now ${short(rules.moistureSwing)})`,
+      set: setRule('moistureSwing'),
+      write: (v) => trimmed(v, 2),
+      say: (v) => `keep the shop within ${v} points of moisture (now ${trimmed(rules.moistureSwing, 2)})`,
     },
     {
       now: rules.pull,
       end: rules.pull / 4,
       step: 5,
-      fickle: false,
-      plain: true,
-      set: ofRule('pull'),
-      say: (v) => `ask a pull of at most ${v} N of one site, with more sites (now ${short(rules.pull)} N)`,
+      set: setRule('pull'),
+      write: forceText,
+      say: (v) =>
+        `ask a pull of at most ${v} of one site, with more sites (now ${forceText(rules.pull, units)})`,
     },
-    {
-      now: rules.webMin,
-      end: 1,
-      step: 0.1,
-      fickle: false,
-      set: ofRule('webMin'),
-      say: (v) => `leave less web, ${v} (house rule now ${words(rules.webMin)})`,
-    },
-    {
-      now: rules.coverMin,
-      end: 0.3,
-      step: 0.1,
-      fickle: false,
-      set: ofRule('coverMin'),
-      say: (v) => `leave less cover, ${v} (house rule now ${words(rules.coverMin)})`,
-    },
-    {
-      now: rules.bearingMin,
-      end: 0.3,
-      step: 0.1,
-      fickle: false,
-      set: ofRule('bearingMin'),
-      say: (v) => `let the head bear on a ring of ${v} (house rule now ${words(rules.bearingMin)})`,
-    },
-    {
-      now: rules.boreReserve,
-      end: 1,
-      step: 0.1,
-      fickle: false,
-      set: ofRule('boreReserve'),
-      say: (v) => `bore only ${v} deeper than the insert (house rule now ${words(rules.boreReserve)})`,
-    },
+  ];
+}
+
+/** House rules, profile and bed. */
+function ruleDials(input: StackInput): Dial[] {
+  const words = (v: number): string => writtenLength(v, input.units ?? 'mm');
+  const { rules, bed } = input;
+  const rule = (key: FigureRule, end: number, text: (v: string) => string): Dial => ({
+    now: rules[key],
+    end,
+    step: 0.1,
+    set: setRule(key),
+    say: (v) => `${text(v)} (house rule now ${words(rules[key])})`,
+  });
+  return [
+    rule('webMin', 1, (v) => `leave less web, ${v}`),
+    rule('coverMin', 0.3, (v) => `leave less cover, ${v}`),
+    rule('bearingMin', 0.3, (v) => `let the head bear on a ring of ${v}`),
+    rule('boreReserve', 1, (v) => `bore only ${v} deeper than the insert`),
     {
       now: input.leastThickness,
       end: input.leastThickness / 2,
       step: 0.1,
-      fickle: false,
       set: (i, v) => ({ ...i, leastThickness: v }),
       say: (v) =>
         `let the board go down to ${v}, with more sites (profile now ${words(input.leastThickness)})`,
@@ -138,18 +127,22 @@ export function dials(input: StackInput): Dial[] {
       now: bed.floor,
       end: 1,
       step: 0.1,
-      fickle: false,
       set: (i, v) => ({ ...i, bed: { ...i.bed, floor: v } }),
       say: (v) =>
         `leave less bed under the bore, ${v}, if the bed's maker allows it (profile now ${words(bed.floor)})`,
     },
   ];
-  return list.filter((d): d is Dial => d !== null);
+}
+
+type FigureRule = Exclude<keyof StackRules, 'growth'>;
+
+function setRule(key: FigureRule): Dial['set'] {
+  return (input, value) => ({ ...input, rules: { ...input.rules, [key]: value } });
 }
 
 function washerDial(input: StackInput): Dial | null {
   const { screw, washer } = input.fixing;
-  const words = (v: number): string => lengthWords(v, input.units);
+  const words = (v: number): string => writtenLength(v, input.units ?? 'mm');
   if (screw.countersunk) return null;
   const size = parseSize(screw.thread.designation)?.size ?? '';
   const base = washer ?? publishedWasher('iso7089', size) ?? publishedWasher('asme-b18.21.1-narrow', size);
@@ -158,7 +151,6 @@ function washerDial(input: StackInput): Dial | null {
     now: base.outside.value,
     end: WIDEST_WASHER,
     step: 0.5,
-    fickle: false,
     set: (i, v) => ({
       ...i,
       fixing: { ...i.fixing, washer: { ...base, outside: { ...base.outside, value: v } } },
@@ -177,14 +169,16 @@ function withInsertLength(input: StackInput, value: number): StackInput {
 
 /**
  * The least turn of a dial that makes the stack solvable: bisection over whole steps, every step in turn for a
- * fickle dial. What is returned was solved. Null when no step frees it.
+ * dial that asks for it. What is returned was solved. Null when no step frees it.
  */
 export function turn(
   input: StackInput,
   dial: Dial,
   solve: (input: StackInput) => Stack | null,
 ): { readonly value: number; readonly text: string; readonly stack: Stack } | null {
+  const units = input.units ?? 'mm';
   const up = dial.end > dial.now;
+  const write = (v: number): string => dial.write?.(v, units) ?? limitLength(v, units, up);
   const perUnit = 1 / dial.step;
   const first = up ? Math.floor(dial.now * perUnit + 1e-9) + 1 : Math.ceil(dial.now * perUnit - 1e-9) - 1;
   const last = up ? Math.floor(dial.end * perUnit + 1e-9) : Math.ceil(dial.end * perUnit - 1e-9);
@@ -198,11 +192,11 @@ export function turn(
   const attempt = (k: number): Stack | null => solve(dial.set(input, valueAt(k)));
   const done = (k: number, stack: Stack): { value: number; text: string; stack: Stack } => ({
     value: valueAt(k),
-    text: dial.say(dial.plain ? short(valueAt(k)) : limitWords(valueAt(k), input.units, up)),
+    text: dial.say(write(valueAt(k))),
     stack,
   });
 
-  if (dial.fickle) {
+  if (dial.everyStep) {
     for (let k = 0; k <= count; k++) {
       const stack = attempt(k);
       if (stack !== null) return done(k, stack);

@@ -1,5 +1,6 @@
 import { InputError } from '@bedledger/diagnostics';
-import type { StackInput, StackRules } from '../model.ts';
+import type { Fixing, StackInput, StackRules } from '../model.ts';
+import { report } from '../report.ts';
 import { type Bore, boreFor } from './bore.ts';
 import { largest, roundUp, smallest } from './dimension.ts';
 import { boardGrowth } from './growth.ts';
@@ -35,6 +36,8 @@ export interface StackNumbers {
   readonly washerPlay: number;
   readonly standardHole: number;
   readonly hole: number;
+  /** Diameter that head, washer and driving tool need, and what is cut: up to the next tenth. */
+  readonly pocketNeed: number;
   readonly pocket: number;
   readonly pocketGoverns: 'head' | 'socket' | 'washer';
   readonly bore: Bore;
@@ -52,24 +55,25 @@ export interface StackNumbers {
 
 type Sign = 'zero' | 'positive';
 
-const RULES: readonly (readonly [NumberRule, Sign])[] = [
-  ['webMin', 'zero'],
-  ['coverMin', 'zero'],
-  ['safetyFactor', 'positive'],
-  ['boardShear', 'positive'],
-  ['pull', 'positive'],
-  ['pocketClearance', 'zero'],
-  ['boreReserve', 'zero'],
-  ['adhesiveGap', 'zero'],
-  ['adhesiveSpare', 'zero'],
-  ['entryLoss', 'zero'],
-  ['endGap', 'zero'],
-  ['moistureSwing', 'zero'],
-  ['growthPerPercent', 'zero'],
-  ['bearingMin', 'zero'],
-  ['skim', 'positive'],
-  ['refitSkin', 'zero'],
-];
+/** House rules that are figures, and the sign that each must have. */
+const RULES: Readonly<Record<NumberRule, Sign>> = {
+  webMin: 'zero',
+  coverMin: 'zero',
+  safetyFactor: 'positive',
+  boardShear: 'positive',
+  pull: 'positive',
+  pocketClearance: 'zero',
+  boreReserve: 'zero',
+  adhesiveGap: 'zero',
+  adhesiveSpare: 'zero',
+  entryLoss: 'zero',
+  endGap: 'zero',
+  moistureSwing: 'zero',
+  growthPerPercent: 'zero',
+  bearingMin: 'zero',
+  skim: 'positive',
+  refitSkin: 'zero',
+};
 
 type NumberRule = Exclude<keyof StackRules, 'growth'>;
 
@@ -96,14 +100,14 @@ export function checkStackInput(input: StackInput): void {
   need('bed cut limit', input.bed.cutLimit, 'zero');
   need('reach', input.reach, 'zero');
   need('position uncertainty', input.positionUncertainty, 'zero');
-  for (const [key, sign] of RULES) need(key, input.rules[key], sign);
+  for (const [key, sign] of Object.entries(RULES) as [NumberRule, Sign][]) need(key, input.rules[key], sign);
   if (input.given?.screwLength !== undefined) need('given screw length', input.given.screwLength, 'positive');
   if (input.given?.pocketFloor !== undefined) need('given pocket floor', input.given.pocketFloor, 'zero');
   if (input.fixing.screw.lengths.length === 0 && input.given?.screwLength === undefined) {
     wrong.push(`fixing ${input.fixing.id} lists no screw length`);
   }
   if (wrong.length > 0) {
-    throw new InputError(wrong.map((message) => ({ code: 'stack/input', severity: 'stop', message })));
+    throw new InputError(wrong.map((message) => report({ code: 'stack/input', message })));
   }
 }
 
@@ -133,10 +137,29 @@ function clearance(c: {
   return { lateral, hole: roundUp(Math.max(standard, c.major + 2 * lateral), 0.1) };
 }
 
+/**
+ * Diameter that the widest of head, washer and driving tool needs in its pocket: its own, and the larger of the house's
+ * clearance and twice what it may stand off the axis.
+ */
+function pocketFor(
+  { screw, washer, socket }: Fixing,
+  clearance: number,
+  lateral: number,
+  washerPlay: number,
+): { readonly need: number; readonly governs: StackNumbers['pocketGoverns'] } {
+  const room = (play: number): number => Math.max(clearance, 2 * (lateral + play));
+  const needs = [
+    { governs: 'head' as const, need: largest(screw.headDiameter) + room(0) },
+    ...(washer ? [{ governs: 'washer' as const, need: largest(washer.outside) + room(washerPlay) }] : []),
+    { governs: 'socket' as const, need: largest(socket.outside) + room(0) },
+  ];
+  return needs.reduce((widest, next) => (next.need > widest.need ? next : widest));
+}
+
 /** Derives the constant part of a stack. */
 export function stackNumbers(input: StackInput): StackNumbers {
   const { fixing, rules } = input;
-  const { screw, insert, washer, socket } = fixing;
+  const { screw, insert, washer } = fixing;
   const cup = washer?.cup === true;
   const cone = screw.countersunk && !cup;
 
@@ -148,7 +171,6 @@ export function stackNumbers(input: StackInput): StackNumbers {
   const washerMin = washer === undefined ? 0 : smallest(washer.thickness);
   const washerMax = washer === undefined ? 0 : largest(washer.thickness);
   const washerPlay = washer === undefined ? 0 : Math.max(0, (largest(washer.inside) - major) / 2);
-  const headDiameter = largest(screw.headDiameter);
   const bearing =
     washer === undefined ? smallest(screw.bearing ?? screw.headDiameter) : smallest(washer.outside);
   const { lateral, hole } = clearance({
@@ -164,18 +186,7 @@ export function stackNumbers(input: StackInput): StackNumbers {
   const punchDiameter = cone ? (smallest(screw.headDiameter) + hole) / 2 : bearing;
   const climb = cone ? lateral / Math.tan(((screw.headAngle ?? 90) * Math.PI) / 360) : 0;
 
-  const room = (play: number): number => Math.max(rules.pocketClearance, 2 * (lateral + play));
-  let pocket = headDiameter + room(0);
-  let pocketGoverns: StackNumbers['pocketGoverns'] = 'head';
-  if (washer !== undefined && largest(washer.outside) + room(washerPlay) > pocket) {
-    pocket = largest(washer.outside) + room(washerPlay);
-    pocketGoverns = 'washer';
-  }
-  if (largest(socket.outside) + room(0) > pocket) {
-    pocket = largest(socket.outside) + room(0);
-    pocketGoverns = 'socket';
-  }
-
+  const pocket = pocketFor(fixing, rules.pocketClearance, lateral, washerPlay);
   const { perLength: strip, strips } = strippingStrength(screw, insert);
   const breaks = breakingLoad(screw);
   const needPull = (rules.safetyFactor * rules.pull) / strip;
@@ -199,8 +210,9 @@ export function stackNumbers(input: StackInput): StackNumbers {
     washerPlay,
     standardHole,
     hole,
-    pocket: roundUp(pocket, 0.1),
-    pocketGoverns,
+    pocketNeed: pocket.need,
+    pocket: roundUp(pocket.need, 0.1),
+    pocketGoverns: pocket.governs,
     bore: boreFor(insert, rules, input.bed.cutLimit),
     endMax: insert.through
       ? Math.min(insertMin, insertMin + rules.boreReserve - rules.endGap)

@@ -1,11 +1,10 @@
+import { screwLength, writtenLength } from '@bedledger/diagnostics';
 import { catalogue } from '../catalogue/catalogue.ts';
 import { parseSize } from '../catalogue/size.ts';
 import { headsFor, withHead, withWasher } from '../fixing/change-part.ts';
 import { publishedWasher, WASHER_NAMES } from '../fixing/resolve-washer.ts';
 import type { Dimension, Stack, StackInput, StackRules } from '../model.ts';
 import { dials, turn } from './dials.ts';
-import { lengthName } from './length-name.ts';
-import { lengthWords } from './length-words.ts';
 
 /** One change of the input, in words. */
 interface Change {
@@ -66,9 +65,10 @@ function twoChanges(input: StackInput, solve: Solve): string[] {
 }
 
 function sentence(input: StackInput, changes: readonly string[], stack: Stack): string {
+  const { units = 'mm' } = input;
   const thread = input.fixing.screw.thread.designation;
   const skims = `${stack.life.skims} ${stack.life.skims === 1 ? 'skim' : 'skims'}`;
-  return `${changes.join(', and ')}: screw ${lengthName(thread, stack.screwLength)}, web ${lengthWords(stack.web, input.units)}, cover ${lengthWords(stack.cover, input.units)}, life ${skims}`;
+  return `${changes.join(', and ')}: screw ${screwLength(thread, stack.screwLength)}, web ${writtenLength(stack.web, units)}, cover ${writtenLength(stack.cover, units)}, life ${skims}`;
 }
 
 function rule(input: StackInput, change: Partial<StackRules>): StackInput {
@@ -115,7 +115,7 @@ function partChanges(input: StackInput): Change[] {
     const rim = fixing.screw.headDiameter.value;
     const cup = { value: rim * 1.6, uncertainty: 0.1, from: { standard: 'assumed', grade: 'C' as const } };
     changes.push({
-      text: `put a countersunk cup washer of about ${lengthWords(rim * 1.6, input.units)} under the head`,
+      text: `put a countersunk cup washer of about ${writtenLength(rim * 1.6, input.units ?? 'mm')} under the head`,
       input: {
         ...input,
         fixing: withWasher(fixing, {

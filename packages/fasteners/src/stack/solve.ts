@@ -1,8 +1,14 @@
 import type { Bound, Stack, StackInput, StackResult } from '../model.ts';
 import { adhesiveVolume } from './adhesive.ts';
-import { type FloorLimit, highestFloor, lowestFloor, stackBounds } from './bounds.ts';
+import {
+  type FloorLimit,
+  highestFloor,
+  highestHead,
+  lowestFloor,
+  stackBounds,
+  worstEngagement,
+} from './bounds.ts';
 import { largest, roundUp, smallest } from './dimension.ts';
-import { lengthTolerance } from './length-tolerance.ts';
 import { stackLife } from './life.ts';
 import { checkStackInput, type StackNumbers, stackNumbers } from './numbers.ts';
 import { remediesFor } from './remedies.ts';
@@ -125,21 +131,11 @@ function engagementOf(choice: Choice, input: StackInput, n: StackNumbers): numbe
 }
 
 function stackFrom(input: StackInput, n: StackNumbers, choice: Choice, bounds: readonly Bound[]): Stack {
-  const { fixing, rules } = input;
-  const { screw, insert } = fixing;
+  const { fixing } = input;
+  const { screw } = fixing;
   const { screwLength, floor } = choice;
-  const headTop = floor + n.washerMax + n.headAbove + n.climb;
-
-  // preload: half of what breaks the screw, never more than thread and web carry with the house's safety
-  const shortEnd =
-    screwLength - lengthTolerance(screwLength) - floor - n.washerMax - n.climb - n.floorUncertainty;
-  const worstEngagement = Math.min(shortEnd, n.endMax) - rules.entryLoss;
-  const byScrew = n.breaks / 2;
-  const byThread = (worstEngagement * n.strip) / rules.safetyFactor;
-  const web = floor - n.headBelow - n.floorUncertainty;
-  const byWeb = (Math.PI * n.punchDiameter * web * rules.boardShear) / rules.safetyFactor;
-  const preload = Math.min(byScrew, byThread, byWeb);
-
+  const headTop = highestHead(n, floor);
+  const { preload, limitedBy } = preloadOf(input, n, choice);
   const refit = roundUp(
     Math.min(n.hole, Math.max(screw.thread.majorDiameter + 2 * n.position, smallest(fixing.clearanceHole))),
     0.1,
@@ -164,15 +160,7 @@ function stackFrom(input: StackInput, n: StackNumbers, choice: Choice, bounds: r
         depth: n.headBelow,
       },
     }),
-    adhesiveVolume: adhesiveVolume({
-      diameter: n.bore.drill.diameter,
-      depth: n.bore.drill.depth,
-      outside: (insert.core ?? insert.outside).value,
-      length: insert.length.value,
-      taper: insert.taper,
-      ...(n.bore.relief && { relief: n.bore.relief }),
-      spare: rules.adhesiveSpare,
-    }),
+    adhesiveVolume: adhesiveOf(input, n),
     workingTorque: torqueFor(screw, preload),
     preload,
     lateral: { growth: n.growth, position: n.position, total: n.lateral, restrained: n.restrained },
@@ -180,10 +168,40 @@ function stackFrom(input: StackInput, n: StackNumbers, choice: Choice, bounds: r
       floor: floorGoverns(input, choice),
       pocket: n.pocketGoverns,
       clearance: n.hole > roundUp(n.standardHole, 0.1) + NOISE ? 'float' : 'standard',
-      torque: preload === byScrew ? 'screw' : preload === byThread ? 'thread' : 'web',
+      torque: limitedBy,
     },
     engagementNeed: { pull: n.needPull, full: n.needFull, strips: n.strips },
     life: stackLife(input, headTop),
     bounds,
   };
+}
+
+/** Preload, N: half of what breaks the screw, never more than thread and web carry with the house's safety. */
+function preloadOf(
+  input: StackInput,
+  n: StackNumbers,
+  { screwLength, floor }: Choice,
+): { readonly preload: number; readonly limitedBy: Stack['governs']['torque'] } {
+  const { rules } = input;
+  const byScrew = n.breaks / 2;
+  const byThread = (worstEngagement(input, n, screwLength, floor) * n.strip) / rules.safetyFactor;
+  const web = floor - n.headBelow - n.floorUncertainty;
+  const byWeb = (Math.PI * n.punchDiameter * web * rules.boardShear) / rules.safetyFactor;
+  const preload = Math.min(byScrew, byThread, byWeb);
+  return {
+    preload,
+    limitedBy: preload === byScrew ? 'screw' : preload === byThread ? 'thread' : 'web',
+  };
+}
+
+function adhesiveOf({ fixing: { insert }, rules }: StackInput, { bore }: StackNumbers): number {
+  return adhesiveVolume({
+    diameter: bore.drill.diameter,
+    depth: bore.drill.depth,
+    outside: (insert.core ?? insert.outside).value,
+    length: insert.length.value,
+    taper: insert.taper,
+    ...(bore.relief && { relief: bore.relief }),
+    spare: rules.adhesiveSpare,
+  });
 }
