@@ -5,7 +5,7 @@ import { element } from './markup.ts';
  * Section hatching after ISO 128-3: thin parallel lines, neighbours at another angle or pitch, so that the materials stay
  * apart in black and white.
  */
-export const HATCHES = {
+const HATCHES = {
   bed: { angle: 45, pitch: 2.4 },
   board: { angle: 135, pitch: 3.6 },
   insert: { angle: 135, pitch: 1.1 },

@@ -18,7 +18,7 @@ export interface CommentForm {
 }
 
 /** Lines of at most `room` characters, broken between words; further lines start with two spaces. Only a word longer than a line is broken. */
-export function wrapWords(text: string, room: number): readonly string[] {
+function wrapWords(text: string, room: number): readonly string[] {
   const lines: string[] = [];
   let line = '';
   for (const word of text.split(' ')) {

@@ -113,8 +113,8 @@ function mayBeArc({ setup }: MotionWriter, radius: number): boolean {
 }
 
 /**
- * The common case without angles: one flat arc block about its centre, ends well apart. False when anything about the
- * arc asks for more thought.
+ * The common case, faster because it needs no angles: one flat arc block about its centre, ends well apart. False, and
+ * nothing written, for any other arc.
  */
 function writePlainArc(part: MotionWriter, move: ArcMove): boolean {
   const { arcs } = part.setup.choices;

@@ -73,7 +73,7 @@ export abstract class MotionWriter extends WordWriter {
     if (state.pendingRpm !== null) this.writeSpindle(state.pendingRpm);
   }
 
-  /** Height, spindle and place are as the neutral motion believes them; then incremental distance may be in force. */
+  /** Before a cut: no cycle in force, and height, spindle and place as the neutral motion has them; then incremental distance if wanted. */
   ready(): void {
     this.#readyAbove();
     const state = this.state;
@@ -219,15 +219,15 @@ export abstract class MotionWriter extends WordWriter {
     }
     const g = peck === null ? 81 : 83;
     const running = state.cycle;
-    const goesOn = running !== null && running.g === g && state.motion === g;
-    const returns = !goesOn && choices.cycleReturn;
+    const continues = running !== null && running.g === g && state.motion === g;
+    const returns = !continues && choices.cycleReturn;
     const oneBlock = controller.words.gPerBlock >= 2;
     if (returns && !oneBlock) this.codeBlock('G98');
     block.open();
     if (returns && oneBlock) block.code('G98');
     this.motionWord(g);
     const full =
-      !goesOn ||
+      !continues ||
       !controller.modal.axes ||
       !state.xyKnown ||
       state.restateXy ||

@@ -38,7 +38,7 @@ export abstract class StateWriter extends MotionWriter {
     // A wait too short for the word's grid is one step of it, not none.
     const q = Math.max(1, quantise(seconds * choices.dwellPerSecond, form.one));
     if (q >= form.limit) this.fail(word, q / form.one, form);
-    this.interrupted();
+    this.restateMotion();
     this.block.open();
     this.block.code('G4');
     this.block.number(word.charCodeAt(0), q, form);
@@ -85,7 +85,7 @@ export abstract class StateWriter extends MotionWriter {
       this.mBlock('M0');
       return;
     }
-    this.interrupted();
+    this.restateMotion();
     this.block.open();
     if (choices.speedWord) {
       this.#speedWord(rpm);
@@ -109,13 +109,13 @@ export abstract class StateWriter extends MotionWriter {
     } else this.mBlock('M5');
   }
 
-  /** Spindle, dwell, outputs, tool: the motion word is said again after them, for the eye and for the controller. */
-  protected interrupted(): void {
+  /** After spindle, dwell, outputs and tool the motion word is written again, for the reader and for the controller. */
+  protected restateMotion(): void {
     this.state.motion = -1;
   }
 
   protected mBlock(word: string): void {
-    this.interrupted();
+    this.restateMotion();
     this.block.open();
     this.block.code(word);
     this.block.close();
@@ -130,7 +130,7 @@ export abstract class StateWriter extends MotionWriter {
         message: `${this.place()}: the controller has no auxiliary output ${JSON.stringify(name)}; it has ${Object.keys(auxiliary).join(', ') || 'none'}`,
       });
     }
-    this.interrupted();
+    this.restateMotion();
     this.block.open();
     const [code, ...parameters] = (on ? words.on : words.off).split(' ');
     this.block.code(code!);
@@ -152,12 +152,12 @@ export abstract class StateWriter extends MotionWriter {
     this.cancelCycle();
     this.comment(message);
     this.mBlock(optional && this.setup.controller.optionalStop ? 'M1' : 'M0');
-    this.unknown();
+    this.forgetPlace();
     this.state.pendingRpm = this.rpm;
   }
 
   /** A restart may find the machine anywhere: height first, then place, all in full and absolute. */
-  protected unknown(): void {
+  protected forgetPlace(): void {
     this.restate();
     // Low down, a motion back to where the cutter ought to be would be worse than none.
     if (this.pz >= this.setup.program.clearHeight) {
@@ -172,7 +172,7 @@ export abstract class StateWriter extends MotionWriter {
     this.sections.push(title);
     this.comment(title);
     this.block.mark();
-    if (restart) this.unknown();
+    if (restart) this.forgetPlace();
   }
 
   protected clear(): void {
