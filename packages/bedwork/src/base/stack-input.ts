@@ -1,4 +1,4 @@
-import type { StackInput } from '@bedledger/fasteners';
+import { type StackInput, type StackResult, solveFittedStack, solveStack } from '@bedledger/fasteners';
 import type { BoardState, MachineRecord } from '@bedledger/fleet';
 import { distance, type Point } from '@bedledger/geometry';
 
@@ -44,4 +44,15 @@ export function stackInput(
     units: machine.units,
     ...(Object.keys(given).length === 0 ? {} : { given }),
   };
+}
+
+/**
+ * The stack of one site on the board that is recorded, or on the stock as sold. Where pockets are cut already, what is in
+ * the board is kept.
+ * @throws InputError when figures of fixing or house make no stack at all
+ */
+export function stackAt(record: MachineRecord, at: Point, positionUncertainty: number): StackResult {
+  const { board } = record.state;
+  const input = stackInput(record, at, positionUncertainty);
+  return board?.pocketed ? solveFittedStack(input, board.thicknessWhenFitted) : solveStack(input);
 }

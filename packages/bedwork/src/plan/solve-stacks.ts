@@ -1,8 +1,8 @@
 import { type Diagnostic, InputError, lengthText } from '@bedledger/diagnostics';
-import { type Stack, type StackResult, solveFittedStack, solveStack } from '@bedledger/fasteners';
+import type { Stack, StackResult } from '@bedledger/fasteners';
 import type { MachineRecord } from '@bedledger/fleet';
 import { ledgerPlace, profilePlace } from '../base/places.ts';
-import { stackInput } from '../base/stack-input.ts';
+import { stackAt } from '../base/stack-input.ts';
 import { listOf } from '../base/words.ts';
 import type { Layout } from '../layout/model.ts';
 import { report } from '../report.ts';
@@ -14,15 +14,13 @@ export function solveStacks(
   record: MachineRecord,
   layout: Layout,
 ): { readonly stacks: ReadonlyMap<string, Stack>; readonly findings: readonly Diagnostic[] } {
-  const board = record.state.board;
   const stacks = new Map<string, Stack>();
   /** Sites whose bounds contradict each other, by the contradiction. */
   const failed = new Map<string, { sites: string[]; result: Infeasible }>();
   for (const site of layout.sites) {
     let result: StackResult;
     try {
-      const input = stackInput(record, site.actual, site.uncertainty);
-      result = board?.pocketed ? solveFittedStack(input, board.thicknessWhenFitted) : solveStack(input);
+      result = stackAt(record, site.actual, site.uncertainty);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       const place = profilePlace(record);

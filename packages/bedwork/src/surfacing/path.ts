@@ -107,10 +107,13 @@ export function planPath(rules: SurfacingRules): SurfacePath {
   const width = board.maxX - board.minX;
   const depth = board.maxY - board.minY;
   if (!(radius > 0) || !(width > 0) || !(depth > 0)) {
-    throw new RangeError(`radius and board must be greater than 0 mm, found ${radius}, ${width} × ${depth}`);
+    throw new RangeError('the cutter and both sides of the board must be wider than 0');
   }
   if (!(rules.stepover > 0 && rules.stepover <= 2 * radius)) {
-    throw new RangeError(`the stepover must be within (0, ${2 * radius}] mm, found ${rules.stepover}`);
+    const length = (mm: number): string => shortLength(mm, rules.units ?? 'mm');
+    throw new RangeError(
+      `the stepover must be more than 0 and at most the cutter's ${length(2 * radius)}, found ${length(rules.stepover)}`,
+    );
   }
   const strips: Strip[] = [];
   const strip = (side: Strip['side'], beyond: number): void => {

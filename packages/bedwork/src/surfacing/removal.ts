@@ -49,9 +49,9 @@ export interface Removal {
  */
 export function planRemoval(source: SkimSource, rules: SkimRules): Removal {
   if (!(rules.depthPerPass > 0)) {
-    throw new RangeError(`depth per pass must be greater than 0 mm, found ${rules.depthPerPass}`);
+    throw new RangeError('the depth per pass must be greater than 0');
   }
-  if (!(rules.margin >= 0)) throw new RangeError(`the margin must be 0 mm or more, found ${rules.margin}`);
+  if (!(rules.margin >= 0)) throw new RangeError('the margin must be 0 or more');
   let target: Plane;
   let most = 0;
   let mean = 0;
@@ -59,8 +59,7 @@ export function planRemoval(source: SkimSource, rules: SkimRules): Removal {
   let lowest: number;
   let margin: number;
   if (source.kind === 'stated') {
-    if (!(source.depth > 0))
-      throw new RangeError(`the stated depth must be greater than 0 mm, found ${source.depth}`);
+    if (!(source.depth > 0)) throw new RangeError('the stated depth must be greater than 0');
     ({ highest, lowest } = source);
     margin = 0;
     target = { a: lowest - source.depth, b: 0, c: 0 };
