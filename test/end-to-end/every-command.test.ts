@@ -129,7 +129,7 @@ describe('a wrong call', () => {
     [['guard', 'heron', 'safe.ngc', '--cutter', 'upcut-7'], /upcut-6/],
     [['guard', 'heron', 'safe.ngc', '--cutter', '-3'], /no cutter/],
     [['guard', 'heron', 'safe.ngc', '--depth', '-1'], /without a minus/],
-    [['guard', 'heron', 'safe.ngc', '--depth', 'deep'], /takes a number/],
+    [['guard', 'heron', 'safe.ngc', '--depth', 'deep'], /takes a length/],
     [['record', 'heron'], /usage/],
     [['record', 'heron', 'insrt', 'A1'], /insert/],
     [['new', 'x'.repeat(41)], /40 at the most/],

@@ -58,3 +58,4 @@ export { newMachineFiles } from './starter/new-machine.ts';
 export type { ControllerWritten } from './written/controller.ts';
 export type { FactWritten, LedgerWritten } from './written/ledger.ts';
 export type { MachineWritten } from './written/machine.ts';
+export { readLength } from './written/quantity.ts';

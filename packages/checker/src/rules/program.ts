@@ -139,7 +139,7 @@ export const PROGRAM_RULES = checkerRules({
     group: 'C',
     severity: 'warn',
     title: 'the cutter is wide for its spindle speed',
-    why: 'Published speed caps by diameter: to 1 in 24 000, to 1¼ in 18 000, to 2¼ in 16 000, to 3½ in 12 000 rpm. A number marked on the cutter wins over the chart; this rule speaks only where the cutter has none.',
+    why: 'Published speed caps by diameter: to 25 mm (1 in) 24 000, to 32 mm (1¼ in) 18 000, to 57 mm (2¼ in) 16 000, to 89 mm (3½ in) 12 000 rpm. A number marked on the cutter wins over the chart; this rule speaks only where the cutter has none.',
     remedy: 'lower the speed, or enter the maximum that is marked on the cutter',
   },
   'program/spindle-changed': {

@@ -1,6 +1,5 @@
 import { explainLayout, explainSite, planMachine, stackInput } from '@bedledger/bedwork';
-import { suggest } from '@bedledger/diagnostics';
-import { lengthFormat } from '@bedledger/drawings';
+import { lengthNumber, suggest } from '@bedledger/diagnostics';
 import { describeInfeasible, describeStack, lifeTable, solveStack } from '@bedledger/fasteners';
 import { listMachines } from '@bedledger/fleet';
 import { textOption, UsageError } from '../arguments.ts';
@@ -86,10 +85,11 @@ function explainMachine({ output }: CommandContext, root: string, name: string):
   output.diagnostics([...findings, ...plan.findings]);
   const lines = explainLayout(plan.layout);
   for (const line of lines) output.line(line);
-  const { plain, unit } = lengthFormat(record.machine.units);
+  const { units } = record.machine;
+  const plain = (mm: number): string => lengthNumber(mm, units);
   output.line();
   for (const line of textTable(
-    ['site', 'state', `X ${unit}`, `Y ${unit}`, 'land', 'why'],
+    ['site', 'state', `X ${units}`, `Y ${units}`, 'land', 'why'],
     plan.layout.sites.map((s) => [
       s.id,
       s.state,
@@ -141,10 +141,11 @@ function explainOneSite({ output }: CommandContext, root: string, name: string, 
   const stack = result.feasible ? describeStack(result.stack, input) : describeInfeasible(result, input);
   for (const line of stack) output.line(line);
   if (result.feasible) {
-    const { plain, unit } = lengthFormat(record.machine.units);
+    const { units } = record.machine;
+    const plain = (mm: number): string => lengthNumber(mm, units);
     output.line();
     for (const line of textTable(
-      ['skim', `board ${unit}`, `cover ${unit}`, 'left', 'state'],
+      ['skim', `board ${units}`, `cover ${units}`, 'left', 'state'],
       lifeTable(result.stack, input).map((r) => [
         String(r.skim),
         plain(r.thickness),

@@ -1,9 +1,10 @@
 import { readFileSync, statSync, writeFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { type GuardOptions, guardWithPicture } from '@bedledger/checker';
-import { suggest, toPlain } from '@bedledger/diagnostics';
-import { lengthFormat, pathDrawing } from '@bedledger/drawings';
-import { numberOption, textOption, UsageError } from '../arguments.ts';
+import { lengthNumber, lengthText, suggest, toPlain, type Units } from '@bedledger/diagnostics';
+import { pathDrawing } from '@bedledger/drawings';
+import { readLength } from '@bedledger/fleet';
+import { textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import { EXIT } from '../exit.ts';
 import { loadMachine } from '../load-machines.ts';
@@ -31,14 +32,14 @@ export const guardCommand: Command = {
     {
       name: 'cutter',
       value: 'text',
-      placeholder: 'ID|MM',
-      help: 'the cutter in the spindle: an id of shared/cutters.yaml, or a diameter in mm',
+      placeholder: 'ID|LENGTH',
+      help: 'the cutter in the spindle: an id of shared/cutters.yaml, or a diameter, in the machine’s unit unless it names one',
     },
     {
       name: 'depth',
-      value: 'number',
-      placeholder: 'MM',
-      help: 'deepest the job may go into the board (default 0: not at all)',
+      value: 'text',
+      placeholder: 'LENGTH',
+      help: 'deepest the job may go into the board, in the machine’s unit unless it names one (default 0: not at all)',
     },
     { name: 'drawing', value: 'text', placeholder: 'FILE.svg', help: 'draw the path over the bed' },
   ],
@@ -57,25 +58,23 @@ export const guardCommand: Command = {
         `unknown zero \`${zero}\``,
         'write --zero bed, --zero board-top or --zero profile',
       );
-    const allowedDepth = numberOption(args, 'depth') ?? 0;
-    if (allowedDepth < 0)
-      throw new UsageError('--depth is measured down from the board’s top', 'write it without a minus');
+    const { units } = record.machine;
+    const allowedDepth = depthOption(textOption(args, 'depth'), units);
     const options: GuardOptions = {
       zero,
-      cutter: cutterOption(textOption(args, 'cutter'), [...record.cutters.keys()]),
+      cutter: cutterOption(textOption(args, 'cutter'), [...record.cutters.keys()], units),
       allowedDepth,
     };
     const { report, picture } = guardWithPicture(record, { path: file, text: readJob(file) }, options);
     output.diagnostics([...findings.filter((f) => f.severity !== 'note'), ...report.findings]);
-    const { plain, unit } = lengthFormat(record.machine.units);
+    const long = (mm: number): string => lengthText(mm, units);
+    const place = (x: number, y: number): string => `X ${lengthNumber(x, units)} Y ${lengthNumber(y, units)}`;
     const mark = report.verdict === 'may-run' ? 'ok' : report.verdict === 'may-not' ? 'stop' : 'warn';
     output.marked(mark, `${file} ${VERDICT[report.verdict]} (${name})`);
     for (const d of report.deepest)
-      output.line(
-        `          deepest  ${d.what}: Z ${plain(d.z)} ${unit} at X ${plain(d.x)} Y ${plain(d.y)}, line ${d.line}`,
-      );
+      output.line(`          deepest  ${d.what}: Z ${long(d.z)} at ${place(d.x, d.y)}, line ${d.line}`);
     for (const n of report.nearest)
-      output.line(`          nearest  ${n.name}: ${plain(n.distance)} ${unit}, line ${n.line}`);
+      output.line(`          nearest  ${n.name}: ${long(n.distance)}, line ${n.line}`);
     for (const n of report.notUnderstood)
       output.line(
         `          unread   ${n.message}${n.place?.line === undefined ? '' : `, line ${n.place.line}`}`,
@@ -95,12 +94,12 @@ export const guardCommand: Command = {
           marks: [
             ...report.deepest.map((d) => ({
               at: [d.x, d.y] as const,
-              text: `deepest, ${d.what}: Z ${plain(d.z)} ${unit}, line ${d.line}`,
+              text: `deepest, ${d.what}: Z ${long(d.z)}, line ${d.line}`,
               stop: report.verdict === 'may-not',
             })),
             ...picture.nearest.slice(0, 4).map((n) => ({
               at: [n.x, n.y] as const,
-              text: `${n.name}: ${plain(n.distance)} ${unit}, line ${n.line}`,
+              text: `${n.name}: ${long(n.distance)}, line ${n.line}`,
               stop: n.distance <= 0,
             })),
           ],
@@ -149,16 +148,31 @@ function readJob(file: string): string {
   }
 }
 
-function cutterOption(text: string | undefined, known: readonly string[]): string | number | null {
+function depthOption(text: string | undefined, units: Units): number {
+  if (text === undefined) return 0;
+  const depth = readLength(text, units, 'zero-or-more');
+  if ('mm' in depth) return depth.mm;
+  const below = text.trim().startsWith('-');
+  throw new UsageError(
+    below ? '--depth is measured down from the board’s top' : `--depth takes a length, not \`${text}\``,
+    below ? 'write it without a minus' : `write e.g. --depth "${units === 'mm' ? '0.3 mm' : '0.01 in'}"`,
+  );
+}
+
+function cutterOption(
+  text: string | undefined,
+  known: readonly string[],
+  units: Units,
+): string | number | null {
   if (text === undefined) return null;
   if (known.includes(text)) return text;
-  const diameter = Number(text);
-  if (Number.isFinite(diameter) && diameter > 0) return diameter;
+  const diameter = readLength(text, units, 'positive');
+  if ('mm' in diameter) return diameter.mm;
   const near = suggest(text, known);
   throw new UsageError(
     `no cutter \`${text}\` in shared/cutters.yaml`,
     near.length > 0
       ? `did you mean \`${near.join('` or `')}\`?`
-      : `cutters: ${known.join(', ')}; or a diameter in mm`,
+      : `cutters: ${known.join(', ')}; or a diameter`,
   );
 }

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { planMachine, type Site } from '@bedledger/bedwork';
-import { suggest } from '@bedledger/diagnostics';
+import { keyValue, suggest, type Units } from '@bedledger/diagnostics';
 import { type FactWritten, type MachineRecord, recordFact } from '@bedledger/fleet';
 import { flag, listOption, type ParsedArguments, textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
@@ -108,7 +108,7 @@ export const record: Command = {
       name: 'covered',
       value: 'text',
       placeholder: 'PRESSURE',
-      help: 'vacuum: gauge with the board sealed, e.g. "24 inHg"',
+      help: 'vacuum: gauge with the board sealed, e.g. "80 kPa" or "24 inHg"',
     },
     { name: 'uncovered', value: 'text', placeholder: 'PRESSURE', help: 'vacuum: gauge with the board bare' },
     { name: 'percent', value: 'number', placeholder: 'N', help: 'moisture: reading' },
@@ -128,7 +128,7 @@ export const record: Command = {
     'bedledger record heron board --thickness 18.04 --thickness 18.00 --thickness 18.06',
     'bedledger record plover skim --commanded 0.4 --thickness 12.1',
     'bedledger record heron datum --mark 0.12,-0.05 --second 1200.1,0.4',
-    'bedledger record heron vacuum --zone A --covered "24 inHg"',
+    'bedledger record heron vacuum --zone A --covered "80 kPa"',
   ],
   positional: [2, Number.POSITIVE_INFINITY],
   needsFleet: true,
@@ -170,7 +170,7 @@ function isFact(text: string): text is FactName {
   return (FACTS as readonly string[]).includes(text);
 }
 
-function ledgerUnits(root: string, id: string): 'mm' | 'in' {
+function ledgerUnits(root: string, id: string): Units {
   return /^units:\s*["']?in\b/m.test(readFileSync(join(root, 'machines', id, 'ledger.yaml'), 'utf8'))
     ? 'in'
     : 'mm';
@@ -198,7 +198,7 @@ function factsOf(
   args: ParsedArguments,
   sites: readonly string[],
   record: MachineRecord,
-  units: 'mm' | 'in',
+  units: Units,
 ): FactWritten[] {
   const date = textOption(args, 'date') ?? today();
   const text = (option: string): string | undefined => textOption(args, option);
@@ -308,7 +308,7 @@ function siteFacts(
   args: ParsedArguments,
   named: readonly string[],
   record: MachineRecord,
-  units: 'mm' | 'in',
+  units: Units,
   date: string,
 ): FactWritten[] {
   const plan = planMachine(record);
@@ -368,7 +368,7 @@ function siteFacts(
       if (given !== undefined) return quantity(given);
       if (drill === undefined)
         throw new UsageError(`${id} has no stack, so the bore's ${option} is not known`, `give --${option}`);
-      return length(drill[option], units);
+      return keyValue(drill[option], units);
     };
     return {
       fact: 'bore',
@@ -381,13 +381,8 @@ function siteFacts(
   });
 }
 
-/** To a thousandth of a millimetre or a ten-thousandth of an inch: the grids of the programs. */
-function length(mm: number, units: 'mm' | 'in'): number {
-  return units === 'mm' ? Math.round(mm * 1000) / 1000 : Math.round((mm / 25.4) * 10000) / 10000;
-}
-
-function inUnits(p: readonly [number, number], units: 'mm' | 'in'): [number, number] {
-  return [length(p[0], units), length(p[1], units)];
+function inUnits(p: readonly [number, number], units: Units): [number, number] {
+  return [keyValue(p[0], units), keyValue(p[1], units)];
 }
 
 function parsePoint(text: string, option: string): [Quantity, Quantity] {

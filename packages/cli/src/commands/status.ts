@@ -1,5 +1,5 @@
 import { type MachineStatus, machineStatus, planMachine } from '@bedledger/bedwork';
-import { lengthFormat } from '@bedledger/drawings';
+import { lengthText, pressureText } from '@bedledger/diagnostics';
 import { flag, textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import { EXIT } from '../exit.ts';
@@ -66,7 +66,8 @@ function printBrief(s: MachineStatus, output: Output): void {
 }
 
 function print(s: MachineStatus, output: Output): void {
-  const { plain, unit } = lengthFormat(s.units);
+  const long = (mm: number): string => lengthText(mm, s.units);
+  const gauge = (pascal: number): string => pressureText(pascal, s.units);
   output.marked(
     s.stops > 0 ? 'stop' : 'ok',
     `${s.id}: ${s.title}${s.asOf === null ? '' : `, as of ${s.asOf}`}`,
@@ -76,20 +77,20 @@ function print(s: MachineStatus, output: Output): void {
   else {
     row(
       'board',
-      `number ${s.board.ordinal}, ${s.board.stock}, fitted ${s.board.fitted}: ${plain(s.board.thickness)} ${unit} (thinnest ${plain(s.board.thinnest)} ${unit}), ${s.board.skims} skims, ${s.board.pocketed ? 'pocketed' : 'not pocketed'}`,
+      `number ${s.board.ordinal}, ${s.board.stock}, fitted ${s.board.fitted}: ${long(s.board.thickness)} (thinnest ${long(s.board.thinnest)}), ${s.board.skims} skims, ${s.board.pocketed ? 'pocketed' : 'not pocketed'}`,
     );
   }
-  if (s.wear !== null) row('wear', `${plain(s.wear.perMonth)} ${unit} a month over ${s.wear.days} days`);
+  if (s.wear !== null) row('wear', `${long(s.wear.perMonth)} a month over ${s.wear.days} days`);
   if (s.life !== null) {
     row(
       'life',
-      `${s.life.skims} skims${s.life.weeks === null ? '' : `, about ${Math.floor(s.life.weeks)} weeks`}; replace at ${plain(s.life.replaceAt)} ${unit} (${s.life.governs})`,
+      `${s.life.skims} skims${s.life.weeks === null ? '' : `, about ${Math.floor(s.life.weeks)} weeks`}; replace at ${long(s.life.replaceAt)} (${s.life.governs})`,
     );
   }
   for (const v of s.vacuum) {
     row(
       'vacuum',
-      `${v.zone === null ? 'whole bed' : `zone ${v.zone}`}: ${(v.baseline.covered / 1000).toFixed(1)} kPa on ${v.baseline.date}, ${(v.current.covered / 1000).toFixed(1)} kPa on ${v.current.date}`,
+      `${v.zone === null ? 'whole bed' : `zone ${v.zone}`}: ${gauge(v.baseline.covered)} on ${v.baseline.date}, ${gauge(v.current.covered)} on ${v.current.date}`,
     );
   }
   if (s.moisture !== null) row('moisture', `${s.moisture.percent} % on ${s.moisture.date}`);

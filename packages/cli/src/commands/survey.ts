@@ -1,7 +1,8 @@
 import { writeFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { planLayout, surveyReport } from '@bedledger/bedwork';
-import { lengthFormat, surveyDrawing } from '@bedledger/drawings';
+import { fineNumber } from '@bedledger/diagnostics';
+import { surveyDrawing } from '@bedledger/drawings';
 import { textOption } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import { EXIT } from '../exit.ts';
@@ -23,14 +24,15 @@ export const survey: Command = {
     const report = surveyReport(record);
     output.diagnostics([...findings.filter((f) => f.severity === 'stop'), ...report.findings]);
     for (const line of report.lines) output.line(line);
-    const { fine, unit } = lengthFormat(record.machine.units);
+    const { units } = record.machine;
+    const fine = (mm: number): string => fineNumber(mm, units);
     if (report.marks.length > 0) {
       const cell = (v: number | undefined | null): string => (v === undefined || v === null ? '–' : fine(v));
       output.line();
       for (const line of textTable(
         [
           'feature',
-          `drawn X ${unit}`,
+          `drawn X ${units}`,
           'drawn Y',
           'found X',
           'found Y',

@@ -1,19 +1,21 @@
+import { fineLength, fineNumber, inUnits, trimmed, type Units } from '@bedledger/diagnostics';
 import type { MachineChange, ValueChange } from './compare-machine.ts';
 
-function value(v: number | null): string {
-  return v === null ? '–' : String(Math.round(v * 1000) / 1000);
+function valueLine({ what, unit, before, after }: ValueChange, units: Units): string {
+  const value = (v: number | null): string => {
+    if (v === null) return '–';
+    return unit === 'mm' ? trimmed(inUnits(v, units), units === 'mm' ? 3 : 4) : trimmed(v, 1);
+  };
+  const named = unit === 'mm' ? units : unit;
+  return `${what}: ${value(before)} → ${value(after)}${named === '' ? '' : ` ${named}`}`;
 }
 
-function valueLine({ what, unit, before, after }: ValueChange): string {
-  return `${what}: ${value(before)} → ${value(after)}${unit === '' ? '' : ` ${unit}`}`;
-}
-
-function siteLines(change: MachineChange): string[] {
-  return change.sites.map((s) => {
-    const at = (p: readonly [number, number] | null): string =>
-      p === null ? '' : `${p[0].toFixed(3)}, ${p[1].toFixed(3)}`;
+function siteLines({ sites, units }: MachineChange): string[] {
+  const at = (p: readonly [number, number] | null): string =>
+    p === null ? '' : `${fineNumber(p[0], units)}, ${fineNumber(p[1], units)}`;
+  return sites.map((s) => {
     if (s.change === 'moved')
-      return `${s.site} moves ${s.distance.toFixed(3)} mm: ${at(s.from)} → ${at(s.to)} (${s.state})`;
+      return `${s.site} moves ${fineLength(s.distance, units)}: ${at(s.from)} → ${at(s.to)} (${s.state})`;
     return s.change === 'new'
       ? `${s.site} is new at ${at(s.to)}`
       : `${s.site} goes, was at ${at(s.from)} (${s.state})`;
@@ -38,7 +40,10 @@ export function changeText(changes: readonly MachineChange[]): string {
       for (const line of list) lines.push(`          ${title.padEnd(9)} ${line}`);
     };
     part('site', siteLines(c));
-    part('value', c.values.map(valueLine));
+    part(
+      'value',
+      c.values.map((v) => valueLine(v, c.units)),
+    );
     if (c.change === 'changed')
       part(
         'program',
@@ -75,7 +80,10 @@ export function changeMarkdown(changes: readonly MachineChange[]): string {
     };
     section('To do by hand', c.byHand);
     section('No longer issued, or issued again', c.withheld);
-    section('Values', c.values.map(valueLine));
+    section(
+      'Values',
+      c.values.map((v) => valueLine(v, c.units)),
+    );
     section('Sites', siteLines(c));
     if (c.change === 'changed')
       section(

@@ -1,4 +1,5 @@
 import type { Site, WorkPlan } from '@bedledger/bedwork';
+import { lengthText, screwName, type Units } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { IssuedSet } from '../issued-set.ts';
 import { IMPACTS, type Impact, impactOf } from './impact.ts';
@@ -15,7 +16,8 @@ export interface SiteChange {
 
 export interface ValueChange {
   readonly what: string;
-  readonly unit: string;
+  /** Lengths are in mm here, and in the machine's unit in what people read. */
+  readonly unit: '' | 'mm' | 'skims' | 'min';
   readonly before: number | null;
   readonly after: number | null;
 }
@@ -23,6 +25,8 @@ export interface ValueChange {
 export interface MachineChange {
   readonly id: string;
   readonly title: string;
+  /** What its people read. */
+  readonly units: Units;
   readonly change: 'new' | 'gone' | 'changed' | 'same';
   readonly sites: readonly SiteChange[];
   /** Depths, diameters, life and time that differ, worst site each. */
@@ -49,6 +53,7 @@ export function compareMachine(before: IssuedSet | null, after: IssuedSet | null
   return {
     id: one.id,
     title: one.plan.record.machine.title,
+    units: one.plan.record.machine.units,
     change: before === null ? 'new' : after === null ? 'gone' : quiet ? 'same' : 'changed',
     sites,
     values,
@@ -119,7 +124,7 @@ const STACK_VALUES: readonly (readonly [string, (s: Stack) => number, 'min' | 'm
 
 function compareValues(before: IssuedSet | null, after: IssuedSet | null): ValueChange[] {
   const changes: ValueChange[] = [];
-  const add = (what: string, unit: string, was: number | null, is: number | null): void => {
+  const add = (what: string, unit: ValueChange['unit'], was: number | null, is: number | null): void => {
     if (was === is || (was !== null && is !== null && Math.abs(was - is) < 0.0005)) return;
     changes.push({ what, unit, before: was, after: is });
   };
@@ -199,12 +204,13 @@ function compareWithheld(before: IssuedSet | null, after: IssuedSet | null): str
 }
 
 function handWork(sites: readonly SiteChange[], before: WorkPlan, after: WorkPlan): string[] {
+  const { units } = after.record.machine;
   const lines: string[] = [];
   const inBed = (s: SiteChange): boolean => s.state === 'bored' || s.state === 'set';
   for (const s of sites) {
     if (s.change === 'moved' && inBed(s))
       lines.push(
-        `${s.site}: its hole is in the bed ${s.distance.toFixed(2)} mm from the new place; keep it or record it as filled`,
+        `${s.site}: its hole is in the bed ${lengthText(s.distance, units)} from the new place; keep it or record it as filled`,
       );
     if (s.change === 'gone' && inBed(s))
       lines.push(`${s.site}: is no longer used, and its hole is in the bed; fill it and record that`);
@@ -220,7 +226,9 @@ function handWork(sites: readonly SiteChange[], before: WorkPlan, after: WorkPla
   const [was, is] = [screws(before), screws(after)];
   for (const [length, count] of is) {
     if ((was.get(length) ?? 0) !== count && before.layout.sites.length > 0)
-      lines.push(`${count} screws of ${length} mm are needed (before: ${was.get(length) ?? 0})`);
+      lines.push(
+        `${count} screws ${screwName(after.record.fixing.screw.thread.designation, length)} are needed (before: ${was.get(length) ?? 0})`,
+      );
   }
   const done = (s: Site): boolean => s.state === 'set';
   if (after.layout.sites.some(done) && worstDiameter(before) !== worstDiameter(after))

@@ -211,3 +211,23 @@ export function quantity(
   EXPLANATIONS.set(described, (input) => explain(input, dimension, sign));
   return described;
 }
+
+/**
+ * A length as typed in a call: `12.5` in the machine's unit, `0.75 in`, `1/4 in`. Millimetres, or one sentence on why it is
+ * none.
+ */
+export function readLength(
+  text: string,
+  units: Units,
+  sign: Sign,
+): { readonly mm: number } | { readonly problem: string } {
+  const typed = text.trim();
+  const value = /^[-+]?(\d+\.?\d*|\.\d+)$/.test(typed) ? Number(typed) : typed;
+  const bad = typeof value === 'number' ? !signed(value, sign) : !patternFor('length', sign).test(value);
+  return bad ? { problem: explain(value, 'length', sign) } : { mm: toInternal(value, 'length', units) };
+}
+
+function signed(value: number, sign: Sign): boolean {
+  if (Math.abs(value) > GREATEST) return false;
+  return sign === 'any' || (sign === 'positive' ? value > 0 : value >= 0);
+}
