@@ -1,4 +1,4 @@
-import { fixed, NEWTON_PER_POUND, type Units } from '@bedledger/diagnostics';
+import { FORCE_UNIT, forceNumber, type Units } from '@bedledger/diagnostics';
 import type { Bound, Fixing, Stack } from '@bedledger/fasteners';
 import { type HatchName, hatch } from '../svg/hatch.ts';
 import { INK, LINE, NARROW } from '../svg/ink.ts';
@@ -19,24 +19,16 @@ interface Place {
   readonly width: number;
 }
 
-/** How a bound's figures are written in the units of the machine. */
+/** How the figures of a bound are written, by their unit on the inside. */
 interface Figures {
-  readonly unit: string;
-  readonly text: (value: number) => string;
+  readonly unit: (units: Units) => string;
+  readonly text: (value: number, units: Units) => string;
 }
 
-function figuresOf({ unit }: Bound, units: Units): Figures {
-  switch (unit) {
-    case 'mm':
-      return { unit: units, text: (value) => lengthOnSheet(value, units) };
-    case 'N':
-      return units === 'mm'
-        ? { unit: 'N', text: (value) => fixed(finite(value), 2) }
-        : { unit: 'lbf', text: (value) => fixed(finite(value) / NEWTON_PER_POUND, 2) };
-    default:
-      throw new RangeError(`no way to write a bound in ${unit}`);
-  }
-}
+const FIGURES: Readonly<Record<Bound['unit'], Figures>> = {
+  mm: { unit: (units) => units, text: lengthOnSheet },
+  N: { unit: (units) => FORCE_UNIT[units], text: (newton, units) => forceNumber(finite(newton), units) },
+};
 
 /** The stack's bounds as a table, what holds, by how much, and which one governs, with what each hatching stands for. */
 export function stackBounds(stack: Stack, fixing: Fixing, units: Units, place: Place): string {
@@ -65,16 +57,16 @@ export function stackBounds(stack: Stack, fixing: Fixing, units: Units, place: P
 }
 
 function boundRow(bound: Bound, units: Units, { x, y, width }: Place): string[] {
-  const { unit, text } = figuresOf(bound, units);
+  const { unit, text } = FIGURES[bound.unit];
   const cell = (right: number, words: string, ink: string = INK.ink): string =>
     label(x + right, y, words, { anchor: 'end', height: 2.3, ink });
   const title = fitText(`${bound.governs ? '▸ ' : '  '}${bound.title}`, width * 0.6, 2.3);
   return [
     label(x, y, title, { height: 2.3, bold: bound.governs }),
-    cell(width * VALUE, text(bound.value)),
-    cell(width * LIMIT, `${bound.sense === '>=' ? '≥' : '≤'} ${text(bound.limit)}`),
-    cell(width * MARGIN, text(bound.margin), bound.margin < 0 ? INK.metal : INK.ink),
-    cell(width, unit),
+    cell(width * VALUE, text(bound.value, units)),
+    cell(width * LIMIT, `${bound.sense === '>=' ? '≥' : '≤'} ${text(bound.limit, units)}`),
+    cell(width * MARGIN, text(bound.margin, units), bound.margin < 0 ? INK.metal : INK.ink),
+    cell(width, unit(units)),
   ];
 }
 
