@@ -114,6 +114,7 @@ interface Run {
   readonly picture: GuardPicture;
 }
 
+/** One reading of the job, run over the bed as it stands. `label` says which, where there are two. */
 function runOnce(
   record: MachineRecord,
   program: ProgramFile,
@@ -121,51 +122,15 @@ function runOnce(
   trace: Trace,
   label: string,
 ): Run {
-  const { machine, state } = record;
-  const findings: Diagnostic[] = [];
-  const notUnderstood: Diagnostic[] = trace.findings.filter((d) => makesPathUnknown(d.code));
-  findings.push(...trace.findings);
-  const board = state.board;
+  const { cutter, simulated, missing } = spindleOf(record, program, trace, options.cutter);
   const scene = sceneOf(record, bedAsItStands(record));
-  if (!board) {
-    findings.push(
-      report({
-        code: 'guard/no-board',
-        ...inFile(program),
-        message: 'the ledger has no fitted board; the job is checked over the bare bed',
-      }),
-    );
-  }
-  const onTop = options.zero === 'board-top' || (options.zero === 'profile' && machine.zZero === 'board-top');
-  const zeroHeight = onTop ? (board?.thickness ?? 0) : 0;
-
-  const chosen = chooseCutter(record, trace, options.cutter);
-  let cutter: Cutter | null = null;
-  let simulated: SimulatedCutter;
-  if (chosen === null) {
-    const unknown = report({
-      code: 'guard/no-tool',
-      ...inFile(program),
-      message: 'neither the call nor the program names a cutter of the shared list',
-    });
-    findings.push(unknown);
-    notUnderstood.push(unknown);
-    simulated = {
-      shape: flatShape(0.01),
-      parts: [{ name: 'cutter axis', radius: 0.005, from: 0, to: 100 }],
-    };
-  } else if (typeof chosen === 'number') {
-    simulated = {
-      shape: flatShape(chosen),
-      parts: [{ name: 'cutter', radius: chosen / 2, from: 0, to: 100 }],
-    };
-  } else {
-    cutter = chosen;
-    simulated = simulatedCutter(record, chosen);
-  }
+  const zeroHeight = zeroHeightOf(record, options.zero);
   const simulation = simulate(trace, scene, simulated, { zeroHeight });
   const c: Case = { record, file: program, trace, scene, simulation, cutter, zeroHeight };
-  findings.push(
+  const findings = [
+    ...trace.findings,
+    ...checkBoard(record, program),
+    ...missing,
     ...checkTravel(c),
     ...checkSolids(c),
     ...checkRapids(c),
@@ -173,9 +138,10 @@ function runOnce(
     ...checkFeeds(c),
     ...checkJobPlaces(c),
     ...checkDepths(c, options.allowedDepth),
+    ...checkBeside(c),
     ...checkBedDepth(c, 'to-cut-limit'),
     ...checkDividers(c),
-  );
+  ];
   const nearest = simulation.approaches.map((a) => ({
     name: a.solid.name,
     distance: a.distance,
@@ -184,7 +150,7 @@ function runOnce(
   return {
     trace,
     findings: label === '' ? findings : findings.map((d) => ({ ...d, message: `${d.message} (${label})` })),
-    notUnderstood,
+    notUnderstood: [...trace.findings.filter((d) => makesPathUnknown(d.code)), ...missing],
     figures: {
       path: program.path,
       extents: knownExtents(simulation.extents),
@@ -200,6 +166,42 @@ function runOnce(
     nearest,
     picture: pictureOf(c),
   };
+}
+
+/** Height of the job's Z 0 above the bed, mm. */
+function zeroHeightOf({ machine, state }: MachineRecord, zero: GuardOptions['zero']): number {
+  const onTop = zero === 'board-top' || (zero === 'profile' && machine.zZero === 'board-top');
+  return onTop ? (state.board?.thickness ?? 0) : 0;
+}
+
+function checkBoard({ state }: MachineRecord, program: ProgramFile): Diagnostic[] {
+  if (state.board) return [];
+  const message = 'the ledger has no fitted board; the job is checked over the bare bed';
+  return [report({ code: 'guard/no-board', ...inFile(program), message })];
+}
+
+/** How high a cutter of which only the diameter is known turns above its tip, mm. */
+const UNKNOWN_LENGTH = 100;
+
+/** What is in the spindle; its axis alone, and a finding in `missing`, when nobody names a cutter. */
+function spindleOf(
+  record: MachineRecord,
+  program: ProgramFile,
+  trace: Trace,
+  given: GuardOptions['cutter'],
+): { cutter: Cutter | null; simulated: SimulatedCutter; missing: Diagnostic[] } {
+  const chosen = chooseCutter(record, trace, given);
+  const plain = (name: string, diameter: number): SimulatedCutter => ({
+    shape: flatShape(diameter),
+    parts: [{ name, radius: diameter / 2, from: 0, to: UNKNOWN_LENGTH }],
+  });
+  if (chosen === null) {
+    const message = 'neither the call nor the program names a cutter of the shared list';
+    const missing = [report({ code: 'guard/no-tool', ...inFile(program), message })];
+    return { cutter: null, simulated: plain('cutter axis', 0.01), missing };
+  }
+  if (typeof chosen === 'number') return { cutter: null, simulated: plain('cutter', chosen), missing: [] };
+  return { cutter: chosen, simulated: simulatedCutter(record, chosen), missing: [] };
 }
 
 /** By the call, else by the tool word, else by the header's cutter line; null when none of them names one. */
@@ -220,7 +222,7 @@ function chooseCutter(
   return null;
 }
 
-/** Motions from places nobody knows, in machine coordinates, or in another work offset. */
+/** Motions from or to places that the job has not given, and motions in another work offset. */
 function checkJobPlaces(c: Case): Diagnostic[] {
   const { machine } = c.record;
   const { trace } = c;
@@ -230,7 +232,7 @@ function checkJobPlaces(c: Case): Diagnostic[] {
   let unplaced = false;
   let offset = false;
   for (let i = 0; i < m.length; i++) {
-    if ((trace.flags[i]! & MACHINE) !== 0) continue; // the reader has said so already
+    if ((trace.flags[i]! & MACHINE) !== 0) continue; // reported by the reader
     if (
       !offset &&
       machine.controller.workOffset !== 'none' &&
@@ -266,7 +268,7 @@ function checkJobPlaces(c: Case): Diagnostic[] {
   return found;
 }
 
-/** Below the allowed depth, below the board, beside the board. */
+/** Below the bed surface, and deeper into the board than allowed. */
 function checkDepths(c: Case, allowedDepth: number): Diagnostic[] {
   const { units } = c.record.machine;
   const { machine } = c.record;
@@ -297,26 +299,30 @@ function checkDepths(c: Case, allowedDepth: number): Diagnostic[] {
       );
     }
   }
-  if (scene.board) {
-    const m = simulation.motions;
-    const r = simulation.cutter.shape.radius;
-    for (let i = 0; i < m.length; i++) {
-      const low = Math.min(m.fromZ(i), m.toZ(i));
-      if (!(low < scene.boardTop - rounding) || !isPlaced(m, i)) continue;
-      const box = { minX: m.toX(i), maxX: m.toX(i), minY: m.toY(i), maxY: m.toY(i) };
-      if (!scene.overBoard(box, r + 25) && scene.overBed(box, r)) {
-        found.push(
-          report({
-            code: 'guard/outside-board',
-            ...inFile(c.file, trace.line[i]!),
-            message: `the tip is at Z ${exactLength(low, units)} beside the board, at ${exactPlace([m.toX(i), m.toY(i)], units)}`,
-          }),
-        );
-        break;
-      }
-    }
-  }
   return found;
+}
+
+/** A board's edge and what is near it may be trimmed; farther out there is nothing to cut, mm. */
+const BESIDE = 25;
+
+/** The first place where the tip is below the board's top beside the board. */
+function checkBeside(c: Case): Diagnostic[] {
+  const { scene, simulation, trace } = c;
+  const { units, controller } = c.record.machine;
+  if (!scene.board) return [];
+  const m = simulation.motions;
+  const r = simulation.cutter.shape.radius;
+  const top = scene.boardTop - roundingOf(controller);
+  for (let i = 0; i < m.length; i++) {
+    const low = Math.min(m.fromZ(i), m.toZ(i));
+    if (!(low < top) || !isPlaced(m, i)) continue;
+    const [x, y] = [m.toX(i), m.toY(i)];
+    const box = { minX: x, maxX: x, minY: y, maxY: y };
+    if (scene.overBoard(box, r + BESIDE) || !scene.overBed(box, r)) continue;
+    const message = `the tip is at Z ${exactLength(low, units)} beside the board, at ${exactPlace([x, y], units)}`;
+    return [report({ code: 'guard/outside-board', ...inFile(c.file, trace.line[i]!), message })];
+  }
+  return [];
 }
 
 function deepestOf(c: Case): GuardReport['deepest'] {

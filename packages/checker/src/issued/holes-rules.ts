@@ -1,4 +1,5 @@
 import { type Diagnostic, exactLength, exactPlace } from '@bedledger/diagnostics';
+import type { Stack } from '@bedledger/fasteners';
 import { boardRegion, type MachineRecord } from '@bedledger/fleet';
 import { applyTransform, coverageRadius, type Point } from '@bedledger/geometry';
 import type { ProgramFile } from '../model.ts';
@@ -20,92 +21,109 @@ export function checkHoles(
   { holes, stacks }: SitesOfRecord,
   scene: Scene,
 ): Diagnostic[] {
-  const { units } = record.machine;
-  const { state, machine } = record;
-  const found: Diagnostic[] = [];
-  const add = (line: number, message: string, facts: Record<string, string | number> = {}): void => {
-    found.push(report({ code: 'documents/holes', ...inFile(file, line), message, facts }));
-  };
+  const rows = holes.flatMap((hole) =>
+    [
+      ...placeFaults(record, hole, scene),
+      ...stateFaults(record, hole),
+      ...stackFaults(record, hole, stacks.get(hole.site)),
+    ].map(({ message, facts }) =>
+      report({
+        code: 'documents/holes',
+        ...inFile(file, hole.line),
+        message,
+        facts: { site: hole.site, ...facts },
+      }),
+    ),
+  );
+  return [
+    ...rows,
+    ...checkMissing(record, file, holes),
+    ...checkLand(record, file, holes, scene),
+    ...checkCoverage(record, file, holes, scene),
+  ];
+}
 
-  for (const hole of holes) {
-    const known = state.sites.get(hole.site);
-    if (known && (known.state === 'bored' || known.state === 'set')) {
-      if (Math.abs(known.at[0] - hole.x) > PRINTED || Math.abs(known.at[1] - hole.y) > PRINTED) {
-        add(
-          hole.line,
-          `site ${hole.site} stands at ${exactPlace([hole.x, hole.y], units)}; the ledger has it ${known.state} at ${exactPlace([known.at[0], known.at[1]], units)}`,
-          { site: hole.site },
-        );
-      }
-    } else {
-      // What was found on an air pass was measured where the machine stood: it is added in the surveyed frame.
-      const nudge = machine.fixing.nudges.find((n) => n.site === hole.site);
-      const [mappedX, mappedY] = applyTransform(scene.placement.transform, [hole.nominalX, hole.nominalY]);
-      const x = mappedX + (nudge?.by[0] ?? 0);
-      const y = mappedY + (nudge?.by[1] ?? 0);
-      if (Math.abs(x - hole.x) > FIT || Math.abs(y - hole.y) > FIT) {
-        add(
-          hole.line,
-          `site ${hole.site} stands at ${exactPlace([hole.x, hole.y], units)}; the survey maps its nominal place to ${exactPlace([x, y], units)}${nudge ? ' with its nudge' : ''}`,
-          { site: hole.site },
-        );
-      }
-    }
-    // A filled hole leaves the site free to be made anew.
-    const expected = known === undefined || known.state === 'filled' ? 'none' : known.state;
-    if (expected !== hole.state) {
-      add(
-        hole.line,
-        `site ${hole.site} is \`${hole.state}\` in the table, the ledger makes it \`${expected}\``,
-        {
-          site: hole.site,
-        },
-      );
-    }
-    const stack = stacks.get(hole.site);
-    if (!stack) {
-      add(hole.line, `no stack holds at site ${hole.site}: the fixing does not fit board and bed there`, {
-        site: hole.site,
-      });
-      continue;
-    }
-    const compare = (name: string, claimed: number | null, own: number): void => {
-      if (claimed === null || Math.abs(claimed - own) > PRINTED + 1e-6) {
-        add(
-          hole.line,
-          `${name} of site ${hole.site} is ${claimed === null ? 'empty' : exactLength(claimed, units)}, the stack gives ${exactLength(own, units)}`,
-          {
-            site: hole.site,
-            column: name,
-            expected: own,
-          },
-        );
-      }
-    };
-    compare('pocket_diameter', hole.pocketDiameter, stack.pocketDiameter);
-    compare('pocket_floor', hole.pocketFloor, stack.web);
-    compare('hole_diameter', hole.holeDiameter, stack.clearanceDiameter);
-    compare('refit_diameter', hole.refitDiameter, stack.refitDiameter);
-    compare('bore_diameter', hole.boreDiameter, stack.handDrill.diameter);
-    compare('bore_depth', hole.boreDepth, stack.handDrill.depth);
-    compare('screw_length', hole.screwLength, stack.screwLength);
-    compare('web', hole.web, stack.web);
-    compare('cover', hole.cover, stack.cover);
+/** What is wrong with one row. */
+interface RowFault {
+  readonly message: string;
+  readonly facts?: Readonly<Record<string, string | number>>;
+}
+
+/** A hole that is in the bed stays where the ledger has it; any other lies at the survey's image of its nominal place. */
+function placeFaults({ state, machine }: MachineRecord, hole: HoleRow, scene: Scene): RowFault[] {
+  const { units } = machine;
+  const known = state.sites.get(hole.site);
+  const here = `site ${hole.site} stands at ${exactPlace([hole.x, hole.y], units)}`;
+  const off = ([x, y]: Point): number => Math.max(Math.abs(x - hole.x), Math.abs(y - hole.y));
+  if (known && (known.state === 'bored' || known.state === 'set')) {
+    if (off(known.at) <= PRINTED) return [];
+    return [{ message: `${here}; the ledger has it ${known.state} at ${exactPlace(known.at, units)}` }];
   }
-  // every hole in the bed that the ledger has must be in the table: it is still there
-  for (const [site, known] of state.sites) {
-    if ((known.state === 'set' || known.state === 'bored') && !holes.some((h) => h.site === site)) {
-      add(1, `site ${site} is ${known.state} in the ledger and missing from the table`, { site });
-    }
+  // What was found on an air pass was measured where the machine stood: it is added in the surveyed frame.
+  const nudge = machine.fixing.nudges.find((n) => n.site === hole.site);
+  const [mappedX, mappedY] = applyTransform(scene.placement.transform, [hole.nominalX, hole.nominalY]);
+  const expected: Point = [mappedX + (nudge?.by[0] ?? 0), mappedY + (nudge?.by[1] ?? 0)];
+  if (off(expected) <= FIT) return [];
+  const nudged = nudge ? ' with its nudge' : '';
+  return [
+    { message: `${here}; the survey maps its nominal place to ${exactPlace(expected, units)}${nudged}` },
+  ];
+}
+
+function stateFaults({ state }: MachineRecord, { site, state: claimed }: HoleRow): RowFault[] {
+  const known = state.sites.get(site)?.state ?? 'none';
+  // A filled hole leaves the site free to be made anew.
+  const expected = known === 'filled' ? 'none' : known;
+  if (expected === claimed) return [];
+  return [{ message: `site ${site} is \`${claimed}\` in the table, the ledger makes it \`${expected}\`` }];
+}
+
+function stackFaults({ machine }: MachineRecord, hole: HoleRow, stack: Stack | undefined): RowFault[] {
+  const { units } = machine;
+  if (!stack) {
+    return [{ message: `no stack holds at site ${hole.site}: the fixing does not fit board and bed there` }];
   }
-  for (const given of machine.fixing.layout.pattern === 'given' ? machine.fixing.layout.sites : []) {
-    if (!holes.some((h) => h.site === given.id)) {
-      add(1, `site ${given.id} is given in the profile and missing from the table`, { site: given.id });
-    }
-  }
-  found.push(...checkLand(record, file, holes, scene));
-  found.push(...checkCoverage(record, file, holes, scene));
-  return found;
+  const columns: readonly (readonly [string, number | null, number])[] = [
+    ['pocket_diameter', hole.pocketDiameter, stack.pocketDiameter],
+    ['pocket_floor', hole.pocketFloor, stack.web],
+    ['hole_diameter', hole.holeDiameter, stack.clearanceDiameter],
+    ['refit_diameter', hole.refitDiameter, stack.refitDiameter],
+    ['bore_diameter', hole.boreDiameter, stack.handDrill.diameter],
+    ['bore_depth', hole.boreDepth, stack.handDrill.depth],
+    ['screw_length', hole.screwLength, stack.screwLength],
+    ['web', hole.web, stack.web],
+    ['cover', hole.cover, stack.cover],
+  ];
+  return columns.flatMap(([column, claimed, expected]) => {
+    if (claimed !== null && Math.abs(claimed - expected) <= PRINTED + 1e-6) return [];
+    const said = claimed === null ? 'empty' : exactLength(claimed, units);
+    const message = `${column} of site ${hole.site} is ${said}, the stack gives ${exactLength(expected, units)}`;
+    return [{ message, facts: { column, expected } }];
+  });
+}
+
+/** Every hole that the ledger has in the bed is still there, and every site that the profile gives is to be made. */
+function checkMissing(
+  { state, machine }: MachineRecord,
+  file: ProgramFile,
+  holes: readonly HoleRow[],
+): Diagnostic[] {
+  const listed = new Set(holes.map((hole) => hole.site));
+  const { layout } = machine.fixing;
+  const needed = [
+    ...[...state.sites]
+      .filter(([, known]) => known.state === 'set' || known.state === 'bored')
+      .map(([site, known]) => ({ site, why: `${known.state} in the ledger` })),
+    ...(layout.pattern === 'given'
+      ? layout.sites.map(({ id }) => ({ site: id, why: 'given in the profile' }))
+      : []),
+  ];
+  return needed
+    .filter(({ site }) => !listed.has(site))
+    .map(({ site, why }) => {
+      const message = `site ${site} is ${why} and missing from the table`;
+      return report({ code: 'documents/holes', ...inFile(file, 1), message, facts: { site } });
+    });
 }
 
 /**

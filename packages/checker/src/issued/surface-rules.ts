@@ -1,37 +1,100 @@
-import { areaText, type Diagnostic, exactLength, exactPlace, slopeText } from '@bedledger/diagnostics';
+import { type Diagnostic, exactLength, slopeText } from '@bedledger/diagnostics';
 import { currentHeights, type ManifestProgram } from '@bedledger/fleet';
 import { bounds } from '@bedledger/geometry';
 import { type Case, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
+import type { CheckerCode } from '../rules/table.ts';
 import { headTopAtWorst, stackAt } from '../scene/fasteners.ts';
-import { NOTHING, TILE, UNITS } from '../simulation/height-field.ts';
 import { isPlaced } from '../simulation/motions.ts';
 import { RAPID } from '../trace.ts';
 import { LEVEL, type Slope, slopeOf } from './target-plane.ts';
+import { checkUncut } from './uncut-rules.ts';
 
 /** Passes are equal to this, mm: where their heights are rounded and the board’s top is a mean. */
 const UNEVEN_PASSES = 0.12;
 
 export interface SurfaceReport {
   readonly findings: Diagnostic[];
+  /** mm² of the board that stay uncut; 0 before the last part. */
   readonly unsurfacedArea: number;
-  /** Height of the finished surface above the bed, mm; null when nothing is surfaced. */
-  readonly floor: number | null;
   /** Heights of the passes in this part and the parts before it, mm above the bed. */
   readonly levels: readonly number[];
 }
 
-interface Levels {
-  /** Heights of the level cutting motions, each with the first line that runs there. */
-  readonly levels: readonly { readonly z: number; readonly line: number }[];
+/** A height that the cutter runs at, with the first line that does. */
+interface Level {
+  readonly z: number;
+  readonly line: number;
+}
+
+/** A skim as its rules look at it. Heights are counted from the plane through X0 Y0 that its rows lie in, mm. */
+interface Skim {
+  readonly c: Case;
+  /** The underside of the board lies up. */
+  readonly turned: boolean;
+  readonly slope: Slope;
+  /** Top of the material before the first pass. */
+  readonly top: number;
+  readonly earlier: readonly number[];
+  readonly levels: readonly Level[];
   readonly lowest: number;
   readonly lowestLine: number;
 }
 
-function levelsOf(c: Case, slope: Slope): Levels {
+/**
+ * Everything reachable cut to one height, in passes that are not too deep, with cover and thickness left.
+ * @param earlier heights of the passes that earlier parts of the program cut, mm above the bed
+ */
+export function checkSurface(c: Case, entry: ManifestProgram, earlier: readonly number[]): SurfaceReport {
+  const lastPart = entry.part === entry.parts;
+  const skim = skimOf(c, entry.operation === 'underside-skim', earlier);
+  if (skim.lowest === Infinity) {
+    const message = 'the program surfaces nothing';
+    const findings = [report({ code: 'work/unsurfaced', ...inFile(c.file), message })];
+    return { findings, unsurfacedArea: 0, levels: earlier };
+  }
+  const uncut = lastPart
+    ? checkUncut(c, (x, y) => skim.lowest + rise(skim.slope, x, y), skim.lowest)
+    : { findings: [], area: 0 };
+  return {
+    findings: [
+      ...checkPassDepths(skim),
+      ...(lastPart ? [...checkEvenPasses(skim), ...checkSkimDepth(skim)] : []),
+      ...checkThickness(skim),
+      ...checkCover(skim),
+      ...uncut.findings,
+    ],
+    unsurfacedArea: uncut.area,
+    levels: [...earlier, ...skim.levels.map((level) => level.z)],
+  };
+}
+
+/** How much higher the plane lies at a place than at X0 Y0, mm. */
+function rise(slope: Slope, x: number, y: number): number {
+  return slope.b * x + slope.c * y;
+}
+
+/** The height map that a skim goes by, if it does. */
+function mapOf(c: Case, turned: boolean): ReturnType<typeof currentHeights> {
+  const { heights, state, machine } = c.record;
+  const map = turned || machine.surfacing.skim.from === 'depth' ? null : currentHeights(heights, state);
+  return map && map.points.length > 0 ? map : null;
+}
+
+function skimOf(c: Case, turned: boolean, earlier: readonly number[]): Skim {
+  const { machine, house } = c.record;
+  const map = machine.surfacing.skim.plane === 'best' ? mapOf(c, turned) : null;
+  const slope = map ? slopeOf(c, house.surfacing.maxTilt) : LEVEL;
+  const top = map ? Math.max(...map.points.map(([x, y, z]) => z - rise(slope, x, y))) : c.scene.boardTop;
+  const { levels, lowest, lowestLine } = levelsOf(c, slope);
+  return { c, turned, slope, top, earlier, levels, lowest: Math.min(lowest, ...earlier), lowestLine };
+}
+
+/** Heights of the level cutting motions, and the lowest point of all. */
+function levelsOf(c: Case, slope: Slope): Pick<Skim, 'levels' | 'lowest' | 'lowestLine'> {
   const { motions: m, inside } = c.simulation;
   const rounding = roundingOf(c.record.machine.controller);
-  const levels = new Map<number, { z: number; line: number }>();
+  const levels = new Map<number, Level>();
   let lowest = Infinity;
   let lowestLine = 0;
   for (let i = 0; i < m.length; i++) {
@@ -51,246 +114,127 @@ function levelsOf(c: Case, slope: Slope): Levels {
   return { levels: [...levels.values()], lowest, lowestLine };
 }
 
-/**
- * Everything reachable cut to one height, in passes that are not too deep, with cover and thickness left.
- * @param earlier heights of the passes that earlier parts of the program cut, mm above the bed
- */
-export function checkSurface(c: Case, entry: ManifestProgram, earlier: readonly number[]): SurfaceReport {
-  const { units } = c.record.machine;
-  const { house, machine, state } = c.record;
-  const lastPart = entry.part === entry.parts;
-  const { simulation, scene } = c;
-  const { field } = simulation;
-  const found: Diagnostic[] = [];
-  const rounding = roundingOf(machine.controller);
+/** A finding at a Z word of the skim; at its lowest motion when no line is given. */
+function heightFinding(
+  skim: Skim,
+  code: CheckerCode,
+  message: string,
+  facts: Readonly<Record<string, string | number>>,
+  line = skim.lowestLine,
+): Diagnostic {
+  return report({ code, ...inFile(skim.c.file, line, 'Z'), message, facts });
+}
 
-  const turned = entry.operation === 'underside-skim';
-  const { skim } = machine.surfacing;
-  const map = turned || skim.from === 'depth' ? null : currentHeights(c.record.heights, state);
-  const tilted = skim.plane === 'best' && map !== null && map.points.length > 0;
-  // heights of this rule are counted from the plane through X0 Y0 that the rows lie in; a level one by the profile
-  const slope = tilted ? slopeOf(c, house.surfacing.maxTilt) : LEVEL;
-  const above = (x: number, y: number): number => slope.b * x + slope.c * y;
-  const top = tilted ? Math.max(...map.points.map(([x, y, z]) => z - above(x, y))) : scene.boardTop;
+/** Every level of this part against the one above it, in this part or an earlier one. */
+function checkPassDepths(skim: Skim): Diagnostic[] {
+  const { surfacing, controller, units } = skim.c.record.machine;
+  const rounding = roundingOf(controller);
+  const all = [skim.top, ...skim.earlier, ...skim.levels.map((level) => level.z)];
+  const allowed = surfacing.depthPerPass;
+  return skim.levels.flatMap(({ z, line }) => {
+    const above = Math.min(...all.filter((other) => other > z + 2 * rounding));
+    const step = above - z;
+    if (!Number.isFinite(step) || step <= allowed + 2 * rounding + 1e-3) return [];
+    const message = `a pass at ${exactLength(z, units)} takes ${exactLength(step, units)}, the depth per pass is ${exactLength(allowed, units)}`;
+    return [heightFinding(skim, 'work/pass-depth', message, { found: step, allowed }, line)];
+  });
+}
+
+/** Passes share what is to be taken off; one that differs from the next hides a slip in the other. */
+function checkEvenPasses(skim: Skim): Diagnostic[] {
+  const { controller, units } = skim.c.record.machine;
+  const rounding = roundingOf(controller);
+  const heights = [skim.top, ...skim.earlier, ...skim.levels.map((level) => level.z)].sort((a, b) => b - a);
+  const steps = heights
+    .slice(1)
+    .map((z, k) => heights[k]! - z)
+    .filter((step) => step > 2 * rounding);
+  const most = Math.max(...steps);
+  const least = Math.min(...steps);
+  if (steps.length <= 1 || most - least <= UNEVEN_PASSES) return [];
+  return [
+    report({
+      code: 'work/uneven-passes',
+      ...inFile(skim.c.file, skim.lowestLine),
+      message: `the passes take between ${exactLength(least, units)} and ${exactLength(most, units)}: passes should be equally deep`,
+      facts: { least, most },
+    }),
+  ];
+}
+
+function checkThickness(skim: Skim): Diagnostic[] {
+  const { scene, record } = skim.c;
+  const { board, controller, units } = record.machine;
   const box = scene.board ? bounds(scene.board) : null;
   const corners = box
-    ? [
-        above(box.minX, box.minY),
-        above(box.maxX, box.minY),
-        above(box.minX, box.maxY),
-        above(box.maxX, box.maxY),
-      ]
+    ? [box.minX, box.maxX].flatMap((x) => [box.minY, box.maxY].map((y) => rise(skim.slope, x, y)))
     : [0];
-  const { levels, lowest: ownLowest, lowestLine } = levelsOf(c, slope);
-  const lowest = Math.min(ownLowest, ...earlier);
-  if (lowest === Infinity) {
-    found.push(
-      report({ code: 'work/unsurfaced', ...inFile(c.file), message: 'the program surfaces nothing' }),
-    );
-    return { findings: found, unsurfacedArea: 0, floor: null, levels: earlier };
-  }
-  // every level of this part against the one above it, in this part or an earlier one
-  const all = [top, ...earlier, ...levels.map((level) => level.z)];
-  for (const level of levels) {
-    const next = Math.min(...all.filter((z) => z > level.z + 2 * rounding));
-    const step = next - level.z;
-    if (Number.isFinite(step) && step > machine.surfacing.depthPerPass + 2 * rounding + 1e-3) {
-      found.push(
-        report({
-          code: 'work/pass-depth',
-          ...inFile(c.file, level.line, 'Z'),
-          message: `a pass at ${exactLength(level.z, units)} takes ${exactLength(step, units)}, the depth per pass is ${exactLength(machine.surfacing.depthPerPass, units)}`,
-          facts: { found: step, allowed: machine.surfacing.depthPerPass },
-        }),
-      );
-    }
-  }
+  const thinnest = skim.lowest + Math.min(...corners);
+  const allowed = board.leastThickness;
+  if (thinnest >= allowed - roundingOf(controller)) return [];
+  const message = `the board would be ${exactLength(thinnest, units)} thick, its least thickness is ${exactLength(allowed, units)}`;
+  return [heightFinding(skim, 'work/least-thickness', message, { found: thinnest, allowed })];
+}
 
-  // passes share what is to be taken off; one that differs from the next hides a slip in the other
-  if (lastPart) {
-    const heights = [top, ...earlier, ...levels.map((level) => level.z)].sort((a, b) => b - a);
-    const steps = heights
-      .slice(1)
-      .map((z, k) => heights[k]! - z)
-      .filter((step) => step > 2 * rounding);
-    const most = Math.max(...steps);
-    const least = Math.min(...steps);
-    if (steps.length > 1 && most - least > UNEVEN_PASSES) {
-      found.push(
-        report({
-          code: 'work/uneven-passes',
-          ...inFile(c.file, lowestLine),
-          message: `the passes take between ${exactLength(least, units)} and ${exactLength(most, units)}: passes should be equally deep`,
-          facts: { least, most },
-        }),
-      );
-    }
+/** Board left over the heads of the screws that hold it; the first site where it is too little. */
+function checkCover(skim: Skim): Diagnostic[] {
+  const { record } = skim.c;
+  const { state, house, machine } = record;
+  const { units } = machine;
+  if (skim.turned || !state.board?.pocketed) return [];
+  const needed = house.stack.coverMin;
+  for (const { site, at } of state.inserts) {
+    const solved = stackAt(record, at, 0);
+    if (!solved.feasible) continue;
+    const found = skim.lowest + rise(skim.slope, at[0], at[1]) - solved.stack.headTop;
+    if (found >= needed - roundingOf(machine.controller)) continue;
+    const worst = headTopAtWorst(record, solved.stack);
+    const message = `${exactLength(found, units)} of board would be left over the head at ${site} (its top may reach ${exactLength(worst, units)}), the house needs ${exactLength(needed, units)}`;
+    return [heightFinding(skim, 'work/cover', message, { site, found, needed })];
   }
-  const board = state.board;
-  if (lastPart) found.push(...checkDepth(c, lowest, lowestLine, slope, turned));
-  const thinnest = lowest + Math.min(...corners);
-  if (thinnest < machine.board.leastThickness - rounding) {
-    found.push(
-      report({
-        code: 'work/least-thickness',
-        ...inFile(c.file, lowestLine, 'Z'),
-        message: `the board would be ${exactLength(thinnest, units)} thick, its least thickness is ${exactLength(machine.board.leastThickness, units)}`,
-        facts: { found: thinnest, allowed: machine.board.leastThickness },
-      }),
-    );
-  }
-  if (!turned && board?.pocketed) {
-    for (const insert of state.inserts) {
-      const solved = stackAt(c.record, insert.at, 0);
-      if (!solved.feasible) continue;
-      const cover = lowest + above(insert.at[0], insert.at[1]) - solved.stack.headTop;
-      if (cover < house.stack.coverMin - rounding) {
-        found.push(
-          report({
-            code: 'work/cover',
-            ...inFile(c.file, lowestLine, 'Z'),
-            message: `${exactLength(cover, units)} of board would be left over the head at ${insert.site} (its top may reach ${exactLength(headTopAtWorst(c.record, solved.stack), units)}), the house needs ${exactLength(house.stack.coverMin, units)}`,
-            facts: { site: insert.site, found: cover, needed: house.stack.coverMin },
-          }),
-        );
-        break;
-      }
-    }
-  }
-
-  let unsurfacedArea = 0;
-  if (field && scene.board && lastPart) {
-    // what the cutter's rim can reach from inside the travel, shrunk by one cell against the raster's own edge
-    const r = simulation.cutter.shape.radius;
-    const { cell } = field;
-    const box = bounds(scene.board);
-    // beside a strip that stays uncut anyway, the round ends of the rows leave their triangles: r − √(r² − (s/2)²)
-    const halfStep = Math.min(r, machine.surfacing.stepover * r);
-    const triangle = r - Math.sqrt(r * r - halfStep * halfStep);
-    const near = (edge: number, limit: number): number =>
-      limit > edge ? limit + cell + triangle : edge + cell;
-    const reach = {
-      minX: near(box.minX, machine.travel.x[0] - r),
-      maxX: -near(-box.maxX, -(machine.travel.x[1] + r)),
-      minY: near(box.minY, machine.travel.y[0] - r),
-      maxY: -near(-box.maxY, -(machine.travel.y[1] + r)),
-    };
-    const limit = (x: number, y: number): number => Math.round((lowest + above(x, y) + 0.02) * UNITS);
-    let cells = 0;
-    let firstX = 0;
-    let firstY = 0;
-    const c0 = Math.max(0, Math.ceil((reach.minX - field.x0) / cell - 0.5));
-    const c1 = Math.min(field.columns - 1, Math.floor((reach.maxX - field.x0) / cell - 0.5));
-    const r0 = Math.max(0, Math.ceil((reach.minY - field.y0) / cell - 0.5));
-    const r1 = Math.min(field.rows - 1, Math.floor((reach.maxY - field.y0) / cell - 0.5));
-    for (let tileY = Math.floor(r0 / TILE); tileY * TILE <= r1; tileY++) {
-      for (let tileX = Math.floor(c0 / TILE); tileX * TILE <= c1; tileX++) {
-        const heights = field.tileIfTouched(tileX, tileY) ?? field.untouched(tileX, tileY);
-        const iFrom = Math.max(0, c0 - tileX * TILE);
-        const iTo = Math.min(TILE - 1, c1 - tileX * TILE);
-        const jTo = Math.min(TILE - 1, r1 - tileY * TILE);
-        for (let j = Math.max(0, r0 - tileY * TILE); j <= jTo; j++) {
-          for (let k = j * TILE + iFrom; k <= j * TILE + iTo; k++) {
-            const h = heights[k]!;
-            const x = field.x0 + (tileX * TILE + (k - j * TILE) + 0.5) * cell;
-            const y = field.y0 + (tileY * TILE + j + 0.5) * cell;
-            if (h > limit(x, y) && h !== NOTHING) {
-              if (cells === 0) {
-                firstX = x;
-                firstY = y;
-              }
-              cells++;
-            }
-          }
-        }
-      }
-    }
-    unsurfacedArea = cells * cell * cell;
-    // corners beyond both travels are out of a round cutter's reach: cells there are not held against the program
-    if (cells > 0 && !onlyUnreachableCorners(c, limit, reach, r)) {
-      found.push(
-        report({
-          code: 'work/unsurfaced',
-          ...inFile(c.file),
-          message: `${areaText(unsurfacedArea, units)} of the board stay above ${exactLength(lowest, units)}, the first at ${exactPlace([firstX, firstY], units)}`,
-          facts: { area: unsurfacedArea, x: firstX, y: firstY },
-        }),
-      );
-    }
-  }
-  return {
-    findings: found,
-    unsurfacedArea,
-    floor: lowest,
-    levels: [...earlier, ...levels.map((level) => level.z)],
-  };
+  return [];
 }
 
 /** What the profile and the ledger say a skim is to take off, against what the program does. */
-function checkDepth(c: Case, lowest: number, line: number, slope: Slope, turned: boolean): Diagnostic[] {
-  const { units } = c.record.machine;
-  const { house, machine, state, heights } = c.record;
-  const { skim } = machine.surfacing;
-  const board = state.board;
-  if (!board) return [];
-  const found: Diagnostic[] = [];
-  const tell = (message: string, facts: Record<string, number>): void => {
-    found.push(report({ code: 'work/skim-depth', ...inFile(c.file, line, 'Z'), message, facts }));
-  };
-  const tolerance = 2 * roundingOf(machine.controller) + 0.01;
-  const tilt = Math.sqrt(slope.b * slope.b + slope.c * slope.c);
-  const steepest = Math.tan(house.surfacing.maxTilt);
-  if (tilt > steepest * 1.01 + 1e-6) {
-    tell(
-      `the finished surface leans by ${slopeText(tilt, units)}, the house allows ${slopeText(steepest, units)}`,
-      { found: tilt, allowed: steepest },
-    );
-  }
-  const map = turned || skim.from === 'depth' ? null : currentHeights(heights, state);
-  if (map && map.points.length > 0) {
-    let least = Infinity;
-    for (const [x, y, z] of map.points) least = Math.min(least, z - slope.b * x - slope.c * y - lowest);
-    if (least < machine.surfacing.margin - tolerance) {
-      tell(
-        `the surface lies ${exactLength(least, units)} below the lowest point of ${map.file}, the profile's margin is ${exactLength(machine.surfacing.margin, units)}: places would stay uncut`,
-        { found: least, needed: machine.surfacing.margin },
-      );
-    }
-    return found;
-  }
-  const depth = turned ? (machine.board.undersideSkim ?? house.stack.skim) : (skim.depth ?? house.stack.skim);
-  const wanted = board.thinnest - depth;
-  if (Math.abs(lowest - wanted) > tolerance) {
-    tell(
-      `the surface ends ${exactLength(lowest, units)} above the bed; ${exactLength(depth, units)} below the thinnest place measured, ${exactLength(board.thinnest, units)}, is ${exactLength(wanted, units)}`,
-      { found: lowest, wanted },
-    );
-  }
-  return found;
+function checkSkimDepth(skim: Skim): Diagnostic[] {
+  if (!skim.c.record.state.board) return [];
+  const map = mapOf(skim.c, skim.turned);
+  return [...checkTilt(skim), ...(map ? checkMargin(skim, map) : checkStatedDepth(skim))];
 }
 
-/** True when every cell left standing is farther than the cutter's radius from the box of the travel. */
-function onlyUnreachableCorners(
-  c: Case,
-  limit: (x: number, y: number) => number,
-  reach: { minX: number; maxX: number; minY: number; maxY: number },
-  r: number,
-): boolean {
-  const field = c.simulation.field!;
-  const { travel } = c.record.machine;
-  const { cell } = field;
-  for (let row = 0; row < field.rows; row++) {
-    const y = field.y0 + (row + 0.5) * cell;
-    if (y < reach.minY || y > reach.maxY) continue;
-    const dy = Math.max(0, travel.y[0] - y, y - travel.y[1]);
-    for (let column = 0; column < field.columns; column++) {
-      const x = field.x0 + (column + 0.5) * cell;
-      if (x < reach.minX || x > reach.maxX) continue;
-      const h = field.heightAt(column, row);
-      if (h <= limit(x, y) || h === NOTHING) continue;
-      const dx = Math.max(0, travel.x[0] - x, x - travel.x[1]);
-      if (dx * dx + dy * dy < (r - cell) * (r - cell)) return false;
-    }
-  }
-  return true;
+function checkTilt(skim: Skim): Diagnostic[] {
+  const { house, machine } = skim.c.record;
+  const { b, c } = skim.slope;
+  const found = Math.sqrt(b * b + c * c);
+  const allowed = Math.tan(house.surfacing.maxTilt);
+  if (found <= allowed * 1.01 + 1e-6) return [];
+  const message = `the finished surface leans by ${slopeText(found, machine.units)}, the house allows ${slopeText(allowed, machine.units)}`;
+  return [heightFinding(skim, 'work/skim-depth', message, { found, allowed })];
+}
+
+/** The finished surface lies the profile's margin below every point of the height map. */
+function checkMargin(skim: Skim, map: NonNullable<ReturnType<typeof mapOf>>): Diagnostic[] {
+  const { surfacing, units } = skim.c.record.machine;
+  let least = Infinity;
+  for (const [x, y, z] of map.points) least = Math.min(least, z - rise(skim.slope, x, y) - skim.lowest);
+  if (least >= surfacing.margin - depthTolerance(skim)) return [];
+  const message = `the surface lies ${exactLength(least, units)} below the lowest point of ${map.file}, the profile's margin is ${exactLength(surfacing.margin, units)}: places would stay uncut`;
+  return [heightFinding(skim, 'work/skim-depth', message, { found: least, needed: surfacing.margin })];
+}
+
+/** The finished surface lies the stated depth below the thinnest place that was measured. */
+function checkStatedDepth(skim: Skim): Diagnostic[] {
+  const { machine, house, state } = skim.c.record;
+  const { units } = machine;
+  const stated = skim.turned ? machine.board.undersideSkim : machine.surfacing.skim.depth;
+  const depth = stated ?? house.stack.skim;
+  const { thinnest } = state.board!;
+  const wanted = thinnest - depth;
+  if (Math.abs(skim.lowest - wanted) <= depthTolerance(skim)) return [];
+  const message = `the surface ends ${exactLength(skim.lowest, units)} above the bed; ${exactLength(depth, units)} below the thinnest place measured, ${exactLength(thinnest, units)}, is ${exactLength(wanted, units)}`;
+  return [heightFinding(skim, 'work/skim-depth', message, { found: skim.lowest, wanted })];
+}
+
+function depthTolerance(skim: Skim): number {
+  return 2 * roundingOf(skim.c.record.machine.controller) + 0.01;
 }

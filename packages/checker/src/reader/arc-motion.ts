@@ -23,65 +23,14 @@ export function arcTolerance(machine: Machine): number {
 
 /** G2 and G3 by centre, absolute centre, unsigned centre within a quadrant, or radius, in any plane, as a helix when the third axis moves (NGC 3.5.3). */
 export function arcMotion(machine: Machine, mask: number, clockwise: boolean): void {
-  const b = machine.block;
-  const arcs = machine.profile.controller.arcs;
   planeKnown(machine, 'an arc');
   const [a1, a2, a3] = PLANES[machine.plane]!;
-  const word = (axis: number) => bit(AXIS_LETTER[axis]!);
   const code = clockwise ? 'G2' : 'G3';
+  if (!arcWordsFit(machine, mask, code)) return;
   const s1 = machine.at(a1);
   const s2 = machine.at(a2);
   const s3 = machine.at(a3);
-  const centre1 = CENTRE_LETTER[a1]!;
-  const centre2 = CENTRE_LETTER[a2]!;
-  const centre3 = CENTRE_LETTER[a3]!;
-  const radiusForm = (mask & bit(R)) !== 0;
-  const offsets = mask & (bit(I) | bit(J) | bit(K));
-  if ((mask & (word(a1) | word(a2))) === 0) {
-    machine.findingG(
-      'grammar/word-missing',
-      GROUP.motion,
-      `found ${code} without ${NAME[AXIS_LETTER[a1]!]} or ${NAME[AXIS_LETTER[a2]!]}`,
-    );
-    return;
-  }
-  if (radiusForm && offsets !== 0) {
-    machine.finding('grammar/word-unused', R, 'found R beside a centre, expected one of the two');
-    return;
-  }
-  if (!radiusForm && (mask & (bit(centre1) | bit(centre2))) === 0) {
-    machine.findingG(
-      'grammar/word-missing',
-      GROUP.motion,
-      `found ${code} without ${NAME[centre1]}, ${NAME[centre2]} or R`,
-    );
-    return;
-  }
-  if ((mask & bit(centre3)) !== 0) {
-    machine.finding(
-      'grammar/word-unused',
-      centre3,
-      `found ${NAME[centre3]}, which has no place in machine plane`,
-    );
-    return;
-  }
-  if (radiusForm && !machine.ngc && arcs.form !== 'radius') {
-    machine.finding(
-      'grammar/letter-not-allowed',
-      R,
-      'found an arc by radius, which machine controller does not have',
-    );
-  }
-  if (!radiusForm && arcs.form === 'radius') {
-    machine.finding(
-      'grammar/letter-not-allowed',
-      (mask & bit(centre1)) !== 0 ? centre1 : centre2,
-      'found an arc by its centre; machine controller takes a radius',
-    );
-  }
   machine.target(mask);
-  const e1 = machine.at(a1);
-  const e2 = machine.at(a2);
   const e3 = machine.at(a3);
   if (Number.isNaN(s1 + s2)) {
     machine.findingG(
@@ -90,41 +39,17 @@ export function arcMotion(machine: Machine, mask: number, clockwise: boolean): v
       'found an arc from a place that the program has not given',
     );
   }
-  const helix = (mask & word(a3)) !== 0 && e3 !== s3;
-  if (helix && !arcs.helix) {
+  if ((mask & axisBit(a3)) !== 0 && e3 !== s3 && !machine.profile.controller.arcs.helix) {
     machine.finding(
       'grammar/code-not-allowed',
       AXIS_LETTER[a3]!,
-      'found a helix, which machine controller does not have',
+      'found a helix, which this controller does not have',
     );
   }
-  const length = (letter: number): number => {
-    if ((mask & bit(letter)) === 0) return 0;
-    const v = b.value[letter]! * machine.scale;
-    return letter === K ? v * machine.zSign : v;
-  };
-  const tolerance = arcTolerance(machine);
-  let arc: ArcResult;
-  if (radiusForm) arc = arcByRadius(s1, s2, e1, e2, b.value[R]! * machine.scale, clockwise, tolerance);
-  else if (arcs.form === 'centre-absolute') {
-    if ((mask & bit(centre1)) === 0 || (mask & bit(centre2)) === 0) {
-      machine.findingG(
-        'grammar/word-missing',
-        GROUP.motion,
-        `found an absolute centre without both ${NAME[centre1]} and ${NAME[centre2]}`,
-      );
-    }
-    const c1 = length(centre1) + machine.axisOffset[a1]!;
-    const c2 = length(centre2) + machine.axisOffset[a2]!;
-    arc = arcByCentre(s1, s2, e1, e2, c1, c2, clockwise, tolerance);
-  } else if (machine.single) {
-    const i = length(centre1);
-    const j = length(centre2);
-    arc = arcInQuadrant(s1, s2, e1, e2, Math.abs(i), Math.abs(j), clockwise, tolerance);
-    if (i < 0 || j < 0) arc.fault = 'quadrant';
-  } else arc = arcByCentre(s1, s2, e1, e2, s1 + length(centre1), s2 + length(centre2), clockwise, tolerance);
-
-  if (!Number.isNaN(s1 + s2 + e1 + e2)) arcFindings(machine, arc, radiusForm, code);
+  const arc = arcFrom(machine, mask, clockwise, s1, s2);
+  const radiusForm = (mask & bit(R)) !== 0;
+  const known = !Number.isNaN(s1 + s2 + machine.at(a1) + machine.at(a2));
+  if (known) arcFindings(machine, arc, radiusForm, code);
   const timed = machine.cutting(mask);
   const out = machine.out;
   const n = machine.push(ARC, 0);
@@ -140,8 +65,83 @@ export function arcMotion(machine: Machine, mask: number, clockwise: boolean): v
   }
 }
 
-/** Tells what is wrong with an arc, one finding a cause. */
-export function arcFindings(machine: Machine, arc: ArcResult, radiusForm: boolean, code: string): void {
+const axisBit = (axis: number): number => bit(AXIS_LETTER[axis]!);
+
+/** Does the block have the words of one form of arc, and no others? */
+function arcWordsFit(machine: Machine, mask: number, code: string): boolean {
+  const { arcs } = machine.profile.controller;
+  const [a1, a2, a3] = PLANES[machine.plane]!;
+  const centre1 = CENTRE_LETTER[a1]!;
+  const centre2 = CENTRE_LETTER[a2]!;
+  const centre3 = CENTRE_LETTER[a3]!;
+  const radiusForm = (mask & bit(R)) !== 0;
+  if ((mask & (axisBit(a1) | axisBit(a2))) === 0) {
+    const message = `found ${code} without ${NAME[AXIS_LETTER[a1]!]} or ${NAME[AXIS_LETTER[a2]!]}`;
+    machine.findingG('grammar/word-missing', GROUP.motion, message);
+    return false;
+  }
+  if (radiusForm && (mask & (bit(I) | bit(J) | bit(K))) !== 0) {
+    machine.finding('grammar/word-unused', R, 'found R beside a centre, expected one of the two');
+    return false;
+  }
+  if (!radiusForm && (mask & (bit(centre1) | bit(centre2))) === 0) {
+    const message = `found ${code} without ${NAME[centre1]}, ${NAME[centre2]} or R`;
+    machine.findingG('grammar/word-missing', GROUP.motion, message);
+    return false;
+  }
+  if ((mask & bit(centre3)) !== 0) {
+    machine.finding('grammar/word-unused', centre3, `found ${NAME[centre3]}, which is not in the plane`);
+    return false;
+  }
+  if (radiusForm && !machine.ngc && arcs.form !== 'radius') {
+    const message = 'found an arc by radius, which this controller does not have';
+    machine.finding('grammar/letter-not-allowed', R, message);
+  }
+  if (!radiusForm && arcs.form === 'radius') {
+    const letter = (mask & bit(centre1)) !== 0 ? centre1 : centre2;
+    const message = 'found an arc by its centre; this controller takes a radius';
+    machine.finding('grammar/letter-not-allowed', letter, message);
+  }
+  return true;
+}
+
+/** The arc from (s1, s2) in the plane to where the machine stands now, by the form of its words. */
+function arcFrom(machine: Machine, mask: number, clockwise: boolean, s1: number, s2: number): ArcResult {
+  const { value } = machine.block;
+  const { form } = machine.profile.controller.arcs;
+  const [a1, a2] = PLANES[machine.plane]!;
+  const e1 = machine.at(a1);
+  const e2 = machine.at(a2);
+  const tolerance = arcTolerance(machine);
+  if ((mask & bit(R)) !== 0) {
+    return arcByRadius(s1, s2, e1, e2, value[R]! * machine.scale, clockwise, tolerance);
+  }
+  const length = (letter: number): number => {
+    if ((mask & bit(letter)) === 0) return 0;
+    const v = value[letter]! * machine.scale;
+    return letter === K ? v * machine.zSign : v;
+  };
+  const centre1 = CENTRE_LETTER[a1]!;
+  const centre2 = CENTRE_LETTER[a2]!;
+  const i = length(centre1);
+  const j = length(centre2);
+  if (form === 'centre-absolute') {
+    if ((mask & bit(centre1)) === 0 || (mask & bit(centre2)) === 0) {
+      const message = `found an absolute centre without both ${NAME[centre1]} and ${NAME[centre2]}`;
+      machine.findingG('grammar/word-missing', GROUP.motion, message);
+    }
+    const c1 = i + machine.axisOffset[a1]!;
+    const c2 = j + machine.axisOffset[a2]!;
+    return arcByCentre(s1, s2, e1, e2, c1, c2, clockwise, tolerance);
+  }
+  if (!machine.single) return arcByCentre(s1, s2, e1, e2, s1 + i, s2 + j, clockwise, tolerance);
+  const arc = arcInQuadrant(s1, s2, e1, e2, Math.abs(i), Math.abs(j), clockwise, tolerance);
+  if (i < 0 || j < 0) arc.fault = 'quadrant';
+  return arc;
+}
+
+/** Reports what is wrong with an arc, one finding a cause. */
+function arcFindings(machine: Machine, arc: ArcResult, radiusForm: boolean, code: string): void {
   const { arcs, units } = machine.profile.controller;
   if (arc.fault === 'radius') {
     machine.findingG(

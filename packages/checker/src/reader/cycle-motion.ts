@@ -26,7 +26,7 @@ function cycleNumbers(machine: Machine, mask: number, code: number, previous: nu
     return refuse();
   };
   const same = previous === code;
-  // A cycle that was refused has been told of; its sticky numbers are not there.
+  // The cycle was refused and reported in an earlier block; its sticky numbers are not there.
   if (same && machine.cycleBroken) return Number.NaN;
   machine.cycleBroken = false;
   const sign = a3 === 2 ? machine.zSign : 1;

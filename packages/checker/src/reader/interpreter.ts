@@ -1,11 +1,11 @@
 import type { BlockScanner } from './block-scanner.ts';
-import { longWay, store } from './block-words.ts';
+import { executeBlock, store } from './block-words.ts';
 import type { Machine } from './machine.ts';
 import { AXES, bit, F, G0, G1, PLAIN } from './words.ts';
 
 /**
  * Carries blocks out. Most lines of most programs are G0 or G1 with axis words and F, with every mode stated long
- * before: they take a short way; every other block takes the long way, in the order of NGC table 8.
+ * before: these are executed here, every other block by `executeBlock`.
  */
 export class Interpreter {
   private readonly machine: Machine;
@@ -43,7 +43,7 @@ export class Interpreter {
       machine.straight(mask);
       return;
     }
-    longWay(machine);
+    executeBlock(machine);
     this.plain = isPlain(machine);
   }
 }

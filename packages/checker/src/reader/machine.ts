@@ -229,19 +229,7 @@ export class Machine {
   }
 
   push(kind: number, flags: number): number {
-    return this.out.straight(
-      kind,
-      this.block.line,
-      this.x,
-      this.y,
-      this.z,
-      this.plane,
-      this.feedNow(),
-      this.rpm,
-      this.tool ?? 0,
-      this.workOffset,
-      flags,
-    );
+    return this.out.straight(kind, this.block.line, this.feedNow(), flags, this);
   }
 
   has(letter: number): boolean {

@@ -1,3 +1,14 @@
+/** Where the controller stands after a motion, and what is in force during it. */
+export interface MotionState {
+  readonly x: number;
+  readonly y: number;
+  readonly z: number;
+  readonly plane: number;
+  readonly rpm: number;
+  readonly tool: number | null;
+  readonly workOffset: number;
+}
+
 /** Growing columns of motions. Columns that stay zero (no arcs) never take real memory: their pages are not touched. */
 export class MotionColumns {
   length = 0;
@@ -37,32 +48,20 @@ export class MotionColumns {
   }
 
   /** Appends a straight motion and returns its index. */
-  straight(
-    kind: number,
-    line: number,
-    x: number,
-    y: number,
-    z: number,
-    plane: number,
-    feed: number,
-    rpm: number,
-    tool: number,
-    workOffset: number,
-    flags: number,
-  ): number {
+  straight(kind: number, line: number, feed: number, flags: number, state: MotionState): number {
     const i = this.length;
     if (i === this.capacity) this.grow();
     this.length = i + 1;
     this.kind[i] = kind;
     this.line[i] = line;
-    this.x[i] = x;
-    this.y[i] = y;
-    this.z[i] = z;
-    this.plane[i] = plane;
+    this.x[i] = state.x;
+    this.y[i] = state.y;
+    this.z[i] = state.z;
+    this.plane[i] = state.plane;
     this.feed[i] = feed;
-    if (rpm !== 0) this.rpm[i] = rpm;
-    if (tool !== 0) this.tool[i] = tool;
-    this.workOffset[i] = workOffset;
+    if (state.rpm !== 0) this.rpm[i] = state.rpm;
+    if (state.tool !== null) this.tool[i] = state.tool;
+    this.workOffset[i] = state.workOffset;
     if (flags !== 0) this.flags[i] = flags;
     return i;
   }

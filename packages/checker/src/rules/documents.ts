@@ -1,54 +1,47 @@
-import { checkerRules } from './rule.ts';
+import type { RuleTable } from '@bedledger/diagnostics';
 
 /** Issued files against each other, against the record and in the order of work. */
-export const DOCUMENT_RULES = checkerRules({
+export const DOCUMENT_RULES = {
   'documents/header': {
-    group: 'F',
     severity: 'stop',
     title: 'the program’s header does not say what the program does',
     why: 'The operator believes the header: machine, cutter, Z zero, what to key in, extents and depths. Each is computed again from the text.',
     remedy: 'regenerate the machine',
   },
   'documents/manifest': {
-    group: 'F',
     severity: 'stop',
     title: 'the manifest does not fit the files',
     why: 'The manifest says which files belong together. A file it does not know, or knows otherwise, is not issued.',
     remedy: 'regenerate the machine',
   },
   'documents/minutes': {
-    group: 'F',
     severity: 'warn',
     title: 'the expected time is far from what the motions take',
     why: 'The time is computed again from the text with the machine’s accelerations. A large difference means that text and header belong to different programs.',
     remedy: 'regenerate the machine',
   },
   'documents/holes': {
-    group: 'F',
     severity: 'stop',
     title: 'the hole table does not fit the bed as it stands',
     why: 'Places must be the survey’s image of their nominal place, or where the ledger has them; heights and diameters must be what the stack gives.',
     remedy: 'regenerate the machine',
   },
   'documents/run-sheet': {
-    group: 'F',
     severity: 'stop',
     title: 'the run sheet does not fit the programs',
     why: 'The operator works by the run sheet. A program that it does not name is not run, and a wrong value to key in moves every cut up or down.',
     remedy: 'regenerate the machine',
   },
   'documents/coverage': {
-    group: 'F',
     severity: 'warn',
     title: 'a place of the board is far from every site',
     why: 'Sites must hold the whole board; a gap in the hole table shows as a place that no site is near to.',
     remedy: 'compare the hole table with the layout rules of the profile',
   },
   'sequence/leak': {
-    group: 'C',
     severity: 'stop',
     title: 'the program depends on what the one before it left in force',
     why: 'Each program is read a second time after an unfriendly one (other units, incremental, another plane, an offset in force). If a single motion changes, the program does not state what it needs.',
     remedy: 'state every modal word at the start of the program',
   },
-});
+} satisfies RuleTable;

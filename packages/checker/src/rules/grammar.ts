@@ -1,7 +1,7 @@
-import { readerRules } from './rule.ts';
+import { readerRules } from './reader-rule.ts';
 
 /** Words and blocks. NGC stands for NISTIR 6556, the published RS274/NGC language. */
-export const GRAMMAR_RULES = readerRules('B', {
+export const GRAMMAR_RULES = readerRules({
   'grammar/character': {
     severity: 'stop',
     makesPathUnknown: true,

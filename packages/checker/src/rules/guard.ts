@@ -1,47 +1,41 @@
-import { checkerRules } from './rule.ts';
+import type { RuleTable } from '@bedledger/diagnostics';
 
 /** What somebody else’s job may not do on this bed. */
-export const GUARD_RULES = checkerRules({
+export const GUARD_RULES = {
   'guard/too-deep': {
-    group: 'D',
     severity: 'stop',
     title: 'the job goes deeper into the board than allowed',
     why: 'The depth that the job may take from the board was stated. Below it the job spends the board, and may reach a screw head.',
     remedy: 'raise the cut, or allow more after looking at what lies beneath',
   },
   'guard/into-bed': {
-    group: 'D',
     severity: 'stop',
     title: 'the job cuts into the bed',
     why: 'A job ends in the board. Below the board lies the permanent bed.',
     remedy: 'check where the job has its Z 0 and how thick the board is',
   },
   'guard/outside-board': {
-    group: 'D',
     severity: 'warn',
     title: 'the job works beside the board',
     why: 'Below the board’s top and off the board there is nothing that the job could be meant to cut.',
     remedy: 'check the origin of the job',
   },
   'guard/divider': {
-    group: 'D',
     severity: 'stop',
     title: 'the job cuts a divider between two vacuum zones',
     why: 'A cut across a divider joins its zones for good: neither holds without the other again.',
     remedy: 'raise the cut where it crosses the divider',
   },
   'guard/no-board': {
-    group: 'D',
     severity: 'warn',
     title: 'the ledger knows no board on this bed',
     why: 'Without a board the job would run over the bare bed; the bed surface is taken as the top of the material.',
     remedy: 'record the fitted board with its measured thickness',
   },
   'guard/no-tool': {
-    group: 'F',
     severity: 'stop',
     title: 'the job’s cutter is not known',
     why: 'Nothing in the call, in the job’s header or in its tool word names a cutter of the shared list, so its size is unknown.',
     remedy: 'name the cutter or give its diameter',
   },
-});
+} satisfies RuleTable;

@@ -1,7 +1,7 @@
-import { readerRules } from './rule.ts';
+import { readerRules } from './reader-rule.ts';
 
 /** Modes, offsets, arcs and cycles while a program is read. NGC stands for NISTIR 6556, the published RS274/NGC language. */
-export const STATE_RULES = readerRules('C', {
+export const STATE_RULES = readerRules({
   'state/units-missing': {
     severity: 'stop',
     makesPathUnknown: true,

@@ -1,9 +1,10 @@
+import type { RuleTable } from '@bedledger/diagnostics';
 import { DOCUMENT_RULES } from './documents.ts';
 import { GRAMMAR_RULES } from './grammar.ts';
 import { GUARD_RULES } from './guard.ts';
 import { INTERLOCK_RULES } from './interlock.ts';
 import { PROGRAM_RULES } from './program.ts';
-import type { CheckerRule, ReaderRule } from './rule.ts';
+import type { ReaderRule } from './reader-rule.ts';
 import { STATE_RULES } from './state.ts';
 import { TEXT_RULES } from './text.ts';
 import { WORK_RULES } from './work.ts';
@@ -26,7 +27,7 @@ export const READER_RULES: Readonly<Record<ReaderCode, ReaderRule>> = {
 };
 
 /** Every rule of the checker, in the order of the documentation. */
-export const CHECKER_RULES: Readonly<Record<CheckerCode, CheckerRule>> = {
+export const CHECKER_RULES: RuleTable<CheckerCode> = {
   ...READER_RULES,
   ...PROGRAM_RULES,
   ...WORK_RULES,

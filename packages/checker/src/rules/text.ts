@@ -1,7 +1,7 @@
-import { readerRules } from './rule.ts';
+import { readerRules } from './reader-rule.ts';
 
 /** Bytes and comments of a program file. NGC stands for NISTIR 6556, the published RS274/NGC language. */
-export const TEXT_RULES = readerRules('A', {
+export const TEXT_RULES = readerRules({
   'text/empty': {
     severity: 'stop',
     makesPathUnknown: true,

@@ -92,106 +92,21 @@ export function sceneOf(record: MachineRecord, setting: Setting): Scene {
 
 /** Builds the scene of one setting from the record alone. */
 function buildScene(record: MachineRecord, setting: Setting): Scene {
-  const { machine, state, fixing } = record;
+  const { machine } = record;
   const placement = placeBed(record);
-  const { transform } = placement;
-  const bed = mapRegion(bedRegion(machine), transform);
+  const bed = mapRegion(bedRegion(machine), placement.transform);
   const features: PlacedFeature[] = bedFeatures(machine).map((feature) => {
-    const region = mapRegion(feature.region, transform);
+    const region = mapRegion(feature.region, placement.transform);
     return { ...feature, region, box: bounds(region) };
   });
   const onBed = setting.board === 'fitted';
   const board = onBed ? boardRegion(machine) : null;
   const boardTop = onBed ? highestOfBoard(record) : 0;
-
-  const solids: Solid[] = [];
-  for (const insert of state.inserts) {
-    solids.push(
-      discSolid({
-        name: `insert at ${insert.site}`,
-        kind: 'insert',
-        metal: fixing.insert.material !== 'pa66',
-        x: insert.at[0],
-        y: insert.at[1],
-        radius: (fixing.insert.outside.value + fixing.insert.outside.uncertainty) / 2,
-        bottom: -fixing.insert.length.value,
-        top: 0,
-        uncertainty: 0,
-        site: insert.site,
-      }),
-    );
-    if (!setting.screws) continue;
-    const solved = stackAt(record, insert.at, 0);
-    if (!solved.feasible) continue;
-    const { stack } = solved;
-    const head = fixing.screw.headDiameter;
-    const width = Math.max(
-      head.value + head.uncertainty,
-      fixing.washer ? fixing.washer.outside.value + fixing.washer.outside.uncertainty : 0,
-    );
-    solids.push(
-      discSolid({
-        name: `screw head at ${insert.site}`,
-        kind: 'screw',
-        metal: fixing.screw.material !== 'pa66',
-        x: insert.at[0],
-        y: insert.at[1],
-        radius: width / 2,
-        bottom: stack.web,
-        top: headTopAtWorst(record, stack),
-        uncertainty: 0,
-        site: insert.site,
-      }),
-      discSolid({
-        name: `screw at ${insert.site}`,
-        kind: 'screw',
-        metal: fixing.screw.material !== 'pa66',
-        x: insert.at[0],
-        y: insert.at[1],
-        radius: fixing.screw.thread.majorDiameter / 2,
-        bottom: -fixing.insert.length.value,
-        top: stack.web,
-        uncertainty: 0,
-        site: insert.site,
-      }),
-    );
-  }
-  for (const feature of features) {
-    if (feature.kind !== 'keep-out' || feature.height === null) continue;
-    const middle: Point = [
-      (feature.box.minX + feature.box.maxX) / 2,
-      (feature.box.minY + feature.box.maxY) / 2,
-    ];
-    solids.push(
-      ringSolid({
-        name: feature.name,
-        kind: 'keep-out',
-        metal: feature.metal,
-        rings: feature.region.flatMap((polygon) => [polygon.outer, ...polygon.holes]),
-        bottom: -machine.bed.thickness,
-        top: feature.height,
-        uncertainty: placement.uncertaintyAt(middle),
-        site: null,
-      }),
-    );
-  }
-  if (setting.clamps) {
-    for (const clamp of machine.clamps) {
-      const region = shapeRegion(clamp.shape, 'circumscribed');
-      solids.push(
-        ringSolid({
-          name: `clamp ${clamp.id}`,
-          kind: 'clamp',
-          metal: true,
-          rings: region.flatMap((polygon) => [polygon.outer, ...polygon.holes]),
-          bottom: 0,
-          top: clamp.height,
-          uncertainty: 0,
-          site: null,
-        }),
-      );
-    }
-  }
+  const solids = [
+    ...fixingSolids(record, setting.screws),
+    ...keepOutSolids(machine, features, placement),
+    ...(setting.clamps ? clampSolids(machine) : []),
+  ];
 
   const layers: Layer[] = [{ region: bed, height: 0 }];
   for (const feature of features) {
@@ -231,4 +146,101 @@ function buildScene(record: MachineRecord, setting: Setting): Scene {
 /** Image of a nominal point in the frame programs use. */
 export function toActual(scene: Scene, nominal: Point): Point {
   return applyTransform(scene.placement.transform, nominal);
+}
+
+/** Inserts, and with them the screws where these are in the board. */
+function fixingSolids(record: MachineRecord, screws: boolean): Solid[] {
+  const { insert } = record.fixing;
+  return record.state.inserts.flatMap(({ site, at }) => [
+    discSolid({
+      name: `insert at ${site}`,
+      kind: 'insert',
+      metal: insert.material !== 'pa66',
+      x: at[0],
+      y: at[1],
+      radius: (insert.outside.value + insert.outside.uncertainty) / 2,
+      bottom: -insert.length.value,
+      top: 0,
+      uncertainty: 0,
+      site,
+    }),
+    ...(screws ? screwSolids(record, site, at) : []),
+  ]);
+}
+
+/** Head, with its washer, and shaft of the screw at a site; nothing where no stack holds. */
+function screwSolids(record: MachineRecord, site: string, at: Point): Solid[] {
+  const { insert, screw, washer } = record.fixing;
+  const solved = stackAt(record, at, 0);
+  if (!solved.feasible) return [];
+  const { stack } = solved;
+  const head = screw.headDiameter.value + screw.headDiameter.uncertainty;
+  const width = Math.max(head, washer ? washer.outside.value + washer.outside.uncertainty : 0);
+  const common = {
+    kind: 'screw',
+    metal: screw.material !== 'pa66',
+    x: at[0],
+    y: at[1],
+    uncertainty: 0,
+    site,
+  } as const;
+  return [
+    discSolid({
+      ...common,
+      name: `screw head at ${site}`,
+      radius: width / 2,
+      bottom: stack.web,
+      top: headTopAtWorst(record, stack),
+    }),
+    discSolid({
+      ...common,
+      name: `screw at ${site}`,
+      radius: screw.thread.majorDiameter / 2,
+      bottom: -insert.length.value,
+      top: stack.web,
+    }),
+  ];
+}
+
+/** Keep-outs that stand up from the bed; one without a height is a place and no solid. */
+function keepOutSolids(
+  machine: Machine,
+  features: readonly PlacedFeature[],
+  placement: BedPlacement,
+): Solid[] {
+  return features.flatMap(({ kind, name, metal, height, region, box }) => {
+    if (kind !== 'keep-out' || height === null) return [];
+    const middle: Point = [(box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2];
+    return [
+      ringSolid({
+        name,
+        kind: 'keep-out',
+        metal,
+        rings: ringsOf(region),
+        bottom: -machine.bed.thickness,
+        top: height,
+        uncertainty: placement.uncertaintyAt(middle),
+        site: null,
+      }),
+    ];
+  });
+}
+
+function clampSolids(machine: Machine): Solid[] {
+  return machine.clamps.map((clamp) =>
+    ringSolid({
+      name: `clamp ${clamp.id}`,
+      kind: 'clamp',
+      metal: true,
+      rings: ringsOf(shapeRegion(clamp.shape, 'circumscribed')),
+      bottom: 0,
+      top: clamp.height,
+      uncertainty: 0,
+      site: null,
+    }),
+  );
+}
+
+function ringsOf(region: Region): Region[number]['outer'][] {
+  return region.flatMap((polygon) => [polygon.outer, ...polygon.holes]);
 }
