@@ -62,7 +62,7 @@ interface Simulated extends Judged {
 }
 
 /** A program of the manifest with its text. */
-export interface IssuedProgram {
+interface IssuedProgram {
   readonly record: MachineRecord;
   readonly entry: ManifestProgram;
   readonly file: ProgramFile;

@@ -1,4 +1,4 @@
-import type { Duty, MachineRecord, OperationName } from '@bedledger/fleet';
+import type { MachineRecord, OperationName } from '@bedledger/fleet';
 import type { Setting } from '../scene/scene.ts';
 import { checkBedMarks } from './bed-mark-rules.ts';
 import { checkBreakThrough } from './break-through-rules.ts';
@@ -194,16 +194,10 @@ export const OPERATION_VIEWS: Readonly<Record<OperationName, OperationView>> = {
   },
 };
 
-/** The duty whose cutter is in the spindle; null when nothing may be there. */
-export function dutyOf(operation: OperationName, record: MachineRecord): Duty | null {
-  const view = OPERATION_VIEWS[operation];
-  return view.work(record).kind === 'visits' ? null : view.duty;
-}
-
 /** The cutter that the profile names for an operation; null when none may be in the spindle. */
 export function cutterOf(operation: OperationName, record: MachineRecord): string | null {
-  const duty = dutyOf(operation, record);
-  return duty === null ? null : record.machine.cutters[duty];
+  const { duty, work } = OPERATION_VIEWS[operation];
+  return duty === null || work(record).kind === 'visits' ? null : record.machine.cutters[duty];
 }
 
 /** Is the operation's Z 0 counted from the board, where the machine's habit is the top of the board? */

@@ -48,7 +48,7 @@ function same(a: number, b: number): boolean {
 }
 
 /** Index of the first motion in which two traces differ, or null. */
-export function firstDifference(a: Trace, b: Trace): number | null {
+function firstDifference(a: Trace, b: Trace): number | null {
   const n = Math.min(a.length, b.length);
   for (let i = 0; i < n; i++) {
     if (

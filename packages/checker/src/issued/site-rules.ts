@@ -17,7 +17,7 @@ const TABLE_SLACK = 0.0006;
 /** Stray cuts that are listed one by one. */
 const STRAYS_LISTED = 5;
 
-export interface SiteReport {
+interface SiteReport {
   readonly findings: Diagnostic[];
   readonly cuts: readonly SiteCut[];
   readonly measures: readonly { site: string; diameter: number; floor: number }[];

@@ -13,7 +13,7 @@ import { checkUncut } from './uncut-rules.ts';
 /** Passes are equal to this, mm: where their heights are rounded and the board’s top is a mean. */
 const UNEVEN_PASSES = 0.12;
 
-export interface SurfaceReport {
+interface SurfaceReport {
   readonly findings: Diagnostic[];
   /** mm² of the board that stay uncut; 0 before the last part. */
   readonly unsurfacedArea: number;

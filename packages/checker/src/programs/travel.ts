@@ -89,7 +89,7 @@ export function checkBedDepth(c: Case, allowed: 'to-cut-limit' | 'not-at-all'): 
 }
 
 /** Least distance that a turning part keeps from solids, mm. */
-export function metalLimit(c: Case): number {
+function metalLimit(c: Case): number {
   const { refitSkin, coverMin } = c.record.house.stack;
   return Math.min(METAL_AIR, 0.9 * refitSkin, 0.9 * coverMin);
 }

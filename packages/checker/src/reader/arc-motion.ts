@@ -15,7 +15,7 @@ export function planeKnown(machine: Machine, what: string): boolean {
 }
 
 /** Allowed difference of start and end radius, mm, in the units in force. */
-export function arcTolerance(machine: Machine): number {
+function arcTolerance(machine: Machine): number {
   const t = machine.profile.controller.arcs.tolerance;
   // The report allows 0.002 mm or 0.0002 in, which is the larger; a profile may be stricter or wider.
   return machine.inch === true ? Math.max(t, Math.min((t / 10) * MM_PER_INCH, 0.0002 * MM_PER_INCH)) : t;

@@ -16,7 +16,7 @@ const TURN = 2 * Math.PI;
 const length = (a: number, b: number): number => Math.sqrt(a * a + b * b);
 
 /** Signed sweep about a centre; end on start is one full turn (NGC 3.5.3: more than 0 and at most 360°). */
-export function sweepOf(
+function sweepOf(
   s1: number,
   s2: number,
   e1: number,

@@ -20,7 +20,7 @@ export class ExpressionFault extends Error {
 }
 
 /** Highest parameter number (NGC 3.2.1) and the first that the standard keeps for itself. */
-export const LAST_PARAMETER = 5399;
+const LAST_PARAMETER = 5399;
 export const FIRST_RESERVED = 5001;
 
 const FUNCTIONS = [

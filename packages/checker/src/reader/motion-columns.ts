@@ -1,5 +1,5 @@
 /** Where the controller stands after a motion, and what is in force during it. */
-export interface MotionState {
+interface MotionState {
   readonly x: number;
   readonly y: number;
   readonly z: number;

@@ -86,7 +86,7 @@ export function motionWords(
 }
 
 /** G0 and G1 (NGC 3.5.1, 3.5.2). */
-export function lineMotion(machine: Machine, mask: number, motion: number): void {
+function lineMotion(machine: Machine, mask: number, motion: number): void {
   const x = machine.x;
   const y = machine.y;
   const z = machine.z;
@@ -106,7 +106,7 @@ export function lineMotion(machine: Machine, mask: number, motion: number): void
 }
 
 /** G53 (NGC 3.5.12): the values are machine coordinates; afterwards the place is known only if the origin is. */
-export function machineMove(machine: Machine, mask: number, motion: number): void {
+function machineMove(machine: Machine, mask: number, motion: number): void {
   if (motion !== G0 && motion !== G1) {
     machine.findingG(
       'grammar/axes-conflict',

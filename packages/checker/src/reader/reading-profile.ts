@@ -32,14 +32,14 @@ export const NOT_ISSUED = 4;
 
 /** Kind of a letter: value word, G, M, N, program number or subprogram. */
 export const LETTER_UNKNOWN = 0;
-export const LETTER_VALUE = 1;
+const LETTER_VALUE = 1;
 export const LETTER_G = 2;
 export const LETTER_M = 3;
 export const LETTER_N = 4;
 export const LETTER_O = 5;
 export const LETTER_NOT_IN_PROFILE = 6;
 
-export const letterIndex = (letter: string): number => letter.toLowerCase().charCodeAt(0) - 97;
+const letterIndex = (letter: string): number => letter.toLowerCase().charCodeAt(0) - 97;
 
 /** Byte that opens a comment; 0 where the controller has no comments. */
 const COMMENT_OPENING: Readonly<Record<CommentStyle, number>> = { none: 0, paren: 40, semicolon: 59 };
@@ -64,7 +64,7 @@ const DIALECT_READING: Readonly<Record<Dialect, DialectReading>> = {
 };
 
 /** An output of the profile as an M code and the words that must stand beside it. */
-export interface Output {
+interface Output {
   readonly name: string;
   readonly on: boolean;
   readonly words: readonly { readonly letter: number; readonly value: number }[];
@@ -109,25 +109,57 @@ const set = (table: Uint8Array, letters: string, value: number): void => {
 /** Turns a controller profile into tables. Pure; a few microseconds. */
 export function readingProfile(controller: Controller, strict: boolean): ReadingProfile {
   const c = controller;
-  const { ngc, wordOrder, colonReserved, arcs: dialectHasArcs } = DIALECT_READING[c.dialect];
+  const { arcs: _, ...dialect } = DIALECT_READING[c.dialect];
+  const dwell = c.dwell.word === 'none' ? -1 : letterIndex(c.dwell.word);
+  const letters = letterTable(c, dwell);
+  const { numbers } = c;
+  const implied = numbers.point === 'never';
+  return {
+    controller,
+    strict,
+    ...dialect,
+    wordOrder: strict && dialect.wordOrder,
+    commentOpening: COMMENT_OPENING[c.comments],
+    letters,
+    ...gTables(c),
+    ...mTables(c, letters),
+    ...numberTables(c, strict),
+    dwellDecimals: strict || implied ? numbers.dwell.decimals : 99,
+    dwellDigits: implied && numbers.dwell.decimals > 0 ? numbers.dwell.decimals + numbers.dwell.integers : 0,
+    dwellLimit: 10 ** numbers.dwell.integers,
+    dwell,
+    maxG: Math.max(1, c.words.gPerBlock),
+    maxM: dialect.ngc ? Math.min(4, c.words.mPerBlock) : c.words.mPerBlock,
+    maxLine: dialect.ngc ? Math.min(256, c.maxLineLength) : c.maxLineLength,
+  };
+}
 
+/** What each letter is on this controller. */
+function letterTable(c: Controller, dwell: number): Uint8Array {
+  const { ngc } = DIALECT_READING[c.dialect];
   const letters = new Uint8Array(26);
   set(letters, 'FIJKLPQRSTXYZ', LETTER_VALUE);
   if (ngc) set(letters, 'DH', LETTER_VALUE);
   if (!ngc && c.toolLength === 'G43') set(letters, 'H', LETTER_VALUE);
-  letters[letterIndex('G')] = LETTER_G;
-  letters[letterIndex('M')] = LETTER_M;
-  letters[letterIndex('N')] = LETTER_N;
-  letters[letterIndex('O')] = LETTER_O;
+  set(letters, 'G', LETTER_G);
+  set(letters, 'M', LETTER_M);
+  set(letters, 'N', LETTER_N);
+  set(letters, 'O', LETTER_O);
   if (!ngc && c.arcs.form === 'none') set(letters, 'IJK', LETTER_NOT_IN_PROFILE);
   if (!ngc && c.cycles.use === 'none') {
-    set(letters, 'LQ', LETTER_NOT_IN_PROFILE);
+    set(letters, 'LPQ', LETTER_NOT_IN_PROFILE);
     if (c.arcs.form !== 'radius') set(letters, 'R', LETTER_NOT_IN_PROFILE);
-    set(letters, 'P', LETTER_NOT_IN_PROFILE);
   }
-  const dwell = c.dwell.word === 'none' ? -1 : letterIndex(c.dwell.word);
   if (dwell >= 0) letters[dwell] = LETTER_VALUE;
+  return letters;
+}
 
+const when = (condition: boolean, otherwise: number = NOT_IN_PROFILE): number =>
+  condition ? ALLOWED : otherwise;
+
+/** Group and status of each G word, by ten times its code. */
+function gTables(c: Controller): Pick<ReadingProfile, 'gStatus' | 'gGroup'> {
+  const { ngc, arcs: dialectHasArcs } = DIALECT_READING[c.dialect];
   const gStatus = new Uint8Array(1000);
   const gGroup = new Uint8Array(1000);
   const g = (group: number, status: number, ...codes: number[]): void => {
@@ -136,8 +168,6 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
       gGroup[Math.round(code * 10)] = group;
     }
   };
-  const when = (condition: boolean, otherwise: number = NOT_IN_PROFILE): number =>
-    condition ? ALLOWED : otherwise;
   const arcs = c.arcs.form !== 'none' && dialectHasArcs;
   const cycles = c.cycles.use !== 'none';
 
@@ -176,7 +206,12 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
   g(GROUP.once, when(c.home === 'G28', ngc ? ALLOWED : NOT_IN_PROFILE), 28);
   g(GROUP.once, when(c.home === 'G53', ngc ? ALLOWED : NOT_IN_PROFILE), 53);
   g(GROUP.once, when(ngc), 10, 30, 92, 92.1, 92.2, 92.3);
+  return { gStatus, gGroup };
+}
 
+/** Group and status of each M word, and the outputs of the profile, whose letters are allowed in `letters`. */
+function mTables(c: Controller, letters: Uint8Array): Pick<ReadingProfile, 'mStatus' | 'mGroup' | 'outputs'> {
+  const { ngc } = DIALECT_READING[c.dialect];
   const mStatus = new Uint8Array(1000);
   const mGroup = new Uint8Array(1000);
   const m = (group: number, status: number, ...codes: number[]): void => {
@@ -214,7 +249,15 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
     }
     if (group < 30) group++;
   }
+  return { mStatus, mGroup, outputs };
+}
 
+/** How the number of each letter is written. */
+function numberTables(
+  c: Controller,
+  strict: boolean,
+): Pick<ReadingProfile, 'decimals' | 'limit' | 'digits' | 'pointNeeded'> {
+  const { ngc } = DIALECT_READING[c.dialect];
   const decimals = new Uint8Array(26).fill(99);
   const limit = new Float64Array(26).fill(Number.POSITIVE_INFINITY);
   const digits = new Uint8Array(26);
@@ -226,7 +269,7 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
     ['F', n.feed],
     ['S', n.speed],
   ];
-  if (dwell >= 0 && !'XYZFS'.includes(c.dwell.word)) formats.push([c.dwell.word, n.dwell]);
+  if (c.dwell.word !== 'none' && !'XYZFS'.includes(c.dwell.word)) formats.push([c.dwell.word, n.dwell]);
   for (const [list, format] of formats) {
     for (const letter of list) {
       const i = letterIndex(letter);
@@ -237,30 +280,5 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
     }
   }
   if (!ngc && n.point === 'always') for (const letter of 'XYZIJKRQ') pointNeeded[letterIndex(letter)] = 1;
-
-  return {
-    controller,
-    strict,
-    ngc,
-    wordOrder: strict && wordOrder,
-    colonReserved,
-    commentOpening: COMMENT_OPENING[c.comments],
-    letters,
-    gStatus,
-    gGroup,
-    mStatus,
-    mGroup,
-    outputs,
-    decimals,
-    limit,
-    digits,
-    pointNeeded,
-    dwellDecimals: strict || n.point === 'never' ? n.dwell.decimals : 99,
-    dwellDigits: n.point === 'never' && n.dwell.decimals > 0 ? n.dwell.decimals + n.dwell.integers : 0,
-    dwellLimit: 10 ** n.dwell.integers,
-    dwell,
-    maxG: Math.max(1, c.words.gPerBlock),
-    maxM: ngc ? Math.min(4, c.words.mPerBlock) : c.words.mPerBlock,
-    maxLine: ngc ? Math.min(256, c.maxLineLength) : c.maxLineLength,
-  };
+  return { decimals, limit, digits, pointNeeded };
 }

@@ -7,7 +7,7 @@ import {
   type MachineRecord,
   shapeRegion,
 } from '@bedledger/fleet';
-import { applyTransform, type Box, bounds, mapRegion, type Point, type Region } from '@bedledger/geometry';
+import { type Box, bounds, mapRegion, type Point, type Region } from '@bedledger/geometry';
 import type { InitialSurface } from '../simulation/height-field.ts';
 import { type Layer, layeredSurface } from '../simulation/layered-surface.ts';
 import { headTopAtWorst, stackAt } from './fasteners.ts';
@@ -24,7 +24,7 @@ export interface Setting {
 }
 
 /** A feature of the bed where it really is. */
-export interface PlacedFeature extends Omit<BedFeature, 'region'> {
+interface PlacedFeature extends Omit<BedFeature, 'region'> {
   readonly region: Region;
   readonly box: Box;
 }
@@ -69,7 +69,7 @@ export function boardThickness(record: MachineRecord): number {
 }
 
 /** Highest point of the board's top: the latest height map's where there is one for this board. */
-export function highestOfBoard(record: MachineRecord): number {
+function highestOfBoard(record: MachineRecord): number {
   const thickness = boardThickness(record);
   const latest = record.state.latestHeights;
   const map = latest === null ? undefined : record.heights.find((h) => h.file.endsWith(latest));
@@ -141,11 +141,6 @@ function buildScene(record: MachineRecord, setting: Setting): Scene {
     overBoard: boardBox ? meets(boardBox) : () => false,
     overBed: meets(bedBox),
   };
-}
-
-/** Image of a nominal point in the frame programs use. */
-export function toActual(scene: Scene, nominal: Point): Point {
-  return applyTransform(scene.placement.transform, nominal);
 }
 
 /** Inserts, and with them the screws where these are in the board. */

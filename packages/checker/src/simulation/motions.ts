@@ -47,7 +47,7 @@ export function motionsOf(trace: Trace, zeroHeight: number): Motions {
 }
 
 /** An arc of the trace resolved: start angle and radii in its plane, and the level third axis. */
-export interface ResolvedArc {
+interface ResolvedArc {
   readonly plane: number;
   readonly c1: number;
   readonly c2: number;
@@ -103,7 +103,7 @@ function place(arc: ResolvedArc, p1: number, p2: number, pn: number): [number, n
 }
 
 /** Point of the arc at the share `f` of its sweep, `[x, y, z]`. */
-export function arcPoint(arc: ResolvedArc, f: number): [number, number, number] {
+function arcPoint(arc: ResolvedArc, f: number): [number, number, number] {
   const angle = arc.startAngle + arc.sweep * f;
   const radius = arc.startRadius + (arc.endRadius - arc.startRadius) * f;
   return place(

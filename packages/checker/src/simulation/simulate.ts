@@ -70,7 +70,7 @@ const RAPID_VOLUME = 0.02;
  * Cell size for a program: a thirtieth of the cutter, at most 1 mm, but never so fine that the swept area needs more
  * cells than the budget.
  */
-export function chooseCell(radius: number, cutLength: number, area: number): number {
+function chooseCell(radius: number, cutLength: number, area: number): number {
   const swept = Math.min(area, cutLength * 2 * radius + 4 * radius * radius);
   const affordable = Math.sqrt(Math.max(swept, 1) / CELL_BUDGET);
   return Math.max(FINEST, affordable, Math.min(COARSEST, (2 * radius) / 30));
