@@ -107,7 +107,7 @@ export interface Trace {
   readonly parameters: Readonly<Record<number, number>>;
   /** The `LINES: n SHA: …` comment, as written; null when there is none. */
   readonly footer: { readonly lines: number; readonly sha: string; readonly line: number } | null;
-  /** True when the whole program was understood; false means nobody can vouch for it. */
+  /** True when the whole program was understood; false means that motion may be hidden in it. */
   readonly understood: boolean;
   readonly findings: readonly Diagnostic[];
 }

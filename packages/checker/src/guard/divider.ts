@@ -25,7 +25,7 @@ export function checkDividers(c: Case): Diagnostic[] {
   const r = cutter.shape.radius;
   const rounding = roundingOf(c.record.machine.controller);
   const found: Diagnostic[] = [];
-  const told = new Set<string>();
+  const reported = new Set<string>();
   let touched = new Set<string>();
   for (let i = 0; i < m.length; i++) {
     const low = Math.min(m.fromZ(i), m.toZ(i));
@@ -51,8 +51,8 @@ export function checkDividers(c: Case): Diagnostic[] {
     });
     if (touched.size > 1) {
       const pair = [...touched].sort().join(' and ');
-      if (told.has(pair)) continue;
-      told.add(pair);
+      if (reported.has(pair)) continue;
+      reported.add(pair);
       found.push(
         report({
           code: 'guard/divider',

@@ -21,7 +21,7 @@ const IN_ROWS: Readonly<Record<SurfacingStyle, boolean>> = {
   inward: false,
 };
 
-/** Rows lie evenly and end alike: what differs by more than this is a slip of the text, mm. */
+/** Rows are evenly spaced and end at the same place; a difference of more than this is a mistake in the text, mm. */
 const SLACK = 0.2;
 
 /**

@@ -4,15 +4,16 @@ import { inFile, report } from '../report.ts';
 import type { Work } from './operation-view.ts';
 import { type Section, type Step, sectionsOf } from './sections.ts';
 
-/** Feeds of alike steps, put on the cutter's rim, may differ by this share: rounding of F and of small radii. */
+/** Feeds of the same step, taken at the cutter's rim, may differ by this share: rounding of F and of small radii. */
 const FEED_SHARE = 0.03;
-/** A section is odd when this share of the others, and at least three, are alike. */
+/** A section is odd when at least this share of the others, and at least three, are the same. */
 const MAJORITY = 0.75;
 
 /**
- * Sections of one program do the same thing in different places: a site after a site, a row after a row. One alone that
- * comes down or goes up otherwise, has a step too few or too many, or runs a step at another feed than all its like, is a
- * slip of the text. What differs for a reason is left alone: heights of passes and floors, methods of other diameters.
+ * Sections of one program do the same thing in different places: a site after a site, a row after a row. A single
+ * section that comes down or goes up in another way, has a step too few or too many, or runs a step at another feed than
+ * all the others is a mistake in the text. Differences with a reason are not reported: heights of passes and floors, other
+ * ways of cutting for other diameters.
  *
  * @param parts the parts of one operation, in order: they are one program, cut up for a small memory
  * @param kind `sites`: the steps of a section are compared; `marks`: two are enough, they are made alike; `skim` and
@@ -49,7 +50,7 @@ function grouped(sections: readonly Section[], key: (s: Section) => string): Gro
   return groups;
 }
 
-/** The largest group when it is a clear majority, or when two are to be alike and are not. */
+/** The largest group when it is a clear majority, or when all sections must be the same and are not. */
 function majorityOf(groups: Groups, total: number, allAlike: boolean): readonly Section[] | null {
   const most = [...groups.values()].reduce((a, b) => (b.length > a.length ? b : a));
   if (allAlike) return groups.size > 1 ? most : null;
@@ -103,7 +104,7 @@ function checkLinksAlike(sections: readonly Section[], allAlike: boolean, found:
     found.push(
       odd(group[0]!, {
         line: group[0]!.line,
-        message: `the section that begins here comes down or goes up otherwise than ${most.length} others`,
+        message: `the section that begins here comes down or goes up in another way than ${most.length} others`,
       }),
     );
   }
@@ -132,7 +133,7 @@ function checkLike(
       const offHeights = group.filter(
         (s, n) => Math.abs(at(s).z - height) > rounding && Math.abs(at(s).z - floors[n]! - above) > rounding,
       );
-      // alike on the rim, or alike where another limit than the rim rules
+      // the same at the rim, or the same where another limit than the rim decides
       const offFeeds = group.filter(
         (s) =>
           Math.abs(rimFeed(at(s), s.c) - rim) > FEED_SHARE * rim &&

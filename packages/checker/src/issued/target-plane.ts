@@ -17,8 +17,9 @@ const RAMP = 4;
 const APART = 0.06;
 
 /**
- * The slope of the plane that the rows of a program lie in, from the text alone: every row tells it along itself,
- * neighbouring rows tell it across; then all points of one pass together, least squares about each pass's own mean.
+ * The slope of the plane that the rows of a program lie in, from the text alone: first from each
+ * row along itself and from neighbouring rows across, then from all points of a pass together: least squares about each
+ * pass's own mean.
  */
 export function slopeOf(c: Case, maxTilt: number): Slope {
   const { motions: m, inside } = c.simulation;
@@ -60,7 +61,7 @@ export function slopeOf(c: Case, maxTilt: number): Slope {
   return refined.solve();
 }
 
-/** Normal equations of dz = b·dx + c·dy; a direction that nothing tells of has no slope. */
+/** Normal equations of dz = b·dx + c·dy; the slope is 0 in a direction without data. */
 class Normal {
   #xx = 0;
   #xy = 0;

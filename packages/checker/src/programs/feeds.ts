@@ -157,7 +157,7 @@ class FeedCheck {
     );
   }
 
-  /** In the air a crawl does no harm, but nobody means it. */
+  /** Outside the material a crawl does no harm, but it is nearly always a lost digit. */
   #checkInAir({ motion, feed, across, rpm }: Feed, cutter: Cutter): void {
     const crawl = this.#chip ? rpm * cutter.flutes * this.#chip[0] * RUBBING : 0;
     if (across <= this.#c.simulation.cutter.shape.radius || feed >= crawl - this.#rounding) return;

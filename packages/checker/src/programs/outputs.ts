@@ -10,7 +10,7 @@ export function checkExtraction(c: Case): Diagnostic[] {
   const found: Diagnostic[] = [];
   let on = false;
   let at = 0;
-  let told = false;
+  let reported = false;
   const follow = (before: number): void => {
     while (at < trace.events.length && trace.events[at]!.at <= before) {
       const e = trace.events[at++]!;
@@ -19,8 +19,8 @@ export function checkExtraction(c: Case): Diagnostic[] {
   };
   for (let i = 0; i < trace.length; i++) {
     follow(i);
-    if (!on && !told && simulation.removed[i]! > 0.005) {
-      told = true;
+    if (!on && !reported && simulation.removed[i]! > 0.005) {
+      reported = true;
       found.push(
         report({
           code: 'work/extraction',

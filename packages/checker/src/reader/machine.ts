@@ -131,7 +131,7 @@ export class Machine {
     this.updateRpm();
   }
 
-  /** Value of a parameter for the expression reader; undefined when nobody has set it. */
+  /** Value of a parameter for the expression reader; undefined when it was never set. */
   parameter(index: number): number | undefined {
     return this.parameters.get(index) ?? this.given.get(index);
   }
@@ -280,7 +280,7 @@ export class Machine {
     if (this.inch !== null) return;
     const letter = this.has(X) ? X : this.has(Y) ? Y : Z;
     this.finding('state/units-missing', letter, 'found a dimension before the units are stated');
-    // Read on in the profile's units so that later findings make sense; the program is no longer vouched for.
+    // Read on in the profile's units so that later findings make sense; the program counts as not understood.
     this.setUnits(this.profile.controller.units === 'in');
   }
 

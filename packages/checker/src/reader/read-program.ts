@@ -268,7 +268,7 @@ class Reading {
     const bytes = this.bytes;
     const n = bytes.length;
     let p = from;
-    let told = false;
+    let reported = false;
     while (p < n) {
       const start = p;
       p = s.skip(p);
@@ -284,8 +284,8 @@ class Reading {
         this.percentClosed = true;
         continue;
       }
-      if (told) continue;
-      told = true;
+      if (reported) continue;
+      reported = true;
       s.finding('text/after-end', first, last, 'found text after the end of the program');
     }
     return s.line;

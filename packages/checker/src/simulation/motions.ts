@@ -13,7 +13,7 @@ export interface Extents {
 
 /**
  * The motions of a trace in the bed frame. X and Y are the program's own; Z is the program's plus the height of its
- * zero above the bed. A coordinate nobody knows is NaN.
+ * zero above the bed. An unknown coordinate is NaN.
  */
 export interface Motions {
   readonly trace: Trace;
@@ -118,7 +118,7 @@ function arcPoint(arc: ResolvedArc, f: number): [number, number, number] {
 export function chordCount(arc: ResolvedArc, tolerance: number): number {
   const radius = Math.max(arc.startRadius, arc.endRadius);
   if (radius <= tolerance) return Math.max(1, Math.ceil(Math.abs(arc.sweep)));
-  // a circle of kilometres is a slip of the text: it is found by its extents, not by its millionth chord
+  // a circle of kilometres is a mistake in the text: its extents are reported, not its millionth chord
   const step = 2 * Math.acos(Math.max(-1, 1 - Math.max(tolerance, radius * 1e-6) / radius));
   return Math.max(1, Math.min(20000, Math.ceil(Math.abs(arc.sweep) / step)));
 }

@@ -76,6 +76,15 @@ function chooseCell(radius: number, cutLength: number, area: number): number {
   return Math.max(FINEST, affordable, Math.min(COARSEST, (2 * radius) / 30));
 }
 
+export interface SimulationOptions {
+  /** Height of the program's Z 0 above the bed, mm. */
+  readonly zeroHeight: number;
+  /** False: nothing is in the spindle that could cut. */
+  readonly cuts?: boolean;
+  /** The material as the parts before this one left it; it is cut further, in place. */
+  readonly field?: HeightField | null;
+}
+
 /**
  * Runs a program over the scene: sweeps the cutter through the height field, follows its lowest points in bed and
  * board, and measures how near every turning part comes to each solid. `cutter: null` moves a thin pointer that cuts
@@ -85,60 +94,31 @@ export function simulate(
   trace: Trace,
   scene: Scene,
   cutter: SimulatedCutter,
-  options: {
-    zeroHeight: number;
-    cuts?: boolean;
-    nearMetal?: boolean;
-    /** The material as the parts before this one left it; it is cut further, in place. */
-    field?: HeightField | null;
-  },
+  options: SimulationOptions,
 ): Simulation {
   const m = motionsOf(trace, options.zeroHeight);
   const { shape } = cutter;
-  const r = shape.radius;
-  const n = m.length;
-  const removed = new Float64Array(n);
-  const inside = new Uint8Array(n);
+  const removed = new Float64Array(m.length);
+  const inside = new Uint8Array(m.length);
   const cuttingRapids: { motion: number; volume: number; unsure: boolean }[] = [];
   const straightRapids = scene.machine.controller.rapids.path === 'straight';
-  const surface = scene.surface;
-  const top = surface.highest;
-  const proximity = options.nearMetal === false ? null : new ProximityMap(scene.solids, cutter.parts);
-
+  const top = scene.surface.highest;
+  const proximity = new ProximityMap(scene.solids, cutter.parts);
+  const field = options.cuts === false ? null : fieldFor(m, scene, shape, options.field ?? null);
   const box = emptyExtents();
   const own = emptyExtents();
-  let cutLength = 0;
-  for (let i = 0; i < n; i++) {
-    motionExtents(m, i, box);
-    if (isPlaced(m, i) && Math.min(m.fromZ(i), m.toZ(i)) < top) cutLength += motionLength(m, i);
-  }
-  const area = (scene.box.maxX - scene.box.minX) * (scene.box.maxY - scene.box.minY);
-  const field =
-    options.cuts === false || !(cutLength > 0) || !(area > 0)
-      ? null
-      : (options.field ?? new HeightField(scene.box, chooseCell(r, cutLength, area), surface));
-
   let deepestBed: Deepest | null = null;
   let deepestBoard: Deepest | null = null;
   let removedVolume = 0;
 
-  for (let i = 0; i < n; i++) {
+  for (let i = 0; i < m.length; i++) {
+    motionExtents(m, i, box);
     if (!isPlaced(m, i)) continue;
     const rapid = trace.kind[i] === RAPID;
     reset(own);
     motionExtents(m, i, own);
-    const bent = rapid && !straightRapids && own.maxX > own.minX + 1e-9 && own.maxY > own.minY + 1e-9;
-    if (field && bent && own.minZ < top) {
-      const margin = r - 1e-9;
-      const height = field.highestIn(
-        own.minX - margin,
-        own.minY - margin,
-        own.maxX + margin,
-        own.maxY + margin,
-      );
-      if (height > Math.round(own.minZ * UNITS) + 1) {
-        cuttingRapids.push({ motion: i, volume: 0, unsure: true });
-      }
+    if (field && rapid && !straightRapids && mightCut(field, own, shape.radius, top)) {
+      cuttingRapids.push({ motion: i, volume: 0, unsure: true });
     }
     let volume = 0;
     if (field && own.minZ < top) {
@@ -146,18 +126,15 @@ export function simulate(
         if (Math.min(az, bz) < top) volume += sweepLine(field, shape, ax, ay, az, bx, by, bz);
       });
     }
-    proximity?.addMotion(i, own, (visit) => forEachPiece(m, i, NEAR_CHORD, visit));
+    proximity.addMotion(i, own, (visit) => forEachPiece(m, i, NEAR_CHORD, visit));
     removed[i] = volume;
     removedVolume += volume;
     if (rapid && volume > RAPID_VOLUME) cuttingRapids.push({ motion: i, volume, unsure: false });
-
-    if (own.minZ < top && scene.overBoard(own, r)) {
+    if (own.minZ < top && scene.overBoard(own, shape.radius)) {
       inside[i] = 1;
-      if (!deepestBoard || own.minZ < deepestBoard.z) {
-        deepestBoard = { ...lowPoint(m, i), motion: i };
-      }
+      if (!deepestBoard || own.minZ < deepestBoard.z) deepestBoard = { ...lowPoint(m, i), motion: i };
     }
-    if (own.minZ < 0 && scene.overBed(own, r)) {
+    if (own.minZ < 0 && scene.overBed(own, shape.radius)) {
       inside[i] = 1;
       if (!deepestBed || own.minZ < deepestBed.z) deepestBed = { ...lowPoint(m, i), motion: i };
     }
@@ -177,10 +154,35 @@ export function simulate(
     inside,
     deepestBed,
     deepestBoard,
-    approaches: proximity?.approaches() ?? [],
+    approaches: proximity.approaches(),
     cuttingRapids,
     field,
   };
+}
+
+/** The material of a simulation: what is given, or untouched in cells that fit the work; null when nothing is cut. */
+function fieldFor(
+  m: Motions,
+  scene: Scene,
+  shape: CutterShape,
+  given: HeightField | null,
+): HeightField | null {
+  let cutLength = 0;
+  for (let i = 0; i < m.length; i++) {
+    const low = Math.min(m.fromZ(i), m.toZ(i));
+    if (isPlaced(m, i) && low < scene.surface.highest) cutLength += motionLength(m, i);
+  }
+  const area = (scene.box.maxX - scene.box.minX) * (scene.box.maxY - scene.box.minY);
+  if (!(cutLength > 0) || !(area > 0)) return null;
+  return given ?? new HeightField(scene.box, chooseCell(shape.radius, cutLength, area), scene.surface);
+}
+
+/** Does material stand in the box of a rapid that moves both X and Y and need not run straight? */
+function mightCut(field: HeightField, box: Extents, radius: number, top: number): boolean {
+  if (!(box.maxX > box.minX + 1e-9 && box.maxY > box.minY + 1e-9 && box.minZ < top)) return false;
+  const margin = radius - 1e-9;
+  const height = field.highestIn(box.minX - margin, box.minY - margin, box.maxX + margin, box.maxY + margin);
+  return height > Math.round(box.minZ * UNITS) + 1;
 }
 
 function reset(box: Extents): void {
@@ -192,7 +194,7 @@ function reset(box: Extents): void {
   box.maxZ = -Infinity;
 }
 
-/** The lower end of a motion; of an upright arc its lowest point lies between, which its box already told. */
+/** The lower end of a motion; the lowest point of an upright arc lies between its ends and is in its box. */
 function lowPoint(m: Motions, i: number): { x: number; y: number; z: number } {
   const atEnd = m.toZ(i) <= m.fromZ(i);
   let x = atEnd ? m.toX(i) : m.fromX(i);

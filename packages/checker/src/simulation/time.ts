@@ -44,104 +44,132 @@ function cornerSpeed(
  */
 export function motionSeconds(m: Motions, machine: Machine): Float64Array {
   const seconds = new Float64Array(m.length);
-  const { rapid, maxFeed, acceleration, corner } = machine.motion;
+  const { motion } = machine;
   let run: { index: number; step: Step }[] = [];
-
-  const flush = (): void => {
-    if (run.length === 0) return;
-    const n = run.length;
-    const entry = new Float64Array(n + 1);
-    for (let k = 1; k < n; k++) {
-      const a = Math.min(run[k - 1]!.step.acceleration, run[k]!.step.acceleration);
-      const v = cornerSpeed(run[k - 1]!.step.end, run[k]!.step.start, a, corner);
-      entry[k] = Math.min(v, run[k - 1]!.step.speed, run[k]!.step.speed);
-    }
-    for (let k = n - 1; k >= 0; k--) {
-      const { length, acceleration: a } = run[k]!.step;
-      const reachable = Math.sqrt(entry[k + 1]! * entry[k + 1]! + 2 * a * length);
-      if (entry[k]! > reachable) entry[k] = reachable;
-    }
-    for (let k = 0; k < n; k++) {
-      const { length, acceleration: a, speed } = run[k]!.step;
-      const reachable = Math.sqrt(entry[k]! * entry[k]! + 2 * a * length);
-      if (entry[k + 1]! > reachable) entry[k + 1] = reachable;
-      seconds[run[k]!.index] = rampTime(length, entry[k]!, entry[k + 1]!, speed, a);
-    }
+  const endRun = (): void => {
+    const times = runSeconds(
+      run.map(({ step }) => step),
+      motion.corner,
+    );
+    for (let k = 0; k < run.length; k++) seconds[run[k]!.index] = times[k]!;
     run = [];
   };
-
   let eventAt = 0;
   const events = m.trace.events;
   for (let i = 0; i < m.length; i++) {
     // anything between motions that makes the machine wait ends a run
     while (eventAt < events.length && events[eventAt]!.at <= i) {
       const kind = events[eventAt]!.kind;
-      if (kind !== 'comment' && kind !== 'message') flush();
+      if (kind !== 'comment' && kind !== 'message') endRun();
       eventAt++;
     }
-    if (!isPlaced(m, i)) {
-      flush();
-      continue;
-    }
-    const dx = m.toX(i) - m.fromX(i);
-    const dy = m.toY(i) - m.fromY(i);
-    const dz = m.toZ(i) - m.fromZ(i);
-    if (m.trace.kind[i] === RAPID) {
-      flush();
-      let longest = 0;
-      const axes = [
-        [Math.abs(dx), rapid.x / 60, acceleration.xy],
-        [Math.abs(dy), rapid.y / 60, acceleration.xy],
-        [Math.abs(dz), rapid.z / 60, acceleration.z],
-      ] as const;
-      for (const [d, v, a] of axes) if (d > 0) longest = Math.max(longest, rampTime(d, 0, 0, v, a));
-      seconds[i] = longest;
-      continue;
-    }
-    let length: number;
-    let level: number;
-    let start: [number, number, number];
-    let end: [number, number, number];
-    let speed = Math.max(m.trace.feed[i]!, 1e-3) / 60;
-    let a = acceleration.xy;
-    if (m.trace.kind[i] === ARC) {
-      const arc = resolveArc(m, i);
-      length = arcLength(arc);
-      if (length < 1e-9) continue;
-      const rise = (arc.toNormal - arc.fromNormal) / length;
-      const round = Math.sqrt(Math.max(0, 1 - rise * rise)) * Math.sign(arc.sweep || 1);
-      const tangent = (angle: number): [number, number, number] => {
-        const t1 = -Math.sin(angle) * round;
-        const t2 = Math.cos(angle) * round;
-        return arc.plane === 17 ? [t1, t2, rise] : arc.plane === 18 ? [t2, rise, t1] : [rise, t1, t2];
-      };
-      start = tangent(arc.startAngle);
-      end = tangent(arc.startAngle + arc.sweep);
-      level = arc.plane === 17 ? Math.abs(round) : 1;
-      speed = Math.min(speed, Math.sqrt(a * Math.max(1e-6, Math.min(arc.startRadius, arc.endRadius))));
-      const upright = arc.plane === 17 ? Math.abs(rise) : 1;
-      if (upright > 1e-9) {
-        speed = Math.min(speed, maxFeed.z / 60 / upright);
-        a = Math.min(a, acceleration.z / upright);
-      }
+    if (!isPlaced(m, i)) endRun();
+    else if (m.trace.kind[i] === RAPID) {
+      endRun();
+      seconds[i] = rapidSeconds(m, i, motion);
     } else {
-      length = Math.sqrt(dx * dx + dy * dy + dz * dz);
-      if (length < 1e-9) continue;
-      start = [dx / length, dy / length, dz / length];
-      end = start;
-      level = Math.sqrt(dx * dx + dy * dy) / length;
-      const upright = Math.abs(dz) / length;
-      a = level > 1e-9 ? acceleration.xy / level : Infinity;
-      if (upright > 1e-9) {
-        speed = Math.min(speed, maxFeed.z / 60 / upright);
-        a = Math.min(a, acceleration.z / upright);
-      }
+      const step = m.trace.kind[i] === ARC ? arcStep(m, i, motion) : lineStep(m, i, motion);
+      if (step) run.push({ index: i, step });
     }
-    if (level > 1e-9) speed = Math.min(speed, maxFeed.xy / 60 / level);
-    run.push({ index: i, step: { length, speed, acceleration: a, start, end } });
   }
-  flush();
+  endRun();
   return seconds;
+}
+
+/** Seconds of each step of a run, which starts and ends at rest and slows down for its corners. */
+function runSeconds(steps: readonly Step[], corner: Machine['motion']['corner']): Float64Array {
+  const n = steps.length;
+  const entry = new Float64Array(n + 1);
+  for (let k = 1; k < n; k++) {
+    const before = steps[k - 1]!;
+    const step = steps[k]!;
+    const a = Math.min(before.acceleration, step.acceleration);
+    entry[k] = Math.min(cornerSpeed(before.end, step.start, a, corner), before.speed, step.speed);
+  }
+  const reachable = (from: number, { length, acceleration }: Step): number =>
+    Math.sqrt(from * from + 2 * acceleration * length);
+  for (let k = n - 1; k >= 0; k--) entry[k] = Math.min(entry[k]!, reachable(entry[k + 1]!, steps[k]!));
+  const seconds = new Float64Array(n);
+  for (let k = 0; k < n; k++) {
+    const step = steps[k]!;
+    entry[k + 1] = Math.min(entry[k + 1]!, reachable(entry[k]!, step));
+    seconds[k] = rampTime(step.length, entry[k]!, entry[k + 1]!, step.speed, step.acceleration);
+  }
+  return seconds;
+}
+
+/** A rapid takes as long as its slowest axis. */
+function rapidSeconds(m: Motions, i: number, { rapid, acceleration }: Machine['motion']): number {
+  const axes = [
+    [Math.abs(m.toX(i) - m.fromX(i)), rapid.x / 60, acceleration.xy],
+    [Math.abs(m.toY(i) - m.fromY(i)), rapid.y / 60, acceleration.xy],
+    [Math.abs(m.toZ(i) - m.fromZ(i)), rapid.z / 60, acceleration.z],
+  ] as const;
+  let longest = 0;
+  for (const [d, v, a] of axes) if (d > 0) longest = Math.max(longest, rampTime(d, 0, 0, v, a));
+  return longest;
+}
+
+/**
+ * Speed along a path within what its axes run.
+ * @param level share of the way that X and Y make, and `upright` that of Z
+ */
+function axisSpeed(feed: number, level: number, upright: number, { maxFeed }: Machine['motion']): number {
+  let speed = feed;
+  if (upright > 1e-9) speed = Math.min(speed, maxFeed.z / 60 / upright);
+  if (level > 1e-9) speed = Math.min(speed, maxFeed.xy / 60 / level);
+  return speed;
+}
+
+/** mm/s that the program asks of a motion. */
+function feedOf(m: Motions, i: number): number {
+  return Math.max(m.trace.feed[i]!, 1e-3) / 60;
+}
+
+/** An arc or helix as a step of a run; null when it goes nowhere. */
+function arcStep(m: Motions, i: number, motion: Machine['motion']): Step | null {
+  const arc = resolveArc(m, i);
+  const length = arcLength(arc);
+  if (length < 1e-9) return null;
+  const flat = arc.plane === 17;
+  const rise = (arc.toNormal - arc.fromNormal) / length;
+  const round = Math.sqrt(Math.max(0, 1 - rise * rise)) * Math.sign(arc.sweep || 1);
+  const tangent = (angle: number): [number, number, number] => {
+    const t1 = -Math.sin(angle) * round;
+    const t2 = Math.cos(angle) * round;
+    return flat ? [t1, t2, rise] : arc.plane === 18 ? [t2, rise, t1] : [rise, t1, t2];
+  };
+  const { xy, z } = motion.acceleration;
+  const radius = Math.max(1e-6, Math.min(arc.startRadius, arc.endRadius));
+  const level = flat ? Math.abs(round) : 1;
+  const upright = flat ? Math.abs(rise) : 1;
+  return {
+    length,
+    speed: axisSpeed(Math.min(feedOf(m, i), Math.sqrt(xy * radius)), level, upright, motion),
+    acceleration: upright > 1e-9 ? Math.min(xy, z / upright) : xy,
+    start: tangent(arc.startAngle),
+    end: tangent(arc.startAngle + arc.sweep),
+  };
+}
+
+/** A straight motion as a step of a run; null when it goes nowhere. */
+function lineStep(m: Motions, i: number, motion: Machine['motion']): Step | null {
+  const dx = m.toX(i) - m.fromX(i);
+  const dy = m.toY(i) - m.fromY(i);
+  const dz = m.toZ(i) - m.fromZ(i);
+  const length = Math.sqrt(dx * dx + dy * dy + dz * dz);
+  if (length < 1e-9) return null;
+  const direction: [number, number, number] = [dx / length, dy / length, dz / length];
+  const level = Math.sqrt(dx * dx + dy * dy) / length;
+  const upright = Math.abs(dz) / length;
+  const { xy, z } = motion.acceleration;
+  return {
+    length,
+    speed: axisSpeed(feedOf(m, i), level, upright, motion),
+    acceleration: Math.min(level > 1e-9 ? xy / level : Infinity, upright > 1e-9 ? z / upright : Infinity),
+    start: direction,
+    end: direction,
+  };
 }
 
 /** Seconds of the waits a program orders itself: dwells, and spin-up where the controller waits for speed by itself. */
