@@ -1,16 +1,13 @@
 import { type Diagnostic, idleRaises } from '@bedledger/diagnostics';
-import { type FileText, type House, readYaml } from '@bedledger/fleet';
+import type { House, Locator } from '@bedledger/fleet';
 import { report } from './report.ts';
 import { RULES, suggestCodes } from './rules/index.ts';
 
 /** Entries of the house's `raise` that do nothing: no such rule, or a rule that weighs more. Each at its line. */
-export function houseFindings(house: House, file: FileText): Diagnostic[] {
-  const idle = idleRaises(house.raise, RULES);
-  if (idle.length === 0) return [];
-  const source = readYaml(file.path, file.text);
-  return idle.map((entry) => {
+export function houseFindings(house: House, houseAt: Locator): Diagnostic[] {
+  return idleRaises(house.raise, RULES).map((entry) => {
     const { code } = entry;
-    const at = source.at(['raise', code], 'key');
+    const at = houseAt(['raise', code], 'key');
     switch (entry.problem) {
       case 'unknown': {
         const near = suggestCodes(code);

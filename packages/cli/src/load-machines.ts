@@ -19,9 +19,9 @@ export interface LoadedMachines {
 
 /** What is wrong with the shared files, the house's list of raised rules included. */
 export function sharedFindings(root: string): Diagnostic[] {
-  const { house, houseFile, diagnostics } = loadShared(root);
-  if (house === null || houseFile === null) return [...diagnostics];
-  return raised([...diagnostics, ...houseFindings(house, houseFile)], house.raise);
+  const { house, houseAt, diagnostics } = loadShared(root);
+  if (house === null) return [...diagnostics];
+  return raised([...diagnostics, ...houseFindings(house, houseAt)], house.raise);
 }
 
 /** Loads the machines of these identifiers. A wrong file is a finding; nothing is thrown for it. */

@@ -2,15 +2,17 @@ import { BEDWORK_RULES, type BedworkCode } from '@bedledger/bedwork';
 import { CHECKER_RULES, type CheckerCode } from '@bedledger/checker';
 import { mergeRules, type RuleTable, suggest } from '@bedledger/diagnostics';
 import { FASTENER_RULES, type FastenerCode } from '@bedledger/fasteners';
+import { FLEET_RULES, type FleetCode } from '@bedledger/fleet';
 import { POST_RULES, type PostCode } from '@bedledger/posts';
 import { CLI_RULES, type CliCode } from './cli-rules.ts';
 
 /** Every code that a finding of any package can carry. */
-export type Code = FastenerCode | BedworkCode | PostCode | CheckerCode | CliCode;
+export type Code = FastenerCode | FleetCode | BedworkCode | PostCode | CheckerCode | CliCode;
 
 /** Every rule of every package: what `explain`, docs/rules.md and the house's `raise` know. */
 export const RULES: RuleTable = mergeRules(
   FASTENER_RULES,
+  FLEET_RULES,
   BEDWORK_RULES,
   POST_RULES,
   CHECKER_RULES,
@@ -22,9 +24,43 @@ export type Area = Code extends `${infer A}/${string}` ? A : never;
 
 /** What each area is about, in the order of the documentation: from the files that people write to the job that runs. */
 export const AREAS: Readonly<Record<Area, { readonly title: string; readonly about: string }>> = {
+  fleet: {
+    title: 'Fleet',
+    about: 'Whether there are machines here, and the one that was asked for.',
+  },
   file: {
     title: 'Files',
     about: 'Whether the files of a fleet are there and can be read and written.',
+  },
+  yaml: {
+    title: 'YAML',
+    about: 'Whether a profile, a ledger or a shared file is plain YAML, in which each thing is said once.',
+  },
+  csv: {
+    title: 'Tables',
+    about: 'Whether a survey or a height map is a plain table with the columns it should have.',
+  },
+  shared: {
+    title: 'Shared files',
+    about: 'What the lists of cutters, boards and fixings and the house rules say, against what can be.',
+  },
+  call: {
+    title: 'New machines',
+    about: 'What a new machine is called.',
+  },
+  profile: {
+    title: 'Machine profile',
+    about:
+      'What a profile says of the machine, its bed, its controller and its board, against itself and against what can be.',
+  },
+  ledger: {
+    title: 'Ledger',
+    about:
+      'What is recorded of the bed and its boards. Programs are computed from what stands there, so an entry that cannot be is looked at first.',
+  },
+  heights: {
+    title: 'Height maps',
+    about: 'Whether the map that the next skim starts from is a map of the board that lies there.',
   },
   house: {
     title: 'House rules',

@@ -1,269 +1,192 @@
-import { bounds } from '@bedledger/geometry';
+import { writtenLength } from '@bedledger/diagnostics';
+import { bounds, distance, type Point } from '@bedledger/geometry';
 import { boardRegion } from '../features/regions.ts';
 import type { SharedData } from '../load/shared.ts';
-import { DUTIES, type Duty, type Machine } from '../model/machine.ts';
-import type { CutterKind } from '../model/shared.ts';
+import type { Machine } from '../model/machine.ts';
+import type { BoardStock } from '../model/shared.ts';
+import { below, type Findings, type Locator, relatedTo, report } from '../report.ts';
 import type { MachineWritten } from '../written/machine.ts';
-import type { Fault } from './fault.ts';
-import { FaultList, repeated, show } from './report.ts';
+import { boxHolds, overhangs } from './boxes.ts';
+import { repeatedNames } from './repeated.ts';
 
-/** A nudge longer than this moves a site somewhere else; a person has mistyped. */
+/** A nudge longer than this, mm, moves a site somewhere else; a person has mistyped. */
 const LONGEST_NUDGE = 60;
+/** No pockets of two sites fit closer than this, mm. */
+const SITES_APART = 25;
+/** No board needs its sites closer than this, mm. */
+const LEAST_PITCH = 30;
+/** A saw cut leaves a sheet no larger than this above its nominal size, mm. */
+const SHEET_TOLERANCE = 0.1;
+/** Room that a cutter needs above the board when it moves across it, and the room that is advised, mm. */
+const CLEAR_ABOVE = { least: 2, advised: 5 };
 
-/** Board, fixing and cutters against bed, travel and the shared lists. */
-export function boardFaults(written: MachineWritten, machine: Machine, shared: SharedData): Fault[] {
-  const out = new FaultList();
-  const { board, travel, units, fixing } = machine;
-  const box = bounds(boardRegion(machine));
-  const stock = shared.boards?.get(board.stock);
+const ORIGIN: Point = [0, 0];
 
-  if (stock) {
-    if (board.leastThickness >= stock.thickness) {
-      out.stop(
-        'least-thickness',
-        ['board', 'least_thickness'],
-        `the board is replaced below ${show(board.leastThickness, units)}, but ${board.stock} is ${show(stock.thickness, units)} thick when new`,
-        'lower `least_thickness`, or choose a thicker stock',
-      );
-    }
-    const [a, b] = board.size;
-    const [c, d] = stock.sheet;
-    if (!((a <= c + 0.1 && b <= d + 0.1) || (a <= d + 0.1 && b <= c + 0.1))) {
-      out.stop(
-        'board-larger-than-sheet',
-        ['board', 'size'],
-        `a board of ${show(a, units)} × ${show(b, units)} cannot be cut from a sheet of ${show(c, units)} × ${show(d, units)}`,
-        'correct the size, or choose another stock',
-      );
-    }
-    if (machine.clearHeight <= stock.thickness + 2) {
-      out.stop(
-        'clear-height',
-        ['clear_height'],
-        `the clear height ${show(machine.clearHeight, units)} does not clear a board ${show(stock.thickness, units)} thick`,
-        `write at least ${show(stock.thickness + 5, units)}`,
-      );
-    }
-    if (board.undersideSkim !== null && board.undersideSkim > stock.thickness / 4) {
-      out.stop(
-        'not-plausible',
-        ['board', 'underside_skim'],
-        `an underside skim of ${show(board.undersideSkim, units)} takes more than a quarter of the board`,
-        'check the unit',
-      );
-    }
-  }
-
-  const wide = travel.x[1] > travel.x[0] && travel.y[1] > travel.y[0];
-  if (wide) {
-    const reachX = Math.min(box.maxX, travel.x[1]) - Math.max(box.minX, travel.x[0]);
-    const reachY = Math.min(box.maxY, travel.y[1]) - Math.max(box.minY, travel.y[0]);
-    if (reachX < (box.maxX - box.minX) / 2 || reachY < (box.maxY - box.minY) / 2) {
-      out.stop(
-        'board-outside-travel',
-        ['board', 'at'],
-        'the spindle reaches less than half of the board',
-        'correct the board, or the travel',
-        { related: { path: ['travel'], message: 'the travel' } },
-      );
-    } else {
-      const cutter = shared.cutters?.get(machine.cutters.surface);
-      const radius = cutter ? cutter.diameter / 2 : 0;
-      const strips = [
-        ['left', travel.x[0] - radius - box.minX],
-        ['right', box.maxX - travel.x[1] - radius],
-        ['front', travel.y[0] - radius - box.minY],
-        ['back', box.maxY - travel.y[1] - radius],
-      ] as const;
-      for (const [side, width] of strips) {
-        if (width > 0.01) {
-          out.note(
-            'unreachable-strip',
-            ['board', 'at'],
-            `a strip of ${show(width, units)} at the ${side} of the board cannot be surfaced: the travel ends there`,
-            'use a wider surfacing cutter or a smaller board, or surface that strip by other means',
-          );
-        }
-      }
-    }
-  }
-
-  const { layout, nudges } = fixing;
-  if (layout.edge[0] > layout.edge[1]) {
-    out.stop(
-      'range-reversed',
-      ['fixing', 'layout', 'edge'],
-      `the edge rule runs from ${show(layout.edge[0], units)} to ${show(layout.edge[1], units)}, expected the least first`,
-      'exchange the two numbers',
-    );
-  } else if (layout.edge[0] * 2 >= Math.min(board.size[0], board.size[1])) {
-    out.stop(
-      'not-plausible',
-      ['fixing', 'layout', 'edge'],
-      `outer rows ${show(layout.edge[0], units)} from both edges pass each other on a board ${show(Math.min(board.size[0], board.size[1]), units)} wide`,
-      'check the unit',
-    );
-  }
-  if (layout.pitchMax !== null && layout.pitchMax < 30) {
-    out.stop(
-      'not-plausible',
-      ['fixing', 'layout', 'pitch_max'],
-      `sites every ${show(layout.pitchMax, units)} are not plausible`,
-      'check the unit',
-    );
-  }
-  if (layout.pattern === 'given' && layout.sites.length === 0) {
-    out.stop(
-      'no-sites',
-      ['fixing', 'layout'],
-      'the pattern is `given`, but no sites are written out',
-      'add `sites`, or choose `aligned` or `fewest`',
-    );
-  }
-  if (layout.pattern !== 'given' && written.fixing.layout.sites !== undefined) {
-    out.stop(
-      'sites-ignored',
-      ['fixing', 'layout', 'sites'],
-      `sites are written out, but the pattern is \`${layout.pattern}\``,
-      'write `pattern: given`, or leave `sites` out',
-    );
-  }
-  for (const { index, first, id } of repeated(layout.sites)) {
-    out.stop(
-      'repeated-name',
-      ['fixing', 'layout', 'sites', index, 'id'],
-      `site \`${id}\` is here twice`,
-      'give each its own name',
-      { related: { path: ['fixing', 'layout', 'sites', first, 'id'], message: 'the first one' } },
-    );
-  }
-  for (const [i, s] of layout.sites.entries()) {
-    if (s.at[0] < box.minX || s.at[0] > box.maxX || s.at[1] < box.minY || s.at[1] > box.maxY) {
-      out.stop(
-        'site-outside-board',
-        ['fixing', 'layout', 'sites', i, 'at'],
-        `site ${s.id} is not on the board`,
-        'correct its position',
-      );
-    }
-    for (let j = 0; j < i; j++) {
-      const other = layout.sites[j]!;
-      const dx = other.at[0] - s.at[0];
-      const dy = other.at[1] - s.at[1];
-      const apart = Math.sqrt(dx * dx + dy * dy);
-      if (apart < 25) {
-        out.stop(
-          'sites-too-close',
-          ['fixing', 'layout', 'sites', i, 'at'],
-          `sites ${other.id} and ${s.id} are ${show(apart, units)} apart`,
-          'their pockets would run into each other: correct one of them',
-        );
-        break;
-      }
-    }
-  }
-  for (const n of nudges) {
-    const length = Math.sqrt(n.by[0] * n.by[0] + n.by[1] * n.by[1]);
-    const path = ['fixing', 'nudges', n.site, 'by'];
-    if (length > LONGEST_NUDGE) {
-      out.stop(
-        'nudge-too-long',
-        path,
-        `site ${n.site} is nudged by ${show(length, units)}, expected ${show(LONGEST_NUDGE, units)} at most`,
-        'a site that far off belongs elsewhere: check the unit, or write it out with pattern `given`',
-      );
-    } else if (length === 0) {
-      out.warn('nudge-zero', path, `site ${n.site} is nudged by nothing`, 'leave the nudge out');
-    }
-  }
-
-  cutterFaults(machine, shared, out);
-  return out.faults;
+/** Board, layout and nudges against bed, travel and the shared lists. */
+export function* boardFindings(
+  written: MachineWritten,
+  machine: Machine,
+  shared: SharedData,
+  at: Locator,
+): Findings {
+  const stock = shared.boards?.get(machine.board.stock);
+  if (stock) yield* boardFromStock(machine, stock, at);
+  yield* boardInTravel(machine, shared, at);
+  const inLayout = below(at, 'fixing', 'layout');
+  yield* layoutRules(machine, inLayout);
+  yield* givenSites(written, machine, inLayout);
+  yield* nudges(machine, below(at, 'fixing', 'nudges'));
 }
 
-/** Kinds of cutter that cannot do a duty. */
-const UNFIT: Readonly<Record<Duty, readonly CutterKind[]>> = {
-  drill: ['surfacing', 'v-point', 'ball'],
-  pocket: ['surfacing', 'v-point', 'ball', 'drill'],
-  surface: ['v-point', 'ball', 'drill'],
-  mark: ['surfacing'],
-  trim: ['surfacing', 'v-point', 'ball', 'drill'],
-};
-
-/** What a cutter of this duty must be able to do. */
-function cutterFaults(machine: Machine, shared: SharedData, out: FaultList): void {
-  if (!shared.cutters) return;
-  const material = shared.boards?.get(machine.board.stock)?.material;
-  const { cutters, spindle, surfacing, units } = machine;
-  const checked = new Set<string>();
-  for (const duty of DUTIES) {
-    const id = cutters[duty];
-    const cutter = id === null ? undefined : shared.cutters.get(id);
-    if (!cutter) continue;
-    const path = ['cutters', duty];
-    if (UNFIT[duty].includes(cutter.kind)) {
-      out.stop(
-        'wrong-cutter',
-        path,
-        `${cutter.id} is a cutter of kind \`${cutter.kind}\`, which cannot serve for \`${duty}\``,
-        'choose another cutter',
-      );
-      continue;
-    }
-    if ((duty === 'drill' || duty === 'mark') && !cutter.canPlunge) {
-      out.stop(
-        'wrong-cutter',
-        path,
-        `${cutter.id} is not made to plunge, which \`${duty}\` needs`,
-        'choose a cutter with `can_plunge: true`',
-      );
-    }
-    // The rest is about the cutter itself: once is enough.
-    if (checked.has(cutter.id)) continue;
-    checked.add(cutter.id);
-    if (cutter.maxRpm !== null && cutter.maxRpm < Math.min(...spindle.rpm)) {
-      out.stop(
-        'cutter-too-fast',
-        path,
-        `${cutter.id} may turn at ${cutter.maxRpm} rpm, but the spindle's least speed is ${spindle.rpm[0]} rpm`,
-        'choose another cutter',
-        { related: { path: ['spindle', 'rpm'], message: 'the speed range' } },
-      );
-    }
-    if (material !== undefined && duty !== 'mark' && cutter.chipLoad[material] === undefined) {
-      out.stop(
-        'no-chip-load',
-        path,
-        `${cutter.id} has no chip load for \`${material}\`, the material of the board`,
-        `add \`${material}\` to its \`chip_load\` in shared/cutters.yaml`,
-      );
-    }
-    if (machine.controller.toolChange === 'automatic' && cutter.number < 1) {
-      out.stop(
-        'no-tool-number',
-        path,
-        `${cutter.id} has tool number ${cutter.number}, but the controller changes tools by number`,
-        'give it a number from 1 on in shared/cutters.yaml',
-      );
-    }
+function* boardFromStock(machine: Machine, stock: BoardStock, at: Locator): Findings {
+  const { board, units, clearHeight } = machine;
+  const when = writtenLength(stock.thickness, units);
+  if (board.leastThickness >= stock.thickness) {
+    yield report({
+      code: 'profile/least-thickness',
+      ...at(['board', 'least_thickness']),
+      message: `the board is replaced below ${writtenLength(board.leastThickness, units)}, but ${board.stock} is ${when} thick when new`,
+    });
   }
-  const surface = shared.cutters.get(cutters.surface);
-  if (surface) {
-    if (surfacing.overrun >= surface.diameter / 2) {
-      out.stop(
-        'not-plausible',
-        ['surfacing', 'overrun'],
-        `an overrun of ${show(surfacing.overrun, units)} takes the centre of a ${show(surface.diameter, units)} cutter off the board`,
-        'write less than its radius',
-      );
+  const size = ([a, b]: Point) => `${writtenLength(a, units)} × ${writtenLength(b, units)}`;
+  const fits = ([a, b]: Point) =>
+    a <= stock.sheet[0] + SHEET_TOLERANCE && b <= stock.sheet[1] + SHEET_TOLERANCE;
+  if (!fits(board.size) && !fits([board.size[1], board.size[0]])) {
+    yield report({
+      code: 'profile/board-larger-than-sheet',
+      ...at(['board', 'size']),
+      message: `a board of ${size(board.size)} cannot be cut from a sheet of ${size(stock.sheet)}`,
+    });
+  }
+  if (clearHeight <= stock.thickness + CLEAR_ABOVE.least) {
+    yield report({
+      code: 'profile/clear-height',
+      ...at(['clear_height']),
+      message: `the clear height ${writtenLength(clearHeight, units)} does not clear a board ${when} thick`,
+      help: `write at least ${writtenLength(stock.thickness + CLEAR_ABOVE.advised, units)}`,
+    });
+  }
+  if (board.undersideSkim !== null && board.undersideSkim > stock.thickness / 4) {
+    yield report({
+      code: 'profile/not-plausible',
+      ...at(['board', 'underside_skim']),
+      message: `an underside skim of ${writtenLength(board.undersideSkim, units)} takes more than a quarter of the board`,
+    });
+  }
+}
+
+function* boardInTravel(machine: Machine, shared: SharedData, at: Locator): Findings {
+  const { travel, units } = machine;
+  if (travel.x[1] <= travel.x[0] || travel.y[1] <= travel.y[0]) return;
+  const box = bounds(boardRegion(machine));
+  const reachX = Math.min(box.maxX, travel.x[1]) - Math.max(box.minX, travel.x[0]);
+  const reachY = Math.min(box.maxY, travel.y[1]) - Math.max(box.minY, travel.y[0]);
+  if (reachX < (box.maxX - box.minX) / 2 || reachY < (box.maxY - box.minY) / 2) {
+    yield report({
+      code: 'profile/board-outside-travel',
+      ...at(['board', 'at']),
+      related: relatedTo(at(['travel']), 'the travel'),
+      message: 'the spindle reaches less than half of the board',
+    });
+    return;
+  }
+  const radius = (shared.cutters?.get(machine.cutters.surface)?.diameter ?? 0) / 2;
+  const swept = {
+    minX: travel.x[0] - radius,
+    maxX: travel.x[1] + radius,
+    minY: travel.y[0] - radius,
+    maxY: travel.y[1] + radius,
+  };
+  for (const [side, width] of Object.entries(overhangs(box, swept))) {
+    if (width <= 0.01) continue;
+    yield report({
+      code: 'profile/unreachable-strip',
+      ...at(['board', 'at']),
+      message: `a strip of ${writtenLength(width, units)} at the ${side} of the board cannot be surfaced: the travel ends there`,
+    });
+  }
+}
+
+/** `at` locates below `fixing.layout`, as in the two checks that follow. */
+function* layoutRules({ fixing: { layout }, board, units }: Machine, at: Locator): Findings {
+  const { edge, pitchMax } = layout;
+  const width = Math.min(...board.size);
+  if (edge[0] > edge[1]) {
+    yield report({
+      code: 'profile/range-reversed',
+      ...at(['edge']),
+      message: `the edge rule runs from ${writtenLength(edge[0], units)} to ${writtenLength(edge[1], units)}, expected the least first`,
+    });
+  } else if (edge[0] * 2 >= width) {
+    yield report({
+      code: 'profile/not-plausible',
+      ...at(['edge']),
+      message: `outer rows ${writtenLength(edge[0], units)} from both edges pass each other on a board ${writtenLength(width, units)} wide`,
+    });
+  }
+  if (pitchMax !== null && pitchMax < LEAST_PITCH) {
+    yield report({
+      code: 'profile/not-plausible',
+      ...at(['pitch_max']),
+      message: `sites every ${writtenLength(pitchMax, units)} are not plausible`,
+    });
+  }
+}
+
+function* givenSites(written: MachineWritten, machine: Machine, at: Locator): Findings {
+  const { pattern, sites } = machine.fixing.layout;
+  if (pattern === 'given' && sites.length === 0) {
+    yield report({
+      code: 'profile/no-sites',
+      ...at([]),
+      message: 'the pattern is `given`, but no sites are written out',
+    });
+  }
+  if (pattern !== 'given' && written.fixing.layout.sites !== undefined) {
+    yield report({
+      code: 'profile/sites-ignored',
+      ...at(['sites']),
+      message: `sites are written out, but the pattern is \`${pattern}\``,
+    });
+  }
+  yield* repeatedNames(sites, 'site', ['sites'], at);
+  const box = bounds(boardRegion(machine));
+  for (const [i, s] of sites.entries()) {
+    if (!boxHolds(box, s.at)) {
+      yield report({
+        code: 'profile/site-outside-board',
+        ...at(['sites', i, 'at']),
+        message: `site ${s.id} is not on the board`,
+      });
     }
-    if (surfacing.depthPerPass > surface.cuttingLength) {
-      out.stop(
-        'not-plausible',
-        ['surfacing', 'depth_per_pass'],
-        `a pass of ${show(surfacing.depthPerPass, units)} is deeper than the cutting edges of ${surface.id}, ${show(surface.cuttingLength, units)}`,
-        'check the unit',
-      );
+    const other = sites.slice(0, i).find((o) => distance(o.at, s.at) < SITES_APART);
+    if (!other) continue;
+    yield report({
+      code: 'profile/sites-too-close',
+      ...at(['sites', i, 'at']),
+      message: `sites ${other.id} and ${s.id} are ${writtenLength(distance(other.at, s.at), machine.units)} apart`,
+      help: 'their pockets would run into each other: correct one of them',
+    });
+  }
+}
+
+/** `at` locates below `fixing.nudges`. */
+function* nudges({ fixing, units }: Machine, at: Locator): Findings {
+  for (const n of fixing.nudges) {
+    const length = distance(ORIGIN, n.by);
+    if (length > LONGEST_NUDGE) {
+      yield report({
+        code: 'profile/nudge-too-long',
+        ...at([n.site, 'by']),
+        message: `site ${n.site} is nudged by ${writtenLength(length, units)}, expected ${writtenLength(LONGEST_NUDGE, units)} at most`,
+        help: 'a site that far off belongs elsewhere: check the unit, or write it out with pattern `given`',
+      });
+    } else if (length === 0) {
+      yield report({
+        code: 'profile/nudge-zero',
+        ...at([n.site, 'by']),
+        message: `site ${n.site} is nudged by nothing`,
+      });
     }
   }
 }

@@ -1,7 +1,12 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { fineLength, fineNumber, type Units, writtenLength } from '@bedledger/diagnostics';
+import { distance } from '@bedledger/geometry';
 import type { BoardState } from '../model/ledger.ts';
 import type { Machine } from '../model/machine.ts';
 import type { HeightMap } from '../model/record.ts';
+import { type Findings, report, type Spot } from '../report.ts';
+import { boxHolds } from './boxes.ts';
+
+type HeightPoint = HeightMap['points'][number];
 
 /** Readings this far beside the board are still meant for it: a foot of the indicator off the edge, mm. */
 const BESIDE = 50;
@@ -10,127 +15,112 @@ const UNLIKELY = 1.5;
 /** Heights this far from the thickness, as a factor, are in the other unit: 25.4 either way, with room. */
 const WRONG_UNIT = 8;
 
-/** Is the height map that the next skim starts from a map of this board? */
-export function heightFindings(
+/**
+ * Is the height map that the next skim starts from a map of this board?
+ * `spot` gives the place of a point's row by its index; of the file for null.
+ */
+export function* heightFindings(
   map: HeightMap,
-  lines: readonly number[],
-  path: string,
   machine: Machine,
   board: BoardState | null,
-): Diagnostic[] {
+  spot: (index: number | null) => Spot,
+): Findings {
   const { points } = map;
-  const found: Diagnostic[] = [];
-  const add = (
-    code: string,
-    severity: 'stop' | 'warn',
-    index: number | null,
-    message: string,
-    help: string,
-  ): void => {
-    const line = index === null ? undefined : lines[index];
-    found.push({
-      code: `heights/${code}`,
-      severity,
-      message,
-      place: line === undefined ? { file: path } : { file: path, line, column: 1 },
-      help,
+  const { units } = machine;
+  if (board && !sameUnit(points, board.thickness)) {
+    yield report({
+      code: 'heights/unit',
+      ...spot(null),
+      message: `the heights are about ${fineLength(median(points), units)}, the board is ${fineLength(board.thickness, units)} thick: expected heights above the bed in the unit of the profile`,
     });
-  };
-  const mm = (value: number): string => `${Math.round(value * 1000) / 1000} mm`;
-
-  const thickness = board?.thickness ?? null;
-  const middle = [...points].sort((a, b) => a[2] - b[2])[Math.floor(points.length / 2)]![2];
-  if (thickness !== null && !(middle > thickness / WRONG_UNIT && middle < thickness * WRONG_UNIT)) {
-    add(
-      'unit',
-      'stop',
-      null,
-      `the heights are about ${mm(middle)}, the board is ${mm(thickness)} thick: expected heights above the bed in the unit of the profile`,
-      'check the unit, and that Z 0 was on the bed and not on the board',
-    );
-    return found;
+    return;
   }
-
   const { at, size } = machine.board;
-  const beside = (p: readonly [number, number, number]): boolean =>
-    p[0] < at[0] - BESIDE ||
-    p[0] > at[0] + size[0] + BESIDE ||
-    p[1] < at[1] - BESIDE ||
-    p[1] > at[1] + size[1] + BESIDE;
+  const box = { minX: at[0], minY: at[1], maxX: at[0] + size[0], maxY: at[1] + size[1] };
+  const beside = (p: HeightPoint) => !boxHolds(box, [p[0], p[1]], -BESIDE);
   const outside = points.filter(beside).length;
+  const first = points.findIndex(beside);
   if (outside === points.length) {
-    add(
-      'elsewhere',
-      'stop',
-      0,
-      `none of the ${points.length} points lies on the board: the first is at X ${mm(points[0]![0])}, Y ${mm(points[0]![1])}`,
-      'give the places in the bed frame, from the datum mark',
-    );
-    return found;
+    yield report({
+      code: 'heights/elsewhere',
+      ...spot(0),
+      message: `none of the ${points.length} points lies on the board: the first is at ${where(points[0]!, units)}`,
+    });
+    return;
   }
   if (outside > 0) {
-    const first = points.findIndex(beside);
-    add(
-      'beside-board',
-      'warn',
-      first,
-      `${outside} of ${points.length} points lie more than ${BESIDE} mm beside the board, the first at X ${mm(points[first]![0])}, Y ${mm(points[first]![1])}`,
-      'correct their places, or take them out: the lowest point of the map decides how deep the skim goes',
-    );
+    yield report({
+      code: 'heights/beside-board',
+      ...spot(first),
+      message: `${outside} of ${points.length} points lie more than ${writtenLength(BESIDE, units)} beside the board, the first at ${where(points[first]!, units)}`,
+      help: 'correct their places, or take them out: the lowest point of the map decides how deep the skim goes',
+    });
   }
-  if (spansNothing(points)) {
-    add(
-      'sparse',
-      'warn',
-      null,
-      `${points.length === 1 ? 'one point says' : `${points.length} points on one line say`} nothing of the rest of the board: it may stand higher there than the first pass expects`,
-      'measure at least the four corners and the middle',
-    );
+  if (onOneLine(points)) {
+    yield report({
+      code: 'heights/sparse',
+      ...spot(null),
+      message: `${points.length === 1 ? 'one point says' : `${points.length} points on one line say`} nothing of the rest of the board: it may stand higher there than the first pass expects`,
+    });
   }
-  if (board) {
-    let low = 0;
-    let high = 0;
-    for (const [i, p] of points.entries()) {
-      if (p[2] < points[low]![2]) low = i;
-      if (p[2] > points[high]![2]) high = i;
-    }
-    const judge = (index: number, over: boolean): void => {
-      const by = over ? points[index]![2] - board.thickness : board.thinnest - points[index]![2];
-      if (by <= UNLIKELY) return;
-      add(
-        'disagrees',
-        'warn',
-        index,
-        `${mm(points[index]![2])} at X ${mm(points[index]![0])}, Y ${mm(points[index]![1])} is ${mm(by)} ${
-          over ? 'above' : 'below'
-        } the recorded thickness of the board, ${mm(over ? board.thickness : board.thinnest)}`,
-        over
-          ? 'measure that place again with the vacuum on; a board that stands off the bed is not to be skimmed'
-          : 'measure that place again; when it is a gouge, fill it: the lowest point decides how deep the skim goes',
-      );
-    };
-    judge(high, true);
-    judge(low, false);
-  }
-  return found;
+  if (board) yield* againstThickness(points, board, units, spot);
 }
 
-/** Do the places lie on one line (or in one point)? */
-function spansNothing(points: readonly (readonly [number, number, number])[]): boolean {
-  const first = points[0]!;
-  let far = first;
-  let reach = 0;
-  for (const p of points) {
-    const d = (p[0] - first[0]) * (p[0] - first[0]) + (p[1] - first[1]) * (p[1] - first[1]);
-    if (d > reach) {
-      reach = d;
-      far = p;
-    }
+function where(p: HeightPoint, units: Units): string {
+  return `X${fineNumber(p[0], units)} Y${fineNumber(p[1], units)}`;
+}
+
+function median(points: readonly HeightPoint[]): number {
+  const heights = points.map((p) => p[2]).sort((a, b) => a - b);
+  return heights[Math.floor(heights.length / 2)]!;
+}
+
+function sameUnit(points: readonly HeightPoint[], thickness: number): boolean {
+  const middle = median(points);
+  return middle > thickness / WRONG_UNIT && middle < thickness * WRONG_UNIT;
+}
+
+/** The highest and the lowest point against the thickness that the ledger has. */
+function* againstThickness(
+  points: readonly HeightPoint[],
+  board: BoardState,
+  units: Units,
+  spot: (index: number) => Spot,
+): Findings {
+  let low = 0;
+  let high = 0;
+  for (const [i, p] of points.entries()) {
+    if (p[2] < points[low]![2]) low = i;
+    if (p[2] > points[high]![2]) high = i;
   }
-  if (reach === 0) return true;
-  const length = Math.sqrt(reach);
+  const above = points[high]![2] - board.thickness;
+  if (above > UNLIKELY) {
+    yield report({
+      code: 'heights/disagrees',
+      ...spot(high),
+      message: `${fineLength(points[high]![2], units)} at ${where(points[high]!, units)} is ${fineLength(above, units)} above the recorded thickness of the board, ${fineLength(board.thickness, units)}`,
+      help: 'measure that place again with the vacuum on; a board that stands off the bed is not to be skimmed',
+    });
+  }
+  const under = board.thinnest - points[low]![2];
+  if (under > UNLIKELY) {
+    yield report({
+      code: 'heights/disagrees',
+      ...spot(low),
+      message: `${fineLength(points[low]![2], units)} at ${where(points[low]!, units)} is ${fineLength(under, units)} below the recorded thickness of the board, ${fineLength(board.thinnest, units)}`,
+      help: 'measure that place again; when it is a gouge, fill it: the lowest point decides how deep the skim goes',
+    });
+  }
+}
+
+/** Do the places lie on one line (or in one point)? A line is narrower than a twentieth of its length. */
+function onOneLine(points: readonly HeightPoint[]): boolean {
+  const first = points[0]!;
+  const from = (p: HeightPoint) => distance([first[0], first[1]], [p[0], p[1]]);
+  const far = points.reduce((a, b) => (from(b) > from(a) ? b : a));
+  const length = from(far);
+  if (length === 0) return true;
   const ux = (far[0] - first[0]) / length;
   const uy = (far[1] - first[1]) / length;
-  // A line within a twentieth of its length says nothing of what is beside it.
   return points.every((p) => Math.abs((p[0] - first[0]) * uy - (p[1] - first[1]) * ux) < length / 20);
 }

@@ -1,72 +1,107 @@
-import { bounds, containsPoint } from '@bedledger/geometry';
+import { placeText, type Units, writtenLength } from '@bedledger/diagnostics';
+import { bounds, containsPoint, type Region } from '@bedledger/geometry';
 import { bedRegion } from '../features/regions.ts';
 import type { SharedData } from '../load/shared.ts';
-import type { Ledger } from '../model/ledger.ts';
+import type { FactOf, Ledger } from '../model/ledger.ts';
 import type { Machine } from '../model/machine.ts';
-import type { Fault } from './fault.ts';
-import { FaultList, show } from './report.ts';
+import type { BoardStock } from '../model/shared.ts';
+import { below, type Findings, type Locator, report } from '../report.ts';
+import { boxHolds } from './boxes.ts';
+
+/** A survey may put a site a little outside the nominal outline, never farther than this, mm. */
+const BESIDE = 5;
+/** Boards are sold this much thicker than their name at most, as a factor. */
+const THICKER = 1.15;
+/** Thicknesses that some board can have, mm. */
+const THINNEST = 1;
+const THICKEST = 100;
 
 /** Facts that cannot be of this bed: off its surface, through it, of a board that was never that thick. */
-export function ledgerFaults(ledger: Ledger, machine: Machine, shared: SharedData): Fault[] {
-  const out = new FaultList();
-  const { bed, units } = machine;
-  const region = bedRegion(machine);
-  const box = bounds(region);
+export function* bedFactFindings(
+  ledger: Ledger,
+  machine: Machine,
+  shared: SharedData,
+  at: Locator,
+): Findings {
+  const bed = { machine, region: bedRegion(machine) };
   for (const [i, f] of ledger.facts.entries()) {
-    const path = ['facts', i];
-    if (f.fact === 'mark' || f.fact === 'bore' || f.fact === 'insert') {
-      // A survey may put a site a little outside the nominal outline, never far.
-      const far =
-        f.at[0] < box.minX - 5 || f.at[0] > box.maxX + 5 || f.at[1] < box.minY - 5 || f.at[1] > box.maxY + 5;
-      if (far || (bed.outline.kind === 'polygon' && !containsPoint(region, f.at))) {
-        out.stop(
-          'outside-bed',
-          [...path, 'at'],
-          `site ${f.site} at ${show(f.at[0], units)}, ${show(f.at[1], units)} is not on the bed`,
-          'correct the position or its unit',
-        );
-      }
-    }
-    if (f.fact === 'bore') {
-      if (f.depth >= bed.thickness) {
-        out.stop(
-          'bore-depth',
-          [...path, 'depth'],
-          `the bore at ${f.site} is ${show(f.depth, units)} deep in a bed ${show(bed.thickness, units)} thick`,
-          'correct the depth or its unit',
-        );
-      } else if (f.depth > bed.thickness - bed.floor + 1e-9) {
-        out.warn(
-          'bore-depth',
-          [...path, 'depth'],
-          `the bore at ${f.site} leaves ${show(bed.thickness - f.depth, units)} of the bed, less than its floor ${show(bed.floor, units)}`,
-          'measure it, and correct the depth if it is not so',
-        );
-      }
-    }
-    if (f.fact === 'board' || f.fact === 'skim') {
-      const stock = f.fact === 'board' ? shared.boards?.get(f.stock) : undefined;
-      if (f.fact === 'board' && shared.boards && !stock) {
-        out.warn(
-          'unknown-reference',
-          [...path, 'stock'],
-          `there is no board stock \`${f.stock}\` in shared/boards.yaml`,
-          'keep the stocks of old boards in the list',
-        );
-      }
-      for (const [k, t] of f.thickness.entries()) {
-        const limit = stock ? stock.thickness * 1.15 : 100;
-        if (t > limit || t < 1) {
-          out.stop(
-            'not-plausible',
-            [...path, 'thickness', k],
-            `a reading of ${show(t, units)} is not plausible${stock ? ` for ${stock.id}, ${show(stock.thickness, units)} when new` : ''}`,
-            'correct the reading or its unit',
-          );
-          break;
+    const here = below(at, 'facts', i);
+    switch (f.fact) {
+      case 'bore':
+        yield* onBed(f, bed, here);
+        yield* boreDepth(f, machine, here);
+        break;
+      case 'mark':
+      case 'insert':
+        yield* onBed(f, bed, here);
+        break;
+      case 'board': {
+        const stock = shared.boards?.get(f.stock);
+        if (shared.boards && !stock) {
+          yield report({
+            code: 'ledger/unknown-reference',
+            ...here(['stock']),
+            message: `there is no board stock \`${f.stock}\` in shared/boards.yaml`,
+          });
         }
+        yield* readings(f.thickness, stock, machine.units, here);
+        break;
       }
+      case 'skim':
+        yield* readings(f.thickness, undefined, machine.units, here);
+        break;
     }
   }
-  return out.faults;
+}
+
+function* onBed(
+  f: FactOf<'mark' | 'bore' | 'insert'>,
+  { machine, region }: { readonly machine: Machine; readonly region: Region },
+  at: Locator,
+): Findings {
+  const onIt =
+    boxHolds(bounds(region), f.at, -BESIDE) &&
+    (machine.bed.outline.kind !== 'polygon' || containsPoint(region, f.at));
+  if (onIt) return;
+  yield report({
+    code: 'ledger/outside-bed',
+    ...at(['at']),
+    message: `site ${f.site} at ${placeText(f.at, machine.units)} is not on the bed`,
+  });
+}
+
+function* boreDepth(f: FactOf<'bore'>, { bed, units }: Machine, at: Locator): Findings {
+  if (f.depth >= bed.thickness) {
+    yield report({
+      code: 'ledger/bore-depth',
+      ...at(['depth']),
+      message: `the bore at ${f.site} is ${writtenLength(f.depth, units)} deep in a bed ${writtenLength(bed.thickness, units)} thick`,
+      help: 'correct the depth or its unit',
+    });
+  } else if (f.depth > bed.thickness - bed.floor + 1e-9) {
+    yield report({
+      code: 'ledger/bore-depth',
+      severity: 'warn',
+      ...at(['depth']),
+      message: `the bore at ${f.site} leaves ${writtenLength(bed.thickness - f.depth, units)} of the bed, less than its floor ${writtenLength(bed.floor, units)}`,
+      help: 'measure it, and correct the depth if it is not so',
+    });
+  }
+}
+
+function* readings(
+  thickness: readonly number[],
+  stock: BoardStock | undefined,
+  units: Units,
+  at: Locator,
+): Findings {
+  const limit = stock ? stock.thickness * THICKER : THICKEST;
+  const odd = thickness.findIndex((t) => t > limit || t < THINNEST);
+  if (odd < 0) return;
+  const when = stock ? ` for ${stock.id}, ${writtenLength(stock.thickness, units)} when new` : '';
+  yield report({
+    code: 'ledger/not-plausible',
+    ...at(['thickness', odd]),
+    message: `a reading of ${writtenLength(thickness[odd]!, units)} is not plausible${when}`,
+  });
 }

@@ -1,10 +1,32 @@
-import type { Machine } from '../model/machine.ts';
-import type { Fault } from './fault.ts';
-import { FaultList, show } from './report.ts';
+import {
+  accelerationText,
+  feedText,
+  fixed,
+  inUnits,
+  placeText,
+  powerOfTen,
+  pressureText,
+  wayText,
+  writtenLength,
+} from '@bedledger/diagnostics';
+import { distance, type Point } from '@bedledger/geometry';
+import type { Machine, Range } from '../model/machine.ts';
+import { type Findings, type Locator, relatedTo, report } from '../report.ts';
+import { LARGEST } from './far-lengths.ts';
 
-/** No router of this kind is larger, mm, or smaller. */
-const LARGEST = 20_000;
+const AXES = ['x', 'y', 'z'] as const;
+
+/** No router of this kind is smaller, mm. */
 const SMALLEST = 100;
+/** Rapids of routers, mm/min, and accelerations, mm/s², with room. */
+const RAPIDS: Range = [100, 200_000];
+const ACCELERATIONS: Range = [1, 50_000];
+/** Heights of workshops above the sea, mm. */
+const ALTITUDES: Range = [-450_000, 5_000_000];
+/** Marks closer than this give no direction; on a machine longer than the last figure, closer than the second is poor. mm. */
+const MARKS_APART = { least: 50, good: 300, longMachine: 900 };
+/** Greatest lean of a spindle that somebody would still run, radians: one degree. */
+const STEEPEST = 0.0175;
 
 /** Atmosphere at a height above sea level, Pa: US Standard Atmosphere 1976 / ISO 2533, below 11 km. */
 export function atmosphere(metres: number): number {
@@ -12,254 +34,259 @@ export function atmosphere(metres: number): number {
   return 101_325 * Math.exp(5.25588 * Math.log(1 - (0.0065 * h) / 288.15));
 }
 
-/**
- * A whole profile in the wrong unit is one mistake, not thirty: travel of a hand's width, or of a street, on both axes.
- */
-export function unitsFault(machine: Machine): Fault | null {
-  const { x, y } = machine.travel;
-  const spans = [x[1] - x[0], y[1] - y[0]];
-  const small = spans.every((s) => s > 0 && s < 2 * SMALLEST);
-  const large = spans.every((s) => s > LARGEST);
-  if (!small && !large) return null;
-  const size = spans.map((s) => show(s, machine.units)).join(' × ');
-  return {
-    word: 'wrong-units',
-    path: ['units'],
-    message: `the travel is ${size}, which no router has: the numbers are not ${machine.units}`,
-    help: `write \`units: ${machine.units === 'mm' ? 'in' : 'mm'}\`, or correct the numbers`,
-    related: { path: ['travel'], message: 'the travel' },
-  };
+/** Does `travel` span both X and Y of no router: a hand's width, or a street? Then the whole profile is in the wrong unit. */
+export function inWrongUnits({ travel }: Machine): boolean {
+  const spans = [travel.x, travel.y].map(([low, high]) => high - low);
+  return spans.every((s) => s > 0 && s < 2 * SMALLEST) || spans.every((s) => s > LARGEST);
+}
+
+/** A whole profile in the wrong unit is one mistake, not thirty. */
+export function* unitsFinding({ travel, units }: Machine, at: Locator): Findings {
+  const size = [travel.x, travel.y].map(([low, high]) => writtenLength(high - low, units)).join(' × ');
+  yield report({
+    code: 'profile/wrong-units',
+    ...at(['units']),
+    related: relatedTo(at(['travel']), 'the travel'),
+    message: `the travel is ${size}, which no router has: the numbers are not ${units}`,
+    help: `write \`units: ${units === 'mm' ? 'in' : 'mm'}\`, or correct the numbers`,
+  });
 }
 
 /** Travel, speeds, spindle, controller against machine: what the machine can do at all. */
-export function motionFaults(machine: Machine): Fault[] {
-  const out = new FaultList();
-  const { travel, motion, spindle, controller, units, datum } = machine;
+export function* motionFindings(machine: Machine, at: Locator): Findings {
+  yield* travelRanges(machine, at);
+  yield* withinTravel(machine, at);
+  yield* marksApart(machine, at);
+  yield* heights(machine, at);
+  yield* speeds(machine, at);
+  yield* spindle(machine, at);
+  yield* controllerFits(machine, at);
+  yield* vacuum(machine, at);
+  yield* tram(machine, at);
+}
 
-  const sound = { x: true, y: true, z: true };
-  for (const axis of ['x', 'y', 'z'] as const) {
+/** Is this range of travel one that positions can be held against? */
+function sound([low, high]: Range): boolean {
+  return low < high && high - low <= LARGEST;
+}
+
+function* travelRanges({ travel, units }: Machine, at: Locator): Findings {
+  for (const axis of AXES) {
     const [low, high] = travel[axis];
+    const along = `travel along ${axis.toUpperCase()}`;
+    const span = writtenLength(high - low, units);
     if (low >= high) {
-      sound[axis] = false;
-      out.stop(
-        'range-reversed',
-        ['travel', axis],
-        `travel along ${axis.toUpperCase()} runs from ${show(low, units)} to ${show(high, units)}, expected the least first`,
-        'exchange the two numbers',
-      );
-    } else if (high - low > LARGEST) {
-      sound[axis] = false;
-      out.stop(
-        'not-plausible',
-        ['travel', axis],
-        `travel along ${axis.toUpperCase()} is ${show(high - low, units)}, more than 20 m`,
-        'check the units of the file',
-      );
-    } else if (axis !== 'z' && high - low < SMALLEST) {
-      out.stop(
-        'not-plausible',
-        ['travel', axis],
-        `travel along ${axis.toUpperCase()} is only ${show(high - low, units)}`,
-        'check the units of the file',
-      );
+      yield report({
+        code: 'profile/range-reversed',
+        ...at(['travel', axis]),
+        message: `${along} runs from ${writtenLength(low, units)} to ${writtenLength(high, units)}, expected the least first`,
+      });
+    } else if (high - low > LARGEST || (axis !== 'z' && high - low < SMALLEST)) {
+      const much = high - low > LARGEST;
+      yield report({
+        code: 'profile/not-plausible',
+        ...at(['travel', axis]),
+        message: `${along} is ${much ? `${span}, more than ${wayText(LARGEST, units)}` : `only ${span}`}`,
+        help: 'check the units of the file',
+      });
     }
   }
+}
 
-  const reach = (p: readonly [number, number]) =>
-    (!sound.x || (p[0] >= travel.x[0] && p[0] <= travel.x[1])) &&
-    (!sound.y || (p[1] >= travel.y[0] && p[1] <= travel.y[1]));
-  const place = (p: readonly [number, number]) => `${show(p[0], units)}, ${show(p[1], units)}`;
-  const box = `X ${show(travel.x[0], units)} to ${show(travel.x[1], units)}, Y ${show(travel.y[0], units)} to ${show(travel.y[1], units)}`;
+function reach({ travel }: Machine, p: Point): boolean {
+  const within = (range: Range, v: number) => !sound(range) || (v >= range[0] && v <= range[1]);
+  return within(travel.x, p[0]) && within(travel.y, p[1]);
+}
+
+function* withinTravel(machine: Machine, at: Locator): Findings {
+  const { travel, datum, units } = machine;
+  const range = ([low, high]: Range) => `${writtenLength(low, units)} to ${writtenLength(high, units)}`;
+  const box = `X ${range(travel.x)}, Y ${range(travel.y)}`;
+  const related = relatedTo(at(['travel']), 'the travel');
   for (const key of ['mark', 'second'] as const) {
-    if (!reach(datum[key])) {
-      out.stop(
-        'mark-unreachable',
-        ['datum', key],
-        `the spindle cannot reach the datum mark at ${place(datum[key])}: travel is ${box}`,
-        'correct the travel, or choose another place for the mark',
-        { related: { path: ['travel'], message: 'the travel' } },
-      );
-    }
+    if (reach(machine, datum[key])) continue;
+    yield report({
+      code: 'profile/mark-unreachable',
+      ...at(['datum', key]),
+      related,
+      message: `the spindle cannot reach the datum mark at ${placeText(datum[key], units)}: travel is ${box}`,
+    });
   }
-  const dx = datum.second[0] - datum.mark[0];
-  const dy = datum.second[1] - datum.mark[1];
-  const apart = Math.sqrt(dx * dx + dy * dy);
-  if (apart < 50) {
-    out.stop(
-      'marks-too-close',
-      ['datum', 'second'],
-      `the two datum marks are ${show(apart, units)} apart and cannot give a direction`,
-      'put the second mark as far from the first as the bed allows',
-    );
-  } else if (sound.x && apart < 300 && travel.x[1] - travel.x[0] > 900) {
-    out.warn(
-      'marks-too-close',
-      ['datum', 'second'],
-      `the two datum marks are only ${show(apart, units)} apart`,
-      'the farther apart, the truer the direction',
-    );
+  if (!reach(machine, machine.park)) {
+    yield report({
+      code: 'profile/park-unreachable',
+      ...at(['park']),
+      related,
+      message: `the spindle cannot park at ${placeText(machine.park, units)}: travel is ${box}`,
+    });
   }
-  if (datum.made === 'cut' && datum.depth > machine.bed.cutLimit) {
-    out.stop(
-      'mark-too-deep',
-      ['datum', 'depth'],
-      `the datum marks are cut ${show(datum.depth, units)} deep, but the cut limit of the bed is ${show(machine.bed.cutLimit, units)}`,
-      'cut them shallower',
-    );
-  }
-  if (!reach(machine.park)) {
-    out.stop(
-      'park-unreachable',
-      ['park'],
-      `the spindle cannot park at ${place(machine.park)}: travel is ${box}`,
-      'choose a place inside the travel',
-      { related: { path: ['travel'], message: 'the travel' } },
-    );
-  }
-  if (sound.z) {
-    if (machine.clearHeight > travel.z[1]) {
-      out.stop(
-        'clear-height',
-        ['clear_height'],
-        `the clear height ${show(machine.clearHeight, units)} is above the travel of Z, ${show(travel.z[1], units)}`,
-        'lower it, or correct the travel',
-        { related: { path: ['travel', 'z'], message: 'the travel of Z' } },
-      );
-    }
-    if (travel.z[0] > 0) {
-      out.stop(
-        'bed-unreachable',
-        ['travel', 'z'],
-        `the cutter tip stays ${show(travel.z[0], units)} above the bed surface`,
-        'Z 0 is the bed surface: correct the travel',
-      );
-    } else if (-travel.z[0] < machine.bed.cutLimit) {
-      out.warn(
-        'bed-unreachable',
-        ['travel', 'z', 0],
-        `the cutter tip reaches ${show(-travel.z[0], units)} below the bed surface, less than the cut limit ${show(machine.bed.cutLimit, units)}`,
-        'correct the travel, or lower the cut limit',
-      );
-    }
-  }
+}
 
-  const slowest = Math.min(motion.rapid.x, motion.rapid.y);
-  if (motion.maxFeed.xy > slowest) {
-    out.stop(
-      'feed-above-rapid',
-      ['motion', 'max_feed', 'xy'],
-      `the largest feed ${Math.round(motion.maxFeed.xy)} mm/min is above the rapid, ${Math.round(slowest)} mm/min`,
-      'correct one of them',
-    );
+function* marksApart({ datum, travel, bed, units }: Machine, at: Locator): Findings {
+  const apart = distance(datum.mark, datum.second);
+  const long = sound(travel.x) && travel.x[1] - travel.x[0] > MARKS_APART.longMachine;
+  if (apart < MARKS_APART.least) {
+    yield report({
+      code: 'profile/marks-too-close',
+      ...at(['datum', 'second']),
+      message: `the two datum marks are ${writtenLength(apart, units)} apart and cannot give a direction`,
+    });
+  } else if (apart < MARKS_APART.good && long) {
+    yield report({
+      code: 'profile/marks-too-close',
+      severity: 'warn',
+      ...at(['datum', 'second']),
+      message: `the two datum marks are only ${writtenLength(apart, units)} apart`,
+      help: 'the farther apart, the truer the direction',
+    });
   }
-  if (motion.maxFeed.z > motion.rapid.z) {
-    out.stop(
-      'feed-above-rapid',
-      ['motion', 'max_feed', 'z'],
-      `the largest feed of Z ${Math.round(motion.maxFeed.z)} mm/min is above its rapid, ${Math.round(motion.rapid.z)} mm/min`,
-      'correct one of them',
-    );
+  if (datum.made === 'cut' && datum.depth > bed.cutLimit) {
+    yield report({
+      code: 'profile/mark-too-deep',
+      ...at(['datum', 'depth']),
+      message: `the datum marks are cut ${writtenLength(datum.depth, units)} deep, but the cut limit of the bed is ${writtenLength(bed.cutLimit, units)}`,
+    });
   }
-  for (const [key, value] of [
-    ['x', motion.rapid.x],
-    ['y', motion.rapid.y],
-    ['z', motion.rapid.z],
+}
+
+function* heights({ travel, clearHeight, bed, units }: Machine, at: Locator): Findings {
+  if (!sound(travel.z)) return;
+  const [lowest, highest] = travel.z;
+  if (clearHeight > highest) {
+    yield report({
+      code: 'profile/clear-height',
+      ...at(['clear_height']),
+      related: relatedTo(at(['travel', 'z']), 'the travel of Z'),
+      message: `the clear height ${writtenLength(clearHeight, units)} is above the travel of Z, ${writtenLength(highest, units)}`,
+      help: 'lower it, or correct the travel',
+    });
+  }
+  if (lowest > 0) {
+    yield report({
+      code: 'profile/bed-unreachable',
+      ...at(['travel', 'z']),
+      message: `the cutter tip stays ${writtenLength(lowest, units)} above the bed surface`,
+      help: 'Z 0 is the bed surface: correct the travel',
+    });
+  } else if (-lowest < bed.cutLimit) {
+    yield report({
+      code: 'profile/bed-unreachable',
+      severity: 'warn',
+      ...at(['travel', 'z', 0]),
+      message: `the cutter tip reaches ${writtenLength(-lowest, units)} below the bed surface, less than the cut limit ${writtenLength(bed.cutLimit, units)}`,
+      help: 'correct the travel, or lower the cut limit',
+    });
+  }
+}
+
+function* speeds({ motion, units }: Machine, at: Locator): Findings {
+  const { rapid, maxFeed, acceleration } = motion;
+  for (const [key, fastest, what] of [
+    ['xy', Math.min(rapid.x, rapid.y), 'the largest feed'],
+    ['z', rapid.z, 'the largest feed of Z,'],
   ] as const) {
-    if (value > 200_000 || value < 100) {
-      out.stop(
-        'not-plausible',
-        ['motion', 'rapid'],
-        `a rapid of ${Math.round(value)} mm/min along ${key.toUpperCase()} is not plausible, expected 100 to 200000`,
-        'check the unit',
-      );
-      break;
-    }
+    if (maxFeed[key] <= fastest) continue;
+    yield report({
+      code: 'profile/feed-above-rapid',
+      ...at(['motion', 'max_feed', key]),
+      message: `${what} ${feedText(maxFeed[key], units)} is above the rapid, ${feedText(fastest, units)}`,
+    });
+  }
+  const odd = AXES.find((axis) => rapid[axis] < RAPIDS[0] || rapid[axis] > RAPIDS[1]);
+  if (odd !== undefined) {
+    yield report({
+      code: 'profile/not-plausible',
+      ...at(['motion', 'rapid']),
+      message: `a rapid of ${feedText(rapid[odd], units)} along ${odd.toUpperCase()} is not plausible, expected ${feedText(RAPIDS[0], units)} to ${feedText(RAPIDS[1], units)}`,
+    });
   }
   for (const key of ['xy', 'z'] as const) {
-    const a = motion.acceleration[key];
-    if (a < 1 || a > 50_000) {
-      out.stop(
-        'not-plausible',
-        ['motion', 'acceleration', key],
-        `an acceleration of ${a.toPrecision(4)} mm/s2 is not plausible, expected 1 to 50000`,
-        'check the unit',
-      );
-    }
+    if (acceleration[key] >= ACCELERATIONS[0] && acceleration[key] <= ACCELERATIONS[1]) continue;
+    yield report({
+      code: 'profile/not-plausible',
+      ...at(['motion', 'acceleration', key]),
+      message: `an acceleration of ${accelerationText(acceleration[key], units)} is not plausible, expected ${accelerationText(ACCELERATIONS[0], units)} to ${accelerationText(ACCELERATIONS[1], units)}`,
+    });
   }
+}
 
-  if (spindle.rpm[0] > spindle.rpm[1]) {
-    out.stop(
-      'range-reversed',
-      ['spindle', 'rpm'],
-      `the speed range runs from ${spindle.rpm[0]} to ${spindle.rpm[1]} rpm, expected the least first`,
-      'exchange the two numbers',
-    );
+function* spindle({ spindle: { rpm, spinUp }, controller }: Machine, at: Locator): Findings {
+  if (rpm[0] > rpm[1]) {
+    yield report({
+      code: 'profile/range-reversed',
+      ...at(['spindle', 'rpm']),
+      message: `the speed range runs from ${rpm[0]} to ${rpm[1]} rpm, expected the least first`,
+    });
   }
-  if (spindle.spinUp === 0 && controller.spindle.start === 'dwell') {
-    out.warn(
-      'no-spin-up',
-      ['spindle', 'spin_up_s'],
-      'the cutter goes into the cut without waiting for the spindle',
-      'give the seconds it needs, or write `controller: { spindle: { start: at-speed } }`',
-    );
+  if (spinUp === 0 && controller.spindle.start === 'dwell') {
+    yield report({
+      code: 'profile/no-spin-up',
+      ...at(['spindle', 'spin_up_s']),
+      message: 'the cutter goes into the cut without waiting for the spindle',
+      help: 'give the seconds it needs, or write `controller: { spindle: { start: at-speed } }`',
+    });
   }
+}
 
-  const factor = controller.units === 'mm' ? 1 : 25.4;
-  const farthest =
-    Math.max(
-      ...(['x', 'y', 'z'] as const).map((a) => Math.max(Math.abs(travel[a][0]), Math.abs(travel[a][1]))),
-    ) / factor;
-  if (farthest < 1e6 && farthest >= 10 ** controller.numbers.xyz.integers) {
-    out.stop(
-      'controller',
-      ['controller', 'numbers', 'xyz'],
-      `positions up to ${farthest.toFixed(1)} ${controller.units} need more than the ${controller.numbers.xyz.integers} digits before the point that the controller has`,
-      'raise `numbers.xyz.integers` if the controller takes more',
-    );
+/** What the controller must be able to write for this machine. */
+function* controllerFits({ travel, controller, datum }: Machine, at: Locator): Findings {
+  const farthest = inUnits(Math.max(...AXES.flatMap((a) => travel[a].map(Math.abs))), controller.units);
+  const { integers } = controller.numbers.xyz;
+  if (farthest < 1e6 && farthest >= powerOfTen(integers)) {
+    yield report({
+      code: 'profile/controller',
+      ...at(['controller', 'numbers', 'xyz']),
+      message: `positions up to ${fixed(farthest, 1)} ${controller.units} need more than the ${integers} digits before the point that the controller has`,
+      help: 'raise `numbers.xyz.integers` if the controller takes more',
+    });
   }
   if (datum.workOffset > 1 && controller.workOffset === 'none') {
-    out.stop(
-      'controller',
-      ['datum', 'work_offset'],
-      `work offset ${datum.workOffset} is wanted, but the controller has no word that selects one`,
-      'leave `work_offset` out, or give `controller: { work_offset: G54-G59.3 }`',
-    );
+    yield report({
+      code: 'profile/controller',
+      ...at(['datum', 'work_offset']),
+      message: `work offset ${datum.workOffset} is wanted, but the controller has no word that selects one`,
+      help: 'leave `work_offset` out, or give `controller: { work_offset: G54-G59.3 }`',
+    });
   } else if (datum.workOffset > 6 && controller.dialect !== 'rs274ngc') {
-    out.stop(
-      'controller',
-      ['datum', 'work_offset'],
-      `${controller.dialect} has work offsets 1 to 6 (G54 to G59), found ${datum.workOffset}`,
-      'choose one of them',
-    );
+    yield report({
+      code: 'profile/controller',
+      ...at(['datum', 'work_offset']),
+      message: `${controller.dialect} has work offsets 1 to 6 (G54 to G59), found ${datum.workOffset}`,
+      help: 'choose one of them',
+    });
   }
+}
 
-  const { altitude, gauge } = machine.vacuum;
-  if (altitude < -450 || altitude > 5000) {
-    out.stop(
-      'not-plausible',
-      ['vacuum', 'altitude'],
-      `a height of ${altitude.toFixed(0)} m above the sea is not plausible`,
-      'write it with its unit, for example `40 m`',
-    );
-  } else if (gauge >= atmosphere(altitude)) {
-    out.stop(
-      'not-plausible',
-      ['vacuum', 'gauge'],
-      `a gauge reading of ${Math.round(gauge)} Pa is more than the whole atmosphere at that height, ${Math.round(atmosphere(altitude))} Pa`,
-      'correct the reading or its unit',
-    );
+function* vacuum({ vacuum: { altitude, gauge }, units }: Machine, at: Locator): Findings {
+  if (altitude * 1000 < ALTITUDES[0] || altitude * 1000 > ALTITUDES[1]) {
+    yield report({
+      code: 'profile/not-plausible',
+      ...at(['vacuum', 'altitude']),
+      message: `a height of ${wayText(altitude * 1000, units)} above the sea is not plausible`,
+      help: `write it with its unit, for example \`${units === 'mm' ? '40 m' : '130 ft'}\``,
+    });
+    return;
   }
-  if (machine.tram) {
-    for (const axis of ['x', 'y'] as const) {
-      if (Math.abs(machine.tram[axis]) > 0.0175) {
-        out.stop(
-          'not-plausible',
-          ['tram', axis],
-          `a spindle that leans ${((machine.tram[axis] * 180) / Math.PI).toFixed(2)} degrees along ${axis.toUpperCase()} is not plausible, expected 1 at most`,
-          'check reading and distance',
-        );
-      }
-    }
+  const whole = atmosphere(altitude);
+  if (gauge < whole) return;
+  yield report({
+    code: 'profile/not-plausible',
+    ...at(['vacuum', 'gauge']),
+    message: `a gauge reading of ${pressureText(gauge, units)} is more than the whole atmosphere at that height, ${pressureText(whole, units)}`,
+    help: 'correct the reading or its unit',
+  });
+}
+
+function* tram(machine: Machine, at: Locator): Findings {
+  if (!machine.tram) return;
+  for (const axis of ['x', 'y'] as const) {
+    const lean = Math.abs(machine.tram[axis]);
+    if (lean <= STEEPEST) continue;
+    yield report({
+      code: 'profile/not-plausible',
+      ...at(['tram', axis]),
+      message: `a spindle that leans ${fixed((machine.tram[axis] * 180) / Math.PI, 2)} degrees along ${axis.toUpperCase()} is not plausible, expected 1 at most`,
+      help: 'check reading and distance',
+    });
   }
-  return out.faults;
 }

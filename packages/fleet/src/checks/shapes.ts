@@ -1,87 +1,80 @@
-import type { Path } from '../source/yaml-source.ts';
+import type { Path } from '../model/path.ts';
+import { type Findings, type Locator, report } from '../report.ts';
 import { SHAPE_KEYS, type WrittenShape } from '../written/common.ts';
 import type { MachineWritten } from '../written/machine.ts';
-import type { Fault } from './fault.ts';
-
-function oneShape(written: WrittenShape, path: Path, what: string): Fault[] {
-  const given = SHAPE_KEYS.filter((k) => written[k] !== undefined);
-  if (given.length === 1) return [];
-  return given.length === 0
-    ? [
-        {
-          word: 'no-shape',
-          path,
-          message: `${what} has no shape, expected one of \`rect\`, \`circle\`, \`polygon\``,
-          help: 'add for example `rect: { at: [0, 0], size: [600, 800] }`',
-        },
-      ]
-    : [
-        {
-          word: 'two-shapes',
-          path: [...path, given[1]!],
-          part: 'key',
-          message: `${what} has ${given.map((g) => `\`${g}\``).join(' and ')}, expected one shape`,
-          help: 'keep one of them',
-        },
-      ];
-}
 
 /** Alternatives that the schema leaves open: exactly one shape, a whole grid or channels, one form of outline. */
-export function shapeFaults(written: MachineWritten): Fault[] {
-  const faults: Fault[] = [];
-  const { outline } = written.bed;
-  const box = outline.at !== undefined || outline.size !== undefined;
-  if (outline.polygon !== undefined && box) {
-    faults.push({
-      word: 'two-shapes',
-      path: ['bed', 'outline', 'polygon'],
-      part: 'key',
+export function* shapeFindings(written: MachineWritten, at: Locator): Findings {
+  yield* outline(written.bed.outline, at);
+  for (const [i, zone] of written.bed.zones.entries()) {
+    yield* oneShape(zone, ['bed', 'zones', i], `zone ${zone.id}`, at);
+    yield* grooves(zone, ['bed', 'zones', i, 'grooves'], at);
+  }
+  for (const [i, k] of (written.bed.keep_outs ?? []).entries()) {
+    yield* oneShape(k, ['bed', 'keep_outs', i], `keep-out ${k.id}`, at);
+  }
+  for (const [i, c] of (written.clamps ?? []).entries()) {
+    yield* oneShape(c, ['clamps', i], `clamp ${c.id}`, at);
+  }
+}
+
+function words(list: readonly string[]): string {
+  return list.map((word) => `\`${word}\``).join(' and ');
+}
+
+function* oneShape(written: WrittenShape, path: Path, what: string, at: Locator): Findings {
+  const given = SHAPE_KEYS.filter((k) => written[k] !== undefined);
+  if (given.length === 0) {
+    yield report({
+      code: 'profile/no-shape',
+      ...at(path),
+      message: `${what} has no shape, expected one of \`rect\`, \`circle\`, \`polygon\``,
+      help: 'add for example `rect: { at: [0, 0], size: [600, 800] }`',
+    });
+  } else if (given.length > 1) {
+    yield report({
+      code: 'profile/two-shapes',
+      ...at([...path, given[1]!], 'key'),
+      message: `${what} has ${words(given)}, expected one shape`,
+    });
+  }
+}
+
+function* outline(written: MachineWritten['bed']['outline'], at: Locator): Findings {
+  const { polygon, at: corner, size } = written;
+  if (polygon !== undefined && (corner !== undefined || size !== undefined)) {
+    yield report({
+      code: 'profile/two-shapes',
+      ...at(['bed', 'outline', 'polygon'], 'key'),
       message: 'the outline has a polygon and a corner or size, expected one of the two',
       help: 'keep `polygon`, or `at` and `size`',
     });
-  } else if (outline.polygon === undefined && (outline.at === undefined || outline.size === undefined)) {
-    faults.push({
-      word: 'no-shape',
-      path: ['bed', 'outline'],
-      part: 'key',
+  } else if (polygon === undefined && (corner === undefined || size === undefined)) {
+    yield report({
+      code: 'profile/no-shape',
+      ...at(['bed', 'outline'], 'key'),
       message: 'the outline is not complete, expected `at` and `size`, or `polygon`',
-      help: 'write for example `outline: { at: [-10, -10], size: [1250, 2470] }`',
+      help: 'write `at` (its corner) and `size`, or `polygon`',
     });
   }
-  for (const [i, zone] of written.bed.zones.entries()) {
-    const path = ['bed', 'zones', i];
-    faults.push(...oneShape(zone, path, `zone ${zone.id}`));
-    const g = zone.grooves;
-    if (!g) continue;
-    const grid = ['pitch', 'width', 'depth', 'offset'].filter(
-      (k) => (g as Record<string, unknown>)[k] !== undefined,
-    );
-    if (g.channels && grid.length > 0) {
-      faults.push({
-        word: 'two-grooves',
-        path: [...path, 'grooves', grid[0]!],
-        part: 'key',
-        message: `zone ${zone.id} has channels and \`${grid[0]}\` of a grid, expected one of the two`,
-        help: 'keep the channels, or the grid',
-      });
-    } else if (!g.channels) {
-      const lacking = ['pitch', 'width', 'depth'].filter((k) => !grid.includes(k));
-      if (lacking.length > 0) {
-        faults.push({
-          word: 'half-grid',
-          path: [...path, 'grooves'],
-          part: 'key',
-          message: `the groove grid of zone ${zone.id} lacks ${lacking.map((l) => `\`${l}\``).join(' and ')}`,
-          help: 'a grid needs `pitch`, `width` and `depth`; leave `grooves` out when there are none',
-        });
-      }
-    }
+}
+
+function* grooves(zone: MachineWritten['bed']['zones'][number], path: Path, at: Locator): Findings {
+  const written = zone.grooves;
+  if (!written) return;
+  const grid = (['pitch', 'width', 'depth', 'offset'] as const).filter((k) => written[k] !== undefined);
+  const missing = (['pitch', 'width', 'depth'] as const).filter((k) => written[k] === undefined);
+  if (written.channels && grid.length > 0) {
+    yield report({
+      code: 'profile/two-grooves',
+      ...at([...path, grid[0]!], 'key'),
+      message: `zone ${zone.id} has channels and \`${grid[0]}\` of a grid, expected one of the two`,
+    });
+  } else if (!written.channels && missing.length > 0) {
+    yield report({
+      code: 'profile/half-grid',
+      ...at(path, 'key'),
+      message: `the groove grid of zone ${zone.id} lacks ${words(missing)}`,
+    });
   }
-  for (const [i, k] of (written.bed.keep_outs ?? []).entries()) {
-    faults.push(...oneShape(k, ['bed', 'keep_outs', i], `keep-out ${k.id}`));
-  }
-  for (const [i, c] of (written.clamps ?? []).entries()) {
-    faults.push(...oneShape(c, ['clamps', i], `clamp ${c.id}`));
-  }
-  return faults;
 }

@@ -1,126 +1,138 @@
-import { toInternal } from '../written/quantity.ts';
-import type { BoardsFile, CuttersFile, HouseFile } from '../written/shared.ts';
-import type { Fault } from './fault.ts';
-import { FaultList } from './report.ts';
+import { fineLength, stressText, type Units, writtenLength } from '@bedledger/diagnostics';
+import type { Range } from '../model/machine.ts';
+import type { BoardStock, Cutter, House } from '../model/shared.ts';
+import { below, type Findings, type Locator, report } from '../report.ts';
 
-function cutters(file: CuttersFile, out: FaultList): void {
+/** Diameters of router cutters and thicknesses of boards, mm, with room. */
+const DIAMETERS: Range = [0.2, 300];
+const THICKNESSES: Range = [3, 80];
+/** No sheet is bought smaller than this, mm. */
+const SMALLEST_SHEET = 100;
+/** Bending moduli of boards, N/mm², with room: MDF has 1400 to 4000. */
+const MODULI: Range = [100, 100_000];
+
+function within([least, greatest]: Range, value: number): boolean {
+  return value >= least && value <= greatest;
+}
+
+/** `at` locates below `cutters`. */
+export function* cutterListFindings(
+  cutters: ReadonlyMap<string, Cutter>,
+  units: Units,
+  at: Locator,
+): Findings {
   const numbers = new Map<number, string>();
-  const mm = (value: number | string) => toInternal(value, 'length', file.units);
-  for (const [id, c] of Object.entries(file.cutters)) {
-    const path = ['cutters', id];
-    const other = numbers.get(c.number);
-    if (other !== undefined && c.number > 0) {
-      out.warn(
-        'repeated-number',
-        [...path, 'number'],
-        `cutters \`${other}\` and \`${id}\` have the same tool number ${c.number}`,
-        'give each its own number, unless they never are in one machine',
-      );
-    } else {
-      numbers.set(c.number, id);
+  for (const cutter of cutters.values()) {
+    const other = numbers.get(cutter.number);
+    if (other === undefined) {
+      numbers.set(cutter.number, cutter.id);
+    } else if (cutter.number > 0) {
+      yield report({
+        code: 'shared/repeated-number',
+        ...at([cutter.id, 'number']),
+        message: `cutters \`${other}\` and \`${cutter.id}\` have the same tool number ${cutter.number}`,
+      });
     }
-    for (const [material, load] of Object.entries(c.chip_load)) {
-      if (mm(load[0]) > mm(load[1])) {
-        out.stop(
-          'range-reversed',
-          [...path, 'chip_load', material],
-          `the chip load of ${id} in ${material} runs from ${load[0]} to ${load[1]}, expected the least first`,
-          'exchange the two numbers',
-        );
-      } else if (mm(load[1]) > mm(c.diameter) / 4) {
-        out.stop(
-          'not-plausible',
-          [...path, 'chip_load', material],
-          `a chip of ${load[1]} is more than a quarter of the diameter of ${id}`,
-          'check the unit',
-        );
-      }
-    }
-    if (c.stick_out !== undefined && mm(c.stick_out) < mm(c.cutting_length)) {
-      out.stop(
-        'stick-out',
-        [...path, 'stick_out'],
-        `${id} stands out ${c.stick_out}, less than its cutting length ${c.cutting_length}`,
-        'correct one of them',
-      );
-    }
-    const pointed = c.kind === 'v-point' || c.kind === 'drill';
-    if (c.kind === 'v-point' && (c.point_angle === undefined || c.point_angle >= 180)) {
-      out.stop(
-        'point-angle',
-        c.point_angle === undefined ? path : [...path, 'point_angle'],
-        `the pointed cutter ${id} has no angle of its point`,
-        'add `point_angle`, the full angle in degrees',
-      );
-    }
-    if (!pointed && c.point_angle !== undefined && c.point_angle < 180) {
-      out.stop(
-        'point-angle',
-        [...path, 'point_angle'],
-        `${id} is of kind \`${c.kind}\` and has a flat end, found a point of ${c.point_angle} degrees`,
-        'leave `point_angle` out, or correct `kind`',
-      );
-    }
-    if (mm(c.diameter) > 300 || mm(c.diameter) < 0.2) {
-      out.stop(
-        'not-plausible',
-        [...path, 'diameter'],
-        `a cutter of ${mm(c.diameter).toPrecision(4)} mm is not plausible, expected 0.2 to 300`,
-        'check the unit',
-      );
+    yield* oneCutter(cutter, units, below(at, cutter.id));
+  }
+}
+
+function* oneCutter(cutter: Cutter, units: Units, at: Locator): Findings {
+  const { id, diameter, stickOut, cuttingLength } = cutter;
+  yield* chipLoads(cutter, units, at);
+  if (stickOut !== null && stickOut < cuttingLength) {
+    yield report({
+      code: 'shared/stick-out',
+      ...at(['stick_out']),
+      message: `${id} stands out ${writtenLength(stickOut, units)}, less than its cutting length ${writtenLength(cuttingLength, units)}`,
+    });
+  }
+  yield* pointAngle(cutter, at);
+  if (!within(DIAMETERS, diameter)) {
+    yield report({
+      code: 'shared/not-plausible',
+      ...at(['diameter']),
+      message: `a cutter of ${writtenLength(diameter, units)} is not plausible, expected ${writtenLength(DIAMETERS[0], units)} to ${writtenLength(DIAMETERS[1], units)}`,
+    });
+  }
+}
+
+function* chipLoads({ id, chipLoad, diameter }: Cutter, units: Units, at: Locator): Findings {
+  for (const [material, [least, greatest]] of Object.entries(chipLoad)) {
+    if (least > greatest) {
+      yield report({
+        code: 'shared/range-reversed',
+        ...at(['chip_load', material]),
+        message: `the chip load of ${id} in ${material} runs from ${fineLength(least, units)} to ${fineLength(greatest, units)}, expected the least first`,
+      });
+    } else if (greatest > diameter / 4) {
+      yield report({
+        code: 'shared/not-plausible',
+        ...at(['chip_load', material]),
+        message: `a chip of ${fineLength(greatest, units)} is more than a quarter of the diameter of ${id}`,
+      });
     }
   }
 }
 
-function boards(file: BoardsFile, out: FaultList): void {
-  const mm = (value: number | string) => toInternal(value, 'length', file.units);
-  for (const [id, b] of Object.entries(file.boards)) {
-    const thickness = mm(b.thickness);
-    if (thickness < 3 || thickness > 80) {
-      out.stop(
-        'not-plausible',
-        ['boards', id, 'thickness'],
-        `a board ${thickness.toPrecision(4)} mm thick is not plausible, expected 3 to 80`,
-        'check the unit',
-      );
+/** Pointed cutters have an angle below 180°, flat ones have not; a drill may be either. */
+function* pointAngle({ id, kind, pointAngle: angle }: Cutter, at: Locator): Findings {
+  if (kind === 'v-point' && angle >= 180) {
+    yield report({
+      code: 'shared/point-angle',
+      ...at(['point_angle']),
+      message: `the pointed cutter ${id} has no angle of its point`,
+      help: 'add `point_angle`, the full angle in degrees',
+    });
+  } else if (kind !== 'v-point' && kind !== 'drill' && angle < 180) {
+    yield report({
+      code: 'shared/point-angle',
+      ...at(['point_angle']),
+      message: `${id} is of kind \`${kind}\` and has a flat end, found a point of ${angle} degrees`,
+      help: 'leave `point_angle` out, or correct `kind`',
+    });
+  }
+}
+
+/** `at` locates below `boards`. */
+export function* boardListFindings(
+  boards: ReadonlyMap<string, BoardStock>,
+  units: Units,
+  at: Locator,
+): Findings {
+  for (const { id, thickness, sheet, modulus } of boards.values()) {
+    if (!within(THICKNESSES, thickness)) {
+      yield report({
+        code: 'shared/not-plausible',
+        ...at([id, 'thickness']),
+        message: `a board ${writtenLength(thickness, units)} thick is not plausible, expected ${writtenLength(THICKNESSES[0], units)} to ${writtenLength(THICKNESSES[1], units)}`,
+      });
     }
-    if (Math.min(mm(b.sheet[0]), mm(b.sheet[1])) < 100) {
-      out.stop(
-        'not-plausible',
-        ['boards', id, 'sheet'],
-        `a sheet of ${b.sheet[0]} × ${b.sheet[1]} is not plausible`,
-        'check the unit',
-      );
+    if (Math.min(...sheet) < SMALLEST_SHEET) {
+      yield report({
+        code: 'shared/not-plausible',
+        ...at([id, 'sheet']),
+        message: `a sheet of ${writtenLength(sheet[0], units)} × ${writtenLength(sheet[1], units)} is not plausible`,
+      });
     }
-    const modulus = toInternal(b.modulus, 'modulus', file.units);
-    if (modulus < 0.1 || modulus > 100) {
-      out.stop(
-        'not-plausible',
-        ['boards', id, 'modulus'],
-        `a modulus of ${modulus.toPrecision(4)} GPa is not plausible, expected 0.1 to 100 (MDF 1.4 to 4.0)`,
-        'check the unit',
-      );
+    // The model has gigapascals, as data sheets of boards do.
+    if (!within(MODULI, modulus * 1000)) {
+      yield report({
+        code: 'shared/not-plausible',
+        ...at([id, 'modulus']),
+        message: `a modulus of ${stressText(modulus * 1000, units)} is not plausible, expected ${stressText(MODULI[0], units)} to ${stressText(MODULI[1], units)}`,
+        help: 'check the unit: a number without one is in GPa',
+      });
     }
   }
 }
 
-function house(file: HouseFile, out: FaultList): void {
-  const mm = (value: number | string) => toInternal(value, 'length', file.units);
-  if (mm(file.survey.limit) < mm(file.survey.sigma)) {
-    out.stop(
-      'survey-limit',
-      ['survey', 'limit'],
-      `residuals above ${file.survey.limit} are refused, but readings scatter by ${file.survey.sigma}`,
-      'write a limit of three to four times `sigma`',
-    );
-  }
-}
-
-/** Facts of one shared file that contradict each other or cannot be. */
-export function sharedFaults(file: 'cutters' | 'boards' | 'fixings' | 'house', written: unknown): Fault[] {
-  const out = new FaultList();
-  if (file === 'cutters') cutters(written as CuttersFile, out);
-  else if (file === 'boards') boards(written as BoardsFile, out);
-  else if (file === 'house') house(written as HouseFile, out);
-  return out.faults;
+/** `at` locates in the file of house rules. */
+export function* houseFindings({ survey }: House, units: Units, at: Locator): Findings {
+  if (survey.limit >= survey.sigma) return;
+  yield report({
+    code: 'shared/survey-limit',
+    ...at(['survey', 'limit']),
+    message: `residuals above ${writtenLength(survey.limit, units)} are refused, but readings scatter by ${writtenLength(survey.sigma, units)}`,
+  });
 }

@@ -1,7 +1,8 @@
+import type { Units } from '@bedledger/diagnostics';
 import type { Controller, Dialect } from '../model/controller.ts';
 
 /** Greatest number of digits before the point: 9999.999 mm and 999.9999 in reach over every router. */
-function formats(units: 'mm' | 'in') {
+function formats(units: Units) {
   const mm = units === 'mm';
   const length = { decimals: mm ? 3 : 4, integers: mm ? 4 : 3 };
   return {
@@ -18,7 +19,7 @@ function formats(units: 'mm' | 'in') {
  * rs274ngc: NISTIR 6556 (units §3.5.6, arcs and their tolerance 0.002 mm §3.5.3, cycles §3.5.16, line of 256 characters §3.3).
  * iso6983, rs274d: the standards leave much to the machine; the narrowest reading is taken, and the profile widens it.
  */
-export function dialectDefaults(dialect: Dialect, units: 'mm' | 'in', maxFeed: number): Controller {
+export function dialectDefaults(dialect: Dialect, units: Units, maxFeed: number): Controller {
   const base: Controller = {
     dialect,
     units,

@@ -1,9 +1,9 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
-import type { Fault } from '../checks/fault.ts';
+import type { Diagnostic, Units } from '@bedledger/diagnostics';
 import type { Controller } from '../model/controller.ts';
+import { type Locator, nowhere } from '../report.ts';
 import type { ControllerWritten } from '../written/controller.ts';
-import { toInternal, type Units } from '../written/quantity.ts';
-import { controllerFaults } from './combinations.ts';
+import { toInternal } from '../written/quantity.ts';
+import { controllerFindings } from './contradictions.ts';
 import { dialectDefaults } from './defaults.ts';
 
 /** Defaults with whatever is written laid over them; `undefined` writes nothing. */
@@ -13,12 +13,8 @@ function over<T extends object>(defaults: T, written: Partial<Record<keyof T, un
   return out as T;
 }
 
-/** The complete controller of a profile, and what in it cannot work, by path below `controller`. */
-export function resolveControllerFaults(
-  written: ControllerWritten,
-  fileUnits: Units,
-  maxFeed: number,
-): { controller: Controller; faults: Fault[] } {
+/** A written controller with its dialect's defaults filled in. */
+function withDefaults(written: ControllerWritten, fileUnits: Units, maxFeed: number): Controller {
   const units = written.units ?? fileUnits;
   const d = dialectDefaults(written.dialect, units, maxFeed);
   const mm = (value: number | string | undefined, otherwise: number) =>
@@ -31,7 +27,7 @@ export function resolveControllerFaults(
   const fullCircle =
     a?.full_circle ??
     ((a?.quadrants ?? d.arcs.quadrants) === 'single' || a?.form === 'radius' ? 'four' : d.arcs.fullCircle);
-  const controller: Controller = {
+  return {
     dialect: written.dialect,
     units,
     unitsWord: written.units_word ?? d.unitsWord,
@@ -126,27 +122,19 @@ export function resolveControllerFaults(
       Object.entries(written.auxiliary ?? {}).sort(([x], [y]) => (x < y ? -1 : x > y ? 1 : 0)),
     ),
   };
-  return { controller, faults: controllerFaults(controller, written) };
 }
 
 /**
  * Fill a written controller with its dialect's defaults. Lengths and feeds of `written` are in `fileUnits`; the result is
- * mm and mm/min. `maxFeed` (mm/min) stands in for the controller's largest feed when none is written. Combinations that
- * cannot work are findings without a place; the loader gives the same ones with their line.
+ * mm and mm/min. `maxFeed` (mm/min) stands in for the controller's largest feed when none is written. `at` locates below
+ * `controller` in the profile; without it, combinations that cannot work are findings without a place.
  */
 export function resolveController(
   written: ControllerWritten,
   fileUnits: Units = 'mm',
   maxFeed = 60_000,
+  at: Locator = nowhere,
 ): { controller: Controller; diagnostics: Diagnostic[] } {
-  const { controller, faults } = resolveControllerFaults(written, fileUnits, maxFeed);
-  return {
-    controller,
-    diagnostics: faults.map((f) => ({
-      code: `profile/${f.word}`,
-      severity: f.severity ?? 'stop',
-      message: f.message,
-      ...(f.help ? { help: f.help } : {}),
-    })),
-  };
+  const controller = withDefaults(written, fileUnits, maxFeed);
+  return { controller, diagnostics: controllerFindings(controller, written, fileUnits, at) };
 }

@@ -1,14 +1,14 @@
 import { type Diagnostic, hasStop, InputError } from '@bedledger/diagnostics';
 import { isMap, isScalar, isSeq, parseDocument } from 'yaml';
-import { faultToDiagnostic } from '../checks/fault.ts';
 import { canonicalJson } from '../load/canonical.ts';
 import type { Machine } from '../model/machine.ts';
 import { normaliseLedger } from '../normal/ledger.ts';
+import { report } from '../report.ts';
 import { validateYaml } from '../source/validate.ts';
 import { type FactWritten, type LedgerWritten, ledgerSchema } from '../written/ledger.ts';
 import { inForce } from './datum.ts';
+import { foldLedger } from './fold.ts';
 import { formatFact } from './format-fact.ts';
-import { foldLedger } from './state.ts';
 
 /** Where no house rule is at hand, mm (ours). */
 const SURVEY_LIMIT = 1;
@@ -91,13 +91,12 @@ export function tryAppendFact(ledgerText: string, fact: FactWritten, options: Ap
   const unsafe = (why: string): Appended => ({
     text: null,
     diagnostics: [
-      {
+      report({
         code: 'ledger/cannot-append',
-        severity: 'stop',
         message: `the entry cannot be added without touching what is there: ${why}`,
         place: { file },
         help: `add it by hand as the last entry of \`facts\`: - ${formatFact(clean)}`,
-      },
+      }),
     ],
   });
   if (text === null) return unsafe('`facts` is not a plain list');
@@ -111,14 +110,15 @@ export function tryAppendFact(ledgerText: string, fact: FactWritten, options: Ap
     return unsafe('reading it back gives something else');
   }
 
-  const last = after.written.facts.length - 1;
+  const { machine } = options;
+  const { at } = after.source;
   const written = normaliseLedger(after.written);
-  const today = options.machine
-    ? inForce(written, null, options.machine, options.surveyLimit ?? SURVEY_LIMIT)
-    : { ledger: written, faults: [] };
-  const diagnostics = [...today.faults, ...foldLedger(today.ledger, options.machine).faults]
-    .filter((f) => f.path[1] === last)
-    .map((f) => faultToDiagnostic(f, after.source, 'ledger'));
+  const today = machine && inForce(written, null, machine, options.surveyLimit ?? SURVEY_LIMIT, at);
+  const folded = foldLedger(today?.ledger ?? written, machine, machine?.units ?? after.written.units, at);
+  const entry = after.written.facts.length;
+  const diagnostics = [...(today?.diagnostics ?? []), ...folded.diagnostics].filter(
+    (d) => d.facts?.entry === entry,
+  );
   return { text: hasStop(diagnostics) ? null : text, diagnostics };
 }
 

@@ -26,17 +26,17 @@ const at = (facts: readonly Fact[], i: number): readonly number[] =>
 describe('a machine that was moved', () => {
   it('changes nothing while no datum was measured anew', () => {
     const ledger = { facts: [insert('A1', [100, 200])] };
-    expect(inForce(ledger, null, machine, 0.5)).toEqual({ ledger, survey: null, faults: [] });
+    expect(inForce(ledger, null, machine, 0.5)).toEqual({ ledger, survey: null, diagnostics: [] });
   });
 
   it('maps what was recorded before, and only that, by the rigid map of the two marks (derived)', () => {
-    const { ledger, faults } = inForce(
+    const { ledger, diagnostics } = inForce(
       { facts: [insert('A1', [100, 200]), datum, insert('A2', [300, 400])] },
       null,
       machine,
       0.5,
     );
-    expect(faults).toEqual([]);
+    expect(diagnostics).toEqual([]);
     const [x, y] = turned([100, 200]);
     expect(at(ledger.facts, 0)[0]).toBeCloseTo(x, 9);
     expect(at(ledger.facts, 0)[1]).toBeCloseTo(y, 9);
@@ -74,10 +74,18 @@ describe('a machine that was moved', () => {
 
   it('refuses marks that are not as far apart as they were: misread, exchanged units, another mark', () => {
     const wrong: Fact = { fact: 'datum', date: '2026-02-01', mark: [0, 0], second: [39.37, 0] };
-    const { faults, ledger } = inForce({ facts: [insert('A1', [100, 200]), wrong] }, null, machine, 0.5);
-    expect(faults.map((f) => [f.word, f.path])).toEqual([['datum-distance', ['facts', 1, 'second']]]);
+    const { diagnostics, ledger } = inForce(
+      { facts: [insert('A1', [100, 200]), wrong] },
+      null,
+      machine,
+      0.5,
+      (path) => ({ place: { file: path.join('.') } }),
+    );
+    expect(diagnostics.map((d) => [d.code, d.place?.file, d.facts?.entry])).toEqual([
+      ['ledger/datum-distance', 'facts.1.second', 2],
+    ]);
     expect(at(ledger.facts, 0)).toEqual([100, 200]);
     const same: Fact = { fact: 'datum', date: '2026-02-01', mark: [5, 5], second: [5, 5] };
-    expect(inForce({ facts: [same] }, null, machine, 0.5).faults).toHaveLength(1);
+    expect(inForce({ facts: [same] }, null, machine, 0.5).diagnostics).toHaveLength(1);
   });
 });

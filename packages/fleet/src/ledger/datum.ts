@@ -1,3 +1,4 @@
+import { type Diagnostic, fineLength } from '@bedledger/diagnostics';
 import {
   applyTransform,
   composeTransforms,
@@ -7,16 +8,17 @@ import {
   register,
   type Transform,
 } from '@bedledger/geometry';
-import type { Fault } from '../checks/fault.ts';
 import type { Fact, Ledger } from '../model/ledger.ts';
 import type { Machine } from '../model/machine.ts';
 import type { Survey } from '../model/record.ts';
+import { type Locator, nowhere, report } from '../report.ts';
 
 /** A ledger and a survey brought into the frame of the newest datum measurement. */
 export interface InForce {
   readonly ledger: Ledger;
   readonly survey: Survey | null;
-  readonly faults: readonly Fault[];
+  /** Each says by `facts.entry` which entry of the ledger it is of, counting from 1. */
+  readonly diagnostics: readonly Diagnostic[];
 }
 
 /**
@@ -27,11 +29,18 @@ export interface InForce {
  * Without a survey, the two marks are one: the drawing's marks against the measured ones.
  *
  * @param limit - greatest change of the distance between the marks that is still the same pair of marks, mm
+ * @param at - locates in the ledger's file
  */
-export function inForce(ledger: Ledger, survey: Survey | null, machine: Machine, limit: number): InForce {
-  const faults: Fault[] = [];
+export function inForce(
+  ledger: Ledger,
+  survey: Survey | null,
+  machine: Machine,
+  limit: number,
+  at: Locator = nowhere,
+): InForce {
+  const diagnostics: Diagnostic[] = [];
   const { facts } = ledger;
-  if (!facts.some((f) => f.fact === 'datum')) return { ledger, survey, faults };
+  if (!facts.some((f) => f.fact === 'datum')) return { ledger, survey, diagnostics };
 
   // Map of each datum fact: from the frame before it to the frame after it.
   const steps = new Map<number, Transform>();
@@ -40,13 +49,15 @@ export function inForce(ledger: Ledger, survey: Survey | null, machine: Machine,
     if (f.fact !== 'datum') continue;
     const [was, is] = [distance(before[0], before[1]), distance(f.mark, f.second)];
     if (!(is > 0) || Math.abs(was - is) > limit) {
-      faults.push({
-        word: 'datum-distance',
-        path: ['facts', i, 'second'],
-        severity: 'stop',
-        message: `the two datum marks are ${is.toFixed(3)} mm apart, but were ${was.toFixed(3)} mm apart before`,
-        help: 'measure both marks again, in the order mark, second; check the units',
-      });
+      const { units } = machine;
+      diagnostics.push(
+        report({
+          code: 'ledger/datum-distance',
+          ...at(['facts', i, 'second']),
+          message: `the two datum marks are ${fineLength(is, units)} apart, but were ${fineLength(was, units)} apart before`,
+          facts: { entry: i + 1 },
+        }),
+      );
       continue;
     }
     const fit = register(
@@ -75,7 +86,7 @@ export function inForce(ledger: Ledger, survey: Survey | null, machine: Machine,
   return {
     ledger: { facts: mapped },
     survey: mapSurvey(survey, sinceSurvey ?? since, machine, before),
-    faults,
+    diagnostics,
   };
 }
 

@@ -1,36 +1,6 @@
-import type { FactWritten } from '../written/ledger.ts';
-
-/** Order of keys in an entry, whatever order the caller used. */
-const ORDER = [
-  'fact',
-  'date',
-  'site',
-  'zone',
-  'at',
-  'mark',
-  'second',
-  'diameter',
-  'depth',
-  'insert',
-  'stock',
-  'commanded',
-  'value',
-  'thickness',
-  'skimmed',
-  'pocketed',
-  'screw_length',
-  'pocket_floor',
-  'heights',
-  'file',
-  'covered',
-  'uncovered',
-  'percent',
-  'operation',
-  'minutes',
-  'predicted',
-  'reason',
-  'text',
-];
+import { trimmed } from '@bedledger/diagnostics';
+import { type AnySchema, defOf, schemasAt } from '../source/schema-walk.ts';
+import { type FactWritten, factSchema } from '../written/ledger.ts';
 
 /** Words that YAML 1.2 (core schema), or an older reader, takes for something else than text. */
 const NOT_TEXT = /^(?:true|false|null|yes|no|on|off|y|n|~|[-+.]?\d.*|\.inf|\.nan)$/i;
@@ -50,24 +20,31 @@ function scalar(value: string): string {
 function number(value: number): string {
   if (!Number.isFinite(value)) throw new RangeError(`not a number to write down: ${value}`);
   // A micrometre is finer than anybody measures; the sixth digit keeps inches exact enough.
-  const text = value.toFixed(6).replace(/\.?0+$/, '');
-  return text === '-0' ? '0' : text;
+  return trimmed(value, 6);
 }
 
-function flow(value: unknown): string {
-  if (Array.isArray(value)) return `[${value.map(flow).join(', ')}]`;
+function flow(value: unknown, schemas: readonly AnySchema[]): string {
+  if (Array.isArray(value)) {
+    return `[${value.map((v, i) => flow(v, below(schemas, i, value))).join(', ')}]`;
+  }
   if (typeof value === 'number') return number(value);
   if (typeof value === 'boolean') return String(value);
   if (typeof value === 'string') return scalar(value);
   if (typeof value === 'object' && value !== null) {
+    // Keys stand in the order of the schema, whatever order the caller used.
+    const order = schemas.flatMap((s) => Object.keys(defOf(s).shape ?? {}));
     const entries = Object.entries(value).filter(([, v]) => v !== undefined);
-    entries.sort(([a], [b]) => ORDER.indexOf(a) - ORDER.indexOf(b));
-    return `{ ${entries.map(([k, v]) => `${k}: ${flow(v)}`).join(', ')} }`;
+    entries.sort(([a], [b]) => order.indexOf(a) - order.indexOf(b));
+    return `{ ${entries.map(([k, v]) => `${k}: ${flow(v, below(schemas, k, value))}`).join(', ')} }`;
   }
   throw new RangeError(`not a value of a fact: ${String(value)}`);
 }
 
+function below(schemas: readonly AnySchema[], step: string | number, value: object): AnySchema[] {
+  return schemas.flatMap((s) => schemasAt(s, [step], value));
+}
+
 /** One fact as one line of YAML, without the leading `- `. */
 export function formatFact(fact: FactWritten): string {
-  return flow(fact);
+  return flow(fact, schemasAt(factSchema, [], fact));
 }

@@ -12,8 +12,8 @@ import { recordFact } from '../load/record-fact.ts';
 import type { Fact } from '../model/ledger.ts';
 import type { FactWritten } from '../written/ledger.ts';
 import { appendFact, tryAppendFact } from './append.ts';
+import { bedState, foldLedger } from './fold.ts';
 import { examineLedger } from './recover.ts';
-import { bedState, ledgerFindings } from './state.ts';
 
 const note = (text: string): FactWritten => ({ fact: 'note', date: '2026-12-01', text });
 
@@ -150,7 +150,7 @@ describe('what the facts add up to', () => {
       const found = bedState({ facts });
       expect(found.sites.get('A1')?.state).toBe(state);
       expect(found.inserts).toHaveLength(state === 'set' ? 1 : 0);
-      expect(ledgerFindings({ facts })).toEqual([]);
+      expect(foldLedger({ facts }).diagnostics).toEqual([]);
     }
   });
 
@@ -182,7 +182,7 @@ describe('what the facts add up to', () => {
       'stop ledger/vacuum-range',
     ],
   ])('%s', (_, facts, expected) => {
-    expect(ledgerFindings({ facts }).map((d) => `${d.severity} ${d.code}`)).toContain(expected);
+    expect(foldLedger({ facts }).diagnostics.map((d) => `${d.severity} ${d.code}`)).toContain(expected);
   });
 
   test('an insert is in the bed exactly when it was set and never filled since, whatever else happened', () => {

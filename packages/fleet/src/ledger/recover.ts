@@ -1,5 +1,5 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
-import { visible } from '@bedledger/diagnostics';
+import { type Diagnostic, visible } from '@bedledger/diagnostics';
+import { report } from '../report.ts';
 import { validateYaml } from '../source/validate.ts';
 import { ledgerSchema } from '../written/ledger.ts';
 
@@ -42,15 +42,14 @@ export function examineLedger(file: string, text: string): LedgerDamage | null {
       line,
       rest,
       diagnostics: [
-        {
+        report({
           code: 'ledger/damaged',
-          severity: 'stop',
           message: `the ledger is damaged from entry ${sound + 1} on: ${sound} ${sound === 1 ? 'entry is' : 'entries are'} sound, ${entries} ${entries === 1 ? 'is' : 'are'} not`,
           place: { file, line, column: 1 },
           excerpt: rest.split('\n')[0]!.replace(/\r$/, ''),
           facts: { sound, damaged: entries },
           help: `complete the entry that begins \`${visible(first.slice(0, 60))}\` from the last committed version or from the run sheet; do not delete it: what is in the bed stays there`,
-        },
+        }),
       ],
     };
   }

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { type Dirent, readdirSync, readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Diagnostic } from '@bedledger/diagnostics';
+import { report } from '../report.ts';
 
 /** One input file as read: its path relative to the fleet's root with forward slashes, its text, the hash of its bytes. */
 export interface FileText {
@@ -30,13 +31,8 @@ function isMissing(error: unknown): boolean {
 /** Read one file as UTF-8. Null when it does not exist; a finding when it cannot be read or is not text. */
 export function readFleetFile(root: string, path: string, diagnostics: Diagnostic[]): FileText | null {
   const unreadable = (why: string): null => {
-    diagnostics.push({
-      code: 'file/unreadable',
-      severity: 'stop',
-      message: `the file cannot be read: ${why}`,
-      place: { file: path },
-      help: 'check that it is a file and that you may read it',
-    });
+    const message = `the file cannot be read: ${why}`;
+    diagnostics.push(report({ code: 'file/unreadable', place: { file: path }, message }));
     return null;
   };
   let bytes: Buffer;
@@ -55,13 +51,8 @@ export function readFleetFile(root: string, path: string, diagnostics: Diagnosti
   try {
     text = new TextDecoder('utf-8', { fatal: true, ignoreBOM: false }).decode(bytes);
   } catch {
-    diagnostics.push({
-      code: 'file/not-utf8',
-      severity: 'stop',
-      message: 'the file is not UTF-8 text',
-      place: { file: path },
-      help: 'save it as UTF-8',
-    });
+    const message = 'the file is not UTF-8 text';
+    diagnostics.push(report({ code: 'file/not-utf8', place: { file: path }, message }));
     return null;
   }
   return { path, text, sha256: sha256(bytes) };

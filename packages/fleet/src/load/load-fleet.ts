@@ -1,6 +1,6 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
-import { didYouMean, hasStop, sortDiagnostics } from '@bedledger/diagnostics';
+import { type Diagnostic, didYouMean, hasStop, sortDiagnostics } from '@bedledger/diagnostics';
 import type { Fleet } from '../model/record.ts';
+import { report } from '../report.ts';
 import { ID_PATTERN } from '../written/common.ts';
 import { type FileText, isFleetFolder, isNoFolder, readFleetFile, readFleetFolder } from './files.ts';
 import { type MachineFiles, type ParsedMachine, parseMachine } from './parse-machine.ts';
@@ -28,6 +28,13 @@ export function listMachines(root: string): string[] {
     .map((e) => e.name);
 }
 
+/** A file that is there but cannot be read is one cause: it is not missing as well. */
+function withoutMissing(unreadable: readonly Diagnostic[], others: readonly Diagnostic[]): Diagnostic[] {
+  const named = new Set(unreadable.map((d) => d.place?.file));
+  const missing = (d: Diagnostic) => d.code === 'shared/missing-file' || d.code === 'file/missing';
+  return [...unreadable, ...others.filter((d) => !missing(d) || !named.has(d.place?.file))];
+}
+
 /** The four shared files of a fleet. */
 export function loadShared(root: string): SharedData {
   const unreadable: Diagnostic[] = [];
@@ -38,13 +45,7 @@ export function loadShared(root: string): SharedData {
     fixings: read(SHARED_PATHS.fixings),
     house: read(SHARED_PATHS.house),
   });
-  if (unreadable.length === 0) return shared;
-  // A file that is there but cannot be read is one cause: it is not missing as well.
-  const named = new Set(unreadable.map((d) => d.place?.file));
-  const rest = shared.diagnostics.filter(
-    (d) => d.code !== 'shared/missing-file' || !named.has(d.place?.file),
-  );
-  return { ...shared, diagnostics: [...unreadable, ...rest] };
+  return { ...shared, diagnostics: withoutMissing(unreadable, shared.diagnostics) };
 }
 
 /** The files of one machine. Files that cannot be read are findings. */
@@ -57,13 +58,13 @@ export function readMachineFiles(
   const read = (name: string) => readFleetFile(root, `${folder}/${name}`, diagnostics);
   const heights: FileText[] = [];
   if (isNoFolder(root, `${folder}/heights`)) {
-    diagnostics.push({
-      code: 'file/no-folder',
-      severity: 'stop',
-      message: '`heights` is a file, expected a folder of height maps',
-      place: { file: `${folder}/heights` },
-      help: 'give the file another name, or move the map into a folder `heights`',
-    });
+    diagnostics.push(
+      report({
+        code: 'file/no-folder',
+        place: { file: `${folder}/heights` },
+        message: '`heights` is a file, expected a folder of height maps',
+      }),
+    );
   }
   for (const e of readFleetFolder(root, `${folder}/heights`) ?? []) {
     if (!e.name.endsWith('.csv')) continue;
@@ -89,27 +90,21 @@ function loadMachine(root: string, id: string, shared: SharedData): ParsedMachin
       id,
       record: null,
       diagnostics: [
-        {
+        report({
           code: 'fleet/folder-name',
-          severity: 'stop',
-          message: `the folder \`machines/${id}\` is no identifier, expected a small letter, then small letters, digits or \`-\``,
           place: { file: `machines/${id}` },
-          help: 'rename the folder',
-        },
+          message: `the folder \`machines/${id}\` is no identifier, expected a small letter, then small letters, digits or \`-\``,
+        }),
       ],
     };
   }
   const { files, diagnostics } = readMachineFiles(root, id);
   const parsed = parseMachine(files, shared);
   if (diagnostics.length === 0) return parsed;
-  const named = new Set(diagnostics.map((d) => d.place?.file));
   return {
     id,
     record: null,
-    diagnostics: sortDiagnostics([
-      ...diagnostics,
-      ...parsed.diagnostics.filter((d) => d.code !== 'file/missing' || !named.has(d.place?.file)),
-    ]),
+    diagnostics: sortDiagnostics(withoutMissing(diagnostics, parsed.diagnostics)),
   };
 }
 
@@ -121,25 +116,21 @@ export function loadFleet(root: string, options: LoadOptions = {}): LoadedFleet 
   const all = listMachines(root);
   const found: Diagnostic[] = [];
   if (all.length === 0) {
-    found.push({
-      code: 'fleet/empty',
-      severity: 'stop',
-      message: 'there is no machine here, expected folders below `machines/`',
-      place: { file: 'machines' },
-      help: 'run the command in the root of a fleet, or start a machine with `bedledger new <id>`',
-    });
+    const message = 'there is no machine here, expected folders below `machines/`';
+    found.push(report({ code: 'fleet/empty', place: { file: 'machines' }, message }));
   }
   const wanted = options.only ? [...new Set(options.only)].sort() : all;
   for (const id of wanted) {
     if (all.includes(id)) continue;
-    found.push({
-      code: 'fleet/unknown-machine',
-      severity: 'stop',
-      message: `there is no machine \`${id}\``,
-      help:
-        didYouMean(id, all) ??
-        (all.length > 0 ? `the machines are ${all.join(', ')}` : 'start one with `bedledger new <id>`'),
-    });
+    const known =
+      all.length > 0 ? `the machines are ${all.join(', ')}` : 'start one with `bedledger new <id>`';
+    found.push(
+      report({
+        code: 'fleet/unknown-machine',
+        message: `there is no machine \`${id}\``,
+        help: didYouMean(id, all) ?? known,
+      }),
+    );
   }
   const shared = loadShared(root);
   found.push(...shared.diagnostics);

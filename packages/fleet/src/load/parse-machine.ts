@@ -1,26 +1,25 @@
-import type { Diagnostic } from '@bedledger/diagnostics';
-import { hasStop, sortDiagnostics } from '@bedledger/diagnostics';
-import { type Fault, faultToDiagnostic } from '../checks/fault.ts';
+import { type Diagnostic, hasStop, sortDiagnostics, type Units } from '@bedledger/diagnostics';
 import { heightFindings } from '../checks/heights.ts';
-import { ledgerFaults } from '../checks/ledger.ts';
-import { machineFaults } from '../checks/machine.ts';
-import { resolveControllerFaults } from '../controller/resolve.ts';
+import { bedFactFindings } from '../checks/ledger.ts';
+import { machineFindings } from '../checks/machine.ts';
 import { parseHeights } from '../csv/heights.ts';
 import { parseSurvey } from '../csv/survey.ts';
 import { currentHeights } from '../ledger/current-map.ts';
 import { inForce } from '../ledger/datum.ts';
+import { foldLedger } from '../ledger/fold.ts';
 import { examineLedger } from '../ledger/recover.ts';
-import { foldLedger } from '../ledger/state.ts';
+import type { BedState, Ledger } from '../model/ledger.ts';
 import { DUTIES, type Machine } from '../model/machine.ts';
 import type { HeightMap, MachineRecord, SourceFile, Survey } from '../model/record.ts';
 import { normaliseLedger } from '../normal/ledger.ts';
 import { normaliseMachine } from '../normal/machine.ts';
+import { below, type Findings, type Locator, report, type Spot } from '../report.ts';
 import { validateYaml } from '../source/validate.ts';
 import { ledgerSchema } from '../written/ledger.ts';
 import { machineSchema } from '../written/machine.ts';
-import type { Units } from '../written/quantity.ts';
 import { canonicalJson } from './canonical.ts';
 import { type FileText, sha256 } from './files.ts';
+import { missingFile, missingLedger } from './missing-file.ts';
 import { SHARED_PATHS, type SharedData } from './shared.ts';
 
 /** The files of one machine's folder, as read. */
@@ -42,211 +41,201 @@ export interface ParsedMachine {
   readonly diagnostics: readonly Diagnostic[];
 }
 
-/** `1.4.0`, optionally with a pre-release part. */
-const VERSION = /^\d{1,6}\.\d{1,6}\.\d{1,6}(?:-[0-9A-Za-z.-]{1,30})?$/;
-
-function missingFile(path: string, what: string, help: string): Diagnostic {
-  return {
-    code: 'file/missing',
-    severity: 'stop',
-    message: `${what} is missing`,
-    place: { file: path },
-    help,
-  };
-}
-
-function parseVersion(file: FileText | null, id: string, diagnostics: Diagnostic[]): string | null {
-  const path = `machines/${id}/package.json`;
-  if (!file) {
-    diagnostics.push(
-      missingFile(
-        path,
-        '`package.json`',
-        "write one with a `version`: it is the revision on the machine's papers",
-      ),
-    );
-    return null;
-  }
-  let data: unknown;
-  try {
-    data = JSON.parse(file.text);
-  } catch (error) {
-    diagnostics.push({
-      code: 'file/not-json',
-      severity: 'stop',
-      message: `the file is not JSON: ${(error as Error).message}`,
-      place: { file: file.path },
-      help: 'correct its syntax',
-    });
-    return null;
-  }
-  const version =
-    typeof data === 'object' && data !== null ? (data as Record<string, unknown>).version : undefined;
-  if (typeof version !== 'string' || !VERSION.test(version)) {
-    diagnostics.push({
-      code: 'file/version',
-      severity: 'stop',
-      message: `\`version\` is ${version === undefined ? 'missing' : JSON.stringify(version)}, expected three numbers such as \`1.4.0\``,
-      place: { file: file.path },
-      help: 'give the machine a version: it is the revision on its papers',
-    });
-    return null;
-  }
-  return version;
-}
-
 /**
  * One machine from the texts of its files. No input or output, nothing thrown: everything wrong, in every file of the
  * machine, is in `diagnostics`, sorted, each with file, line and column.
  */
 export function parseMachine(files: MachineFiles, shared: SharedData): ParsedMachine {
   const diagnostics: Diagnostic[] = [];
-  const folder = `machines/${files.id}`;
-
-  let machine: Machine | null = null;
-  let units: Units = 'mm';
-  if (!files.profile) {
-    diagnostics.push(
-      missingFile(
-        `${folder}/machine.yaml`,
-        '`machine.yaml`',
-        `run \`bedledger new ${files.id}\` for a first one`,
-      ),
-    );
-  } else {
-    const profile = validateYaml(machineSchema, files.profile.path, files.profile.text, 'profile');
-    diagnostics.push(...profile.diagnostics);
-    const data = profile.source.data as { units?: unknown } | undefined;
-    if (data?.units === 'in') units = 'in';
-    if (profile.written) {
-      const written = profile.written;
-      machine = normaliseMachine(written).machine;
-      const faults: Fault[] = [
-        ...resolveControllerFaults(written.controller, written.units, machine.motion.maxFeed.xy).faults,
-        ...machineFaults(written, machine, files.id, shared),
-      ];
-      diagnostics.push(...faults.map((f) => faultToDiagnostic(f, profile.source, 'profile')));
-    }
-  }
+  const { machine, units } = readProfile(files, shared, diagnostics);
   // A machine that is wrong must not make a good ledger look wrong.
-  const sound = machine !== null && !hasStop(diagnostics) ? machine : null;
-
-  let survey: Survey | null = null;
-  if (files.survey) {
-    const parsed = parseSurvey(files.survey.path, files.survey.text, units, 'survey.csv');
-    diagnostics.push(...parsed.diagnostics);
-    survey = parsed.survey;
+  const sound = hasStop(diagnostics) ? null : machine;
+  const drawn = readSurvey(files, units, diagnostics);
+  const maps = readHeights(files, units, diagnostics);
+  const ledger = readLedger(files, { units, machine: sound, survey: drawn, shared }, diagnostics);
+  if (ledger && sound) {
+    const heights = maps.map((m) => m.map);
+    const current = maps.find((m) => m.map === currentHeights(heights, ledger.state));
+    if (current) diagnostics.push(...heightFindings(current.map, sound, ledger.state.board, current.spot));
   }
-  const heights: HeightMap[] = [];
-  const maps: { map: HeightMap; lines: readonly number[]; path: string }[] = [];
-  for (const file of files.heights) {
-    const parsed = parseHeights(file.path, file.text, units, file.path.slice(folder.length + 1));
-    diagnostics.push(...parsed.diagnostics);
-    if (parsed.heights) {
-      heights.push(parsed.heights);
-      maps.push({ map: parsed.heights, lines: parsed.lines, path: file.path });
-    }
-  }
-
-  let ledger: MachineRecord['ledger'] | null = null;
-  let state: MachineRecord['state'] | null = null;
-  if (!files.ledger) {
-    diagnostics.push(
-      missingFile(
-        `${folder}/ledger.yaml`,
-        '`ledger.yaml`',
-        'when nothing was ever done to this bed, write `units: mm` and `facts: []`; otherwise bring the file back',
-      ),
-    );
-  } else {
-    const parsed = validateYaml(ledgerSchema, files.ledger.path, files.ledger.text, 'ledger');
-    diagnostics.push(...parsed.diagnostics);
-    if (parsed.diagnostics.length > 0) {
-      const damage = examineLedger(files.ledger.path, files.ledger.text);
-      // A file that ends in the middle of an entry is damage; a mistake in an entry that is whole is a mistake.
-      const torn =
-        parsed.diagnostics.some((d) => d.code.startsWith('yaml/')) ||
-        damage?.diagnostics[0]?.facts?.damaged === 1;
-      if (damage && torn && damage.rest !== files.ledger.text) diagnostics.push(...damage.diagnostics);
-    }
-    if (parsed.written) {
-      ledger = normaliseLedger(parsed.written);
-      const limit = shared.house?.survey.limit ?? 0;
-      const today = sound ? inForce(ledger, survey, sound, limit) : { ledger, survey, faults: [] };
-      survey = today.survey;
-      const folded = foldLedger(today.ledger, sound ?? undefined);
-      state = folded.state;
-      const faults = [
-        ...today.faults,
-        ...folded.faults,
-        ...missingMaps(ledger, files),
-        ...(sound ? ledgerFaults(ledger, sound, shared) : []),
-      ];
-      diagnostics.push(...faults.map((f) => faultToDiagnostic(f, parsed.source, 'ledger')));
-      const current = currentHeights(heights, state);
-      const own = maps.find((m) => m.map === current);
-      if (own && sound) diagnostics.push(...heightFindings(own.map, own.lines, own.path, sound, state.board));
-    }
-  }
-
-  const revision = parseVersion(files.package, files.id, diagnostics);
-  const fixing = machine ? shared.fixing(machine.fixing.use) : null;
-  if (fixing) diagnostics.push(...fixing.diagnostics);
-  const stock = machine ? shared.boards?.get(machine.board.stock) : undefined;
+  const revision = readVersion(files, diagnostics);
+  const resolved = machine && shared.fixing(machine.fixing.use, units);
+  if (resolved) diagnostics.push(...resolved.diagnostics);
+  const fixing = resolved?.fixing;
+  const stock = machine && shared.boards?.get(machine.board.stock);
 
   const sorted = sortDiagnostics(diagnostics);
-  if (
-    hasStop(sorted) ||
-    !machine ||
-    !ledger ||
-    !state ||
-    !revision ||
-    !fixing?.fixing ||
-    !stock ||
-    !shared.cutters ||
-    !shared.house
-  ) {
-    return { id: files.id, record: null, diagnostics: sorted };
-  }
+  const { id } = files;
+  const { cutters, house } = shared;
+  const complete = machine && ledger && revision && fixing && stock && cutters && house;
+  if (hasStop(sorted) || !complete) return { id, record: null, diagnostics: sorted };
   const record: MachineRecord = {
     machine,
-    ledger,
-    state,
-    survey,
-    heights,
-    house: shared.house,
-    fixing: fixing.fixing,
+    ledger: ledger.ledger,
+    state: ledger.state,
+    survey: ledger.survey,
+    heights: maps.map((m) => m.map),
+    house,
+    fixing,
     stock,
-    cutters: shared.cutters,
+    cutters,
     revision,
     sources: sourcesOf(files, machine, shared, revision),
   };
-  return { id: files.id, record, diagnostics: sorted };
+  return { id, record, diagnostics: sorted };
 }
 
-function missingMaps(ledger: MachineRecord['ledger'], files: MachineFiles): Fault[] {
-  const have = new Set(files.heights.map((h) => h.path.slice(`machines/${files.id}/`.length)));
-  const faults: Fault[] = [];
+/** The machine of a profile, right or wrong, and the units that the profile states. */
+function readProfile(
+  { id, profile }: MachineFiles,
+  shared: SharedData,
+  diagnostics: Diagnostic[],
+): { machine: Machine | null; units: Units } {
+  if (!profile) {
+    diagnostics.push(
+      missingFile(`machines/${id}/machine.yaml`, `run \`bedledger new ${id}\` for a first one`),
+    );
+    return { machine: null, units: 'mm' };
+  }
+  const {
+    written,
+    source,
+    diagnostics: found,
+  } = validateYaml(machineSchema, profile.path, profile.text, 'profile');
+  diagnostics.push(...found);
+  const stated = (source.data as { units?: unknown } | null | undefined)?.units;
+  const units = stated === 'in' ? 'in' : 'mm';
+  if (!written) return { machine: null, units };
+  const { machine, diagnostics: controller } = normaliseMachine(written, source.at);
+  diagnostics.push(...controller, ...machineFindings(written, machine, id, shared, source.at));
+  return { machine, units };
+}
+
+function readSurvey({ survey }: MachineFiles, units: Units, diagnostics: Diagnostic[]): Survey | null {
+  if (!survey) return null;
+  const parsed = parseSurvey(survey.path, survey.text, units, 'survey.csv');
+  diagnostics.push(...parsed.diagnostics);
+  return parsed.survey;
+}
+
+interface ReadMap {
+  readonly map: HeightMap;
+  /** Place of a point's row by its index; of the file for null. */
+  readonly spot: (index: number | null) => Spot;
+}
+
+function readHeights(files: MachineFiles, units: Units, diagnostics: Diagnostic[]): ReadMap[] {
+  return files.heights.flatMap(({ path, text }) => {
+    const parsed = parseHeights(path, text, units, path.slice(`machines/${files.id}/`.length));
+    diagnostics.push(...parsed.diagnostics);
+    if (!parsed.heights) return [];
+    const spot = (index: number | null): Spot => {
+      const line = index === null ? undefined : parsed.lines[index];
+      return { place: line === undefined ? { file: path } : { file: path, line, column: 1 } };
+    };
+    return [{ map: parsed.heights, spot }];
+  });
+}
+
+interface LedgerCase {
+  readonly units: Units;
+  /** Null where the profile is wrong. */
+  readonly machine: Machine | null;
+  readonly survey: Survey | null;
+  readonly shared: SharedData;
+}
+
+/** The ledger as it stands in its file, and survey and bed as they are today. */
+function readLedger(
+  files: MachineFiles,
+  { units, machine, survey, shared }: LedgerCase,
+  diagnostics: Diagnostic[],
+): { ledger: Ledger; survey: Survey | null; state: BedState } | null {
+  const file = files.ledger;
+  if (!file) {
+    diagnostics.push(missingLedger(`machines/${files.id}/ledger.yaml`));
+    return null;
+  }
+  const parsed = validateYaml(ledgerSchema, file.path, file.text, 'ledger');
+  diagnostics.push(...parsed.diagnostics);
+  if (!parsed.written) {
+    diagnostics.push(...damageOf(file, parsed.diagnostics));
+    return null;
+  }
+  const { at } = parsed.source;
+  const ledger = normaliseLedger(parsed.written);
+  const limit = shared.house?.survey.limit ?? 0;
+  const today = machine && inForce(ledger, survey, machine, limit, at);
+  const folded = foldLedger(today?.ledger ?? ledger, machine, units, at);
+  diagnostics.push(
+    ...(today?.diagnostics ?? []),
+    ...folded.diagnostics,
+    ...missingReadings(ledger, files, at),
+    ...(machine ? bedFactFindings(ledger, machine, shared, at) : []),
+  );
+  return { ledger, survey: today ? today.survey : survey, state: folded.state };
+}
+
+/** A file that ends in the middle of an entry is damage; a mistake in an entry that is whole is a mistake. */
+function damageOf(file: FileText, found: readonly Diagnostic[]): readonly Diagnostic[] {
+  const damage = examineLedger(file.path, file.text);
+  if (!damage || damage.rest === file.text) return [];
+  const torn = found.some((d) => d.code.startsWith('yaml/')) || damage.diagnostics[0]?.facts?.damaged === 1;
+  return torn ? damage.diagnostics : [];
+}
+
+/** Height maps and survey that the ledger names must be there. */
+function* missingReadings(ledger: Ledger, files: MachineFiles, ledgerAt: Locator): Findings {
+  const folder = `machines/${files.id}`;
+  const have = new Set(files.heights.map((h) => h.path.slice(folder.length + 1)));
   for (const [i, f] of ledger.facts.entries()) {
-    const path = f.fact === 'heights' ? f.file : f.fact === 'skim' ? f.heights : undefined;
-    if (path !== undefined && !have.has(path)) {
-      faults.push({
-        word: 'missing-map',
-        path: ['facts', i, f.fact === 'heights' ? 'file' : 'heights'],
-        message: `there is no file \`${path}\` in machines/${files.id}`,
+    const at = below(ledgerAt, 'facts', i);
+    const [field, path] =
+      f.fact === 'heights' ? ['file', f.file] : f.fact === 'skim' ? ['heights', f.heights] : [];
+    if (field !== undefined && path !== undefined && !have.has(path)) {
+      yield report({
+        code: 'ledger/missing-map',
+        ...at([field]),
+        message: `there is no file \`${path}\` in ${folder}`,
         help: 'height maps are kept in `heights/`; bring the file back or correct its name',
       });
     }
     if (f.fact === 'survey' && !files.survey) {
-      faults.push({
-        word: 'missing-survey',
-        path: ['facts', i, 'file'],
-        message: `the bed was surveyed, but there is no \`survey.csv\` in machines/${files.id}`,
-        help: 'bring the file back',
+      yield report({
+        code: 'ledger/missing-survey',
+        ...at(['file']),
+        message: `the bed was surveyed, but there is no \`survey.csv\` in ${folder}`,
       });
     }
   }
-  return faults;
+}
+
+/** `1.4.0`, optionally with a pre-release part. */
+const VERSION = /^\d{1,6}\.\d{1,6}\.\d{1,6}(?:-[0-9A-Za-z.-]{1,30})?$/;
+
+/** The version of the machine's package; null, with a finding, where there is none. */
+function readVersion(files: MachineFiles, diagnostics: Diagnostic[]): string | null {
+  const file = files.package;
+  if (!file) {
+    const help = "write one with a `version`: it is the revision on the machine's papers";
+    diagnostics.push(missingFile(`machines/${files.id}/package.json`, help));
+    return null;
+  }
+  const place = { file: file.path };
+  let data: unknown;
+  try {
+    data = JSON.parse(file.text);
+  } catch (error) {
+    const message = `the file is not JSON: ${(error as Error).message}`;
+    diagnostics.push(report({ code: 'file/not-json', place, message }));
+    return null;
+  }
+  const version = (data as { version?: unknown } | null)?.version;
+  if (typeof version === 'string' && VERSION.test(version)) return version;
+  const found = version === undefined ? 'missing' : JSON.stringify(version);
+  const message = `\`version\` is ${found}, expected three numbers such as \`1.4.0\``;
+  diagnostics.push(report({ code: 'file/version', place, message }));
+  return null;
 }
 
 /** Input files of one machine; of the shared lists only the entries it uses, so that others do not touch it. */
@@ -257,16 +246,15 @@ function sourcesOf(
   revision: string,
 ): SourceFile[] {
   const sources: SourceFile[] = [];
-  for (const f of [files.profile, files.ledger, files.survey, ...files.heights]) {
+  for (const f of [files.profile, files.ledger, files.survey, ...files.heights, shared.houseFile]) {
     if (f) sources.push({ path: f.path, sha256: f.sha256 });
   }
   sources.push({ path: `machines/${files.id}/package.json#version`, sha256: sha256(revision) });
   const entry = (path: string, id: string, value: unknown) =>
     sources.push({ path: `${path}#${id}`, sha256: sha256(canonicalJson(value)) });
-  const used = [...new Set(DUTIES.flatMap((duty) => machine.cutters[duty] ?? []))].sort();
+  const used = new Set(DUTIES.flatMap((duty) => machine.cutters[duty] ?? []));
   for (const id of used) entry(SHARED_PATHS.cutters, id, shared.cutters?.get(id));
   entry(SHARED_PATHS.boards, machine.board.stock, shared.boards?.get(machine.board.stock));
   entry(SHARED_PATHS.fixings, machine.fixing.use, shared.fixings?.get(machine.fixing.use));
-  if (shared.houseFile) sources.push({ path: shared.houseFile.path, sha256: shared.houseFile.sha256 });
   return sources.sort((a, b) => (a.path < b.path ? -1 : a.path > b.path ? 1 : 0));
 }

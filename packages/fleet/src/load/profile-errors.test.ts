@@ -1,8 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { renderDiagnosticsText } from '@bedledger/diagnostics';
-import { fileText, parseShared, readMachineFiles } from '@bedledger/fleet';
+import { fileText, readMachineFiles } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
 import { demoMachine, type Edit, edited, ROOT, unmarked } from '../../../../test/support/demo-fleet.ts';
+import { parseShared } from './shared.ts';
 
 /** One fault each: what is changed in a sound profile, and exactly what must be found, nothing else. */
 const STRUCTURE: [string, string, Edit[], string[], string][] = [

@@ -4,9 +4,11 @@ import type { Diagnostic } from '@bedledger/diagnostics';
 import { tryAppendFact } from '../ledger/append.ts';
 import { examineLedger } from '../ledger/recover.ts';
 import type { Machine } from '../model/machine.ts';
+import { report } from '../report.ts';
 import type { FactWritten } from '../written/ledger.ts';
 import { writeFileAtomic } from './atomic-write.ts';
 import { readFleetFile } from './files.ts';
+import { missingLedger } from './missing-file.ts';
 
 /**
  * Append one fact to `machines/<id>/ledger.yaml`. A lock file keeps two writers apart, so that neither loses the other's
@@ -26,37 +28,25 @@ export function recordFact(
     held = openSync(lock, 'wx');
   } catch (error) {
     const code = (error as NodeJS.ErrnoException).code;
+    const busy = code === 'EEXIST';
     return [
-      {
+      report({
         code: 'ledger/locked',
-        severity: 'stop',
-        message:
-          code === 'EEXIST'
-            ? 'somebody is writing to the ledger right now'
-            : `the ledger cannot be written: ${code ?? 'unknown reason'}`,
         place: { file: path },
-        help:
-          code === 'EEXIST'
-            ? `try again; when nobody is, remove machines/${id}/.ledger.lock`
-            : 'check the folder and its permissions',
-      },
+        message: busy
+          ? 'somebody is writing to the ledger right now'
+          : `the ledger cannot be written: ${code ?? 'unknown reason'}`,
+        help: busy
+          ? `try again; when nobody is, remove machines/${id}/.ledger.lock`
+          : 'check the folder and its permissions',
+      }),
     ];
   }
   try {
     const found: Diagnostic[] = [];
     const file = readFleetFile(root, path, found);
     if (!file) {
-      return found.length > 0
-        ? found
-        : [
-            {
-              code: 'file/missing',
-              severity: 'stop',
-              message: '`ledger.yaml` is missing',
-              place: { file: path },
-              help: 'bring it back; when nothing was ever done to this bed, write `units: mm` and `facts: []`',
-            },
-          ];
+      return found.length > 0 ? found : [missingLedger(path)];
     }
     const damage = examineLedger(path, file.text);
     if (damage) return damage.diagnostics;

@@ -79,6 +79,9 @@ export type Fact =
 /** The kinds of fact. A `Record<FactKind, …>` does not compile until a new kind is answered for. */
 export type FactKind = Fact['fact'];
 
+/** Facts of one kind, or of several. */
+export type FactOf<K extends FactKind> = Extract<Fact, { readonly fact: K }>;
+
 export interface Ledger {
   readonly facts: readonly Fact[];
 }
@@ -104,19 +107,21 @@ export interface BoardState {
   readonly ordinal: number;
 }
 
+/** What is known of one site: its state, and where and with what it was brought into it. */
+export interface SiteRecord {
+  readonly state: SiteState;
+  readonly at: Point;
+  readonly insert?: string;
+  /** Of the bore, mm. */
+  readonly depth?: number;
+  readonly diameter?: number;
+  /** Of the last fact. */
+  readonly date: IsoDate;
+}
+
 /** What the ledger's facts add up to: the bed as it stands today. */
 export interface BedState {
-  readonly sites: ReadonlyMap<
-    string,
-    {
-      readonly state: SiteState;
-      readonly at: Point;
-      readonly insert?: string;
-      readonly depth?: number;
-      readonly diameter?: number;
-      readonly date: IsoDate;
-    }
-  >;
+  readonly sites: ReadonlyMap<string, SiteRecord>;
   /** Every insert that is in the bed, including those of sites the layout no longer has. */
   readonly inserts: readonly { readonly site: string; readonly at: Point; readonly insert: string }[];
   readonly board: BoardState | null;

@@ -1,7 +1,8 @@
+import type { Units } from '@bedledger/diagnostics';
 import type { Point } from '@bedledger/geometry';
 import type { Shape } from '../model/shape.ts';
 import type { WrittenPoint, WrittenShape } from '../written/common.ts';
-import { type Dimension, toInternal, type Units, type WrittenQuantity } from '../written/quantity.ts';
+import { type Dimension, toInternal, type WrittenQuantity } from '../written/quantity.ts';
 
 /** Turns the quantities of one file into the internal units: the file's `units` say what a bare number means. */
 export interface Reader {
@@ -25,17 +26,10 @@ export function readerFor(units: Units): Reader {
   };
 }
 
-/** The one shape that is written; the first one when several are (the checks name the others). */
-export function readShape(written: WrittenShape, read: Reader): Shape | null {
-  if (written.rect)
-    return { kind: 'rect', at: read.point(written.rect.at), size: read.point(written.rect.size) };
-  if (written.circle) {
-    return {
-      kind: 'circle',
-      at: read.point(written.circle.at),
-      diameter: read.length(written.circle.diameter),
-    };
-  }
-  if (written.polygon) return { kind: 'polygon', points: written.polygon.map((p) => read.point(p)) };
-  return null;
+/** The one shape that is written. Other numbers of shapes are refused by the checks before anybody sees this one. */
+export function shapeOf(written: WrittenShape, read: Reader): Shape {
+  const { rect, circle, polygon } = written;
+  if (rect) return { kind: 'rect', at: read.point(rect.at), size: read.point(rect.size) };
+  if (circle) return { kind: 'circle', at: read.point(circle.at), diameter: read.length(circle.diameter) };
+  return { kind: 'polygon', points: (polygon ?? []).map(read.point) };
 }

@@ -1,6 +1,7 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { z } from 'zod';
-import { issuesToDiagnostics } from './issues.ts';
+import type { Area } from '../rules/schema.ts';
+import { issueFindings } from './issues.ts';
 import { readYaml, type YamlSource } from './yaml-source.ts';
 
 /** A file that was read and validated, or what is wrong with it. */
@@ -12,12 +13,7 @@ export interface Validated<T> {
 }
 
 /** Read `text` as YAML and hold it against `schema`. Never throws: every error is in the result, with its place. */
-export function validateYaml<T>(
-  schema: z.ZodType<T>,
-  file: string,
-  text: string,
-  area: string,
-): Validated<T> {
+export function validateYaml<T>(schema: z.ZodType<T>, file: string, text: string, area: Area): Validated<T> {
   const source = readYaml(file, text);
   if (source.diagnostics.length > 0) return { source, written: null, diagnostics: source.diagnostics };
   const result = schema.safeParse(source.data);
@@ -25,6 +21,6 @@ export function validateYaml<T>(
   return {
     source,
     written: null,
-    diagnostics: issuesToDiagnostics(schema as z.ZodType, result.error.issues, source, area),
+    diagnostics: issueFindings(schema, result.error.issues, source, area),
   };
 }

@@ -1,6 +1,6 @@
-import type { Diagnostic, Place } from '@bedledger/diagnostics';
-import { visible } from '@bedledger/diagnostics';
+import { type Diagnostic, visible } from '@bedledger/diagnostics';
 import {
+  type Document,
   isAlias,
   isMap,
   isScalar,
@@ -12,11 +12,9 @@ import {
   visit,
   type YAMLMap,
 } from 'yaml';
+import { type FleetCode, type Locator, report, type Spot } from '../report.ts';
 
-/** Path of a value inside a document: keys and indexes. */
-export type Path = readonly (string | number)[];
-
-/** A file larger than this is not a file of a fleet. */
+/** A file with more characters than this is not a file of a fleet. */
 const LARGEST = 4_000_000;
 
 /** One YAML file as read: its data, and where everything in it stands. */
@@ -28,23 +26,17 @@ export interface YamlSource {
   /** Errors of the YAML itself. */
   readonly diagnostics: readonly Diagnostic[];
   /** Where a value stands; the nearest enclosing thing that exists when it does not. */
-  readonly at: (path: Path, part?: 'value' | 'key') => { place: Place; excerpt: string };
+  readonly at: Locator;
 }
 
-/** The lines of a text, without their endings. */
-function lineAt(text: string, start: number): string {
-  let end = text.indexOf('\n', start);
-  if (end < 0) end = text.length;
-  const line = text.slice(start, end);
-  return line.endsWith('\r') ? line.slice(0, -1) : line;
-}
+/** Place and line of the characters `from` to `to` of a text. */
+type Span = (from: number, to: number) => Spot;
 
-/** Sentences for the codes of the YAML reader that people meet; others keep the reader's own. */
-function yamlMessage(code: string, message: string): string {
-  if (code === 'TAB_AS_INDENT') return 'a tab is used for indentation; expected spaces';
-  if (code === 'MULTIPLE_DOCS') return 'a second document begins here; expected one document in the file';
-  const first = message.split('\n')[0]!.replace(/\.$/, '');
-  return `this is not YAML: ${first.charAt(0).toLowerCase()}${first.slice(1)}`;
+type Range = readonly [number, number, ...number[]];
+
+/** The whole of a node; its first character for a node that the reader gave no place. */
+function rangeOf(node: unknown): Range {
+  return (node as Node | null | undefined)?.range ?? [0, 1];
 }
 
 /**
@@ -52,35 +44,16 @@ function yamlMessage(code: string, message: string): string {
  * once, in plain sight.
  */
 export function readYaml(file: string, text: string): YamlSource {
-  const lines = new LineCounter();
-  const diagnostics: Diagnostic[] = [];
-  const spot = (from: number, to: number): { place: Place; excerpt: string } => {
-    const { line, col } = lines.linePos(Math.min(from, text.length));
-    if (line === 0) return { place: { file, line: 1, column: 1, endColumn: 2 }, excerpt: lineAt(text, 0) };
-    const excerpt = lineAt(text, lines.lineStarts[line - 1]!);
-    const end = Math.min(Math.max(col + 1, col + (to - from)), Math.max(excerpt.length + 1, col + 1));
-    return { place: { file, line, column: col, endColumn: end }, excerpt };
-  };
-  const stop = (code: string, message: string, from: number, to: number, help = 'correct the line') =>
-    diagnostics.push({ code, severity: 'stop', message, ...spot(from, to), help });
-
   if (text.length > LARGEST) {
-    return {
-      file,
-      text,
-      data: undefined,
-      diagnostics: [
-        {
-          code: 'yaml/too-large',
-          severity: 'stop',
-          message: `the file has ${text.length} characters, expected ${LARGEST} at most`,
-          place: { file, line: 1, column: 1 },
-        },
-      ],
-      at: () => ({ place: { file, line: 1, column: 1 }, excerpt: '' }),
-    };
+    const at = () => ({ place: { file, line: 1, column: 1 }, excerpt: '' });
+    const tooLarge = report({
+      code: 'yaml/too-large',
+      ...at(),
+      message: `the file has ${text.length} characters, expected ${LARGEST} at most`,
+    });
+    return { file, text, data: undefined, diagnostics: [tooLarge], at };
   }
-
+  const lines = new LineCounter();
   const doc = parseDocument(text, {
     lineCounter: lines,
     prettyErrors: false,
@@ -88,58 +61,78 @@ export function readYaml(file: string, text: string): YamlSource {
     // Looked for below: the reader compares every key with every other, which a long file makes minutes of.
     uniqueKeys: false,
   });
+  const span = spanIn(file, text, lines);
+  const diagnostics = [...refusals(doc, span)];
+  return {
+    file,
+    text,
+    data: diagnostics.length === 0 ? doc.toJS({ maxAliasCount: 0 }) : undefined,
+    diagnostics,
+    at: locatorOf(doc, span),
+  };
+}
+
+function spanIn(file: string, text: string, lines: LineCounter): Span {
+  return (from, to) => {
+    const { line, col } = lines.linePos(Math.min(from, text.length));
+    if (line === 0) return { place: { file, line: 1, column: 1, endColumn: 2 }, excerpt: lineAt(text, 0) };
+    const excerpt = lineAt(text, lines.lineStarts[line - 1]!);
+    const end = Math.min(Math.max(col + 1, col + (to - from)), Math.max(excerpt.length + 1, col + 1));
+    return { place: { file, line, column: col, endColumn: end }, excerpt };
+  };
+}
+
+/** The line of a text that begins at `start`, without its ending. */
+function lineAt(text: string, start: number): string {
+  const end = text.indexOf('\n', start);
+  const line = end < 0 ? text.slice(start) : text.slice(start, end);
+  return line.endsWith('\r') ? line.slice(0, -1) : line;
+}
+
+/** Sentences for the errors of the YAML reader that people meet; others keep the reader's own. */
+function yamlMessage(code: string, message: string): string {
+  if (code === 'TAB_AS_INDENT') return 'a tab is used for indentation; expected spaces';
+  if (code === 'MULTIPLE_DOCS') return 'a second document begins here; expected one document in the file';
+  const first = message.split('\n')[0]!.replace(/\.$/, '');
+  return `this is not YAML: ${first.charAt(0).toLowerCase()}${first.slice(1)}`;
+}
+
+/** What is wrong with the YAML itself, or is not used in files of a fleet. */
+function refusals(doc: Document.Parsed, span: Span): Diagnostic[] {
+  const found: Diagnostic[] = [];
+  const stop = (code: FleetCode, message: string, [from, to]: Range, help?: string) => {
+    found.push(report({ code, ...span(from, to), message, help }));
+  };
   // One slip makes the reader stumble on every line that follows: only the first is told.
   const slip = doc.errors[0];
-  if (slip) stop('yaml/syntax', yamlMessage(slip.code, slip.message), slip.pos[0], slip.pos[1]);
+  if (slip) stop('yaml/syntax', yamlMessage(slip.code, slip.message), slip.pos);
   for (const w of doc.warnings) {
-    stop(
-      'yaml/syntax',
-      `tags are not used here: ${visible(w.message.split('\n')[0]!)}`,
-      w.pos[0],
-      w.pos[1],
-      'write the plain value',
-    );
+    const message = `tags are not used here: ${visible(w.message.split('\n')[0]!)}`;
+    stop('yaml/syntax', message, w.pos, 'write the plain value');
   }
-  if (doc.errors.length === 0) {
-    visit(doc, {
-      Map(_, map) {
-        const seen = new Set<unknown>();
-        for (const { key } of map.items) {
-          if (!isScalar(key)) continue;
-          if (seen.has(key.value)) {
-            const range = key.range ?? [0, 1, 1];
-            stop('yaml/syntax', 'this key is here twice in the same map', range[0], range[1]);
-          }
-          seen.add(key.value);
-        }
-      },
-      Alias(_, node) {
-        stop(
-          'yaml/alias',
-          `aliases are not used here: \`*${visible(node.source)}\``,
-          node.range![0],
-          node.range![1],
-          'write the value out',
-        );
-      },
-      Pair(_, pair) {
-        const key = pair.key;
-        if (isScalar(key) && typeof key.value === 'string' && key.value !== '__proto__') return;
-        if (isAlias(key)) return;
-        const range = (key as Node | null)?.range ?? [0, 1, 1];
-        stop('yaml/key', 'a key is not a plain word', range[0], range[1], 'write the key as a word');
-      },
-    });
-  }
-  let data: unknown;
-  if (diagnostics.length === 0) {
-    if (doc.contents === null) {
-      stop('yaml/empty', 'the file is empty', 0, 1);
-    } else {
-      data = doc.toJS({ maxAliasCount: 0 });
-    }
-  }
+  if (slip) return found;
+  visit(doc, {
+    Map(_, map) {
+      const seen = new Set<unknown>();
+      for (const { key } of map.items) {
+        if (!isScalar(key)) continue;
+        if (seen.has(key.value)) stop('yaml/syntax', 'this key is here twice in the same map', rangeOf(key));
+        seen.add(key.value);
+      }
+    },
+    Alias(_, node) {
+      stop('yaml/alias', `aliases are not used here: \`*${visible(node.source)}\``, rangeOf(node));
+    },
+    Pair(_, { key }) {
+      if (isScalar(key) && typeof key.value === 'string' && key.value !== '__proto__') return;
+      if (!isAlias(key)) stop('yaml/key', 'a key is not a plain word', rangeOf(key));
+    },
+  });
+  if (found.length === 0 && doc.contents === null) stop('yaml/empty', 'the file is empty', [0, 1]);
+  return found;
+}
 
+function locatorOf(doc: Document.Parsed, span: Span): Locator {
   const indexed = new WeakMap<YAMLMap, ReadonlyMap<string, Pair>>();
   /** Pairs of a map by key, the first of each. */
   const pairsOf = (map: YAMLMap): ReadonlyMap<string, Pair> => {
@@ -152,37 +145,30 @@ export function readYaml(file: string, text: string): YamlSource {
     indexed.set(map, pairs);
     return pairs;
   };
-  const at = (path: Path, part: 'value' | 'key' = 'value') => {
-    let node: unknown = doc.contents;
-    let keyNode: Node | null = null;
-    for (const [depth, step] of path.entries()) {
-      let next: unknown;
-      let nextKey: Node | null = null;
-      if (isMap(node)) {
-        const pair = pairsOf(node).get(String(step));
-        if (pair) {
-          nextKey = pair.key as Node;
-          next = pair.value ?? pair.key;
-        }
-      } else if (isSeq(node) && typeof step === 'number') {
-        next = node.items[step];
-        nextKey = null;
-      }
-      if (next === undefined || next === null) {
-        // Something is missing here: point at the key of what should hold it.
-        const holder = keyNode ?? (node as Node | null);
-        const range = holder?.range ?? [0, 1, 1];
-        return spot(range[0], keyNode ? range[1] : range[0] + 1);
-      }
-      node = next;
-      keyNode = nextKey;
-      if (depth === path.length - 1 && part === 'key' && nextKey) {
-        return spot(nextKey.range![0], nextKey.range![1]);
-      }
+  /** What stands one step below a node, and its key where it has one. */
+  const child = (node: unknown, step: string | number): { value?: unknown; key: unknown } => {
+    if (isMap(node)) {
+      const pair = pairsOf(node).get(String(step));
+      if (pair) return { value: pair.value ?? pair.key, key: pair.key };
+    } else if (isSeq(node) && typeof step === 'number') {
+      return { value: node.items[step], key: null };
     }
-    const range = (node as Node | null)?.range ?? [0, 1, 1];
-    return spot(range[0], range[1]);
+    return { key: null };
   };
-
-  return { file, text, data, diagnostics, at };
+  return (path, part = 'value') => {
+    let node: unknown = doc.contents;
+    let key: unknown = null;
+    for (const step of path) {
+      const next = child(node, step);
+      if (next.value === undefined || next.value === null) {
+        // Something is missing here: point at the key of what should hold it, or at its first character.
+        const [from, to] = rangeOf(key ?? node);
+        return span(from, key ? to : from + 1);
+      }
+      node = next.value;
+      key = next.key;
+    }
+    const [from, to] = rangeOf(part === 'key' && key ? key : node);
+    return span(from, to);
+  };
 }

@@ -1,10 +1,11 @@
-import { InputError } from '@bedledger/diagnostics';
+import { InputError, type Units } from '@bedledger/diagnostics';
+import { report } from '../report.ts';
 import { ID_PATTERN, textFault } from '../written/common.ts';
 
 export interface NewMachine {
   readonly id: string;
   readonly title: string;
-  readonly units: 'mm' | 'in';
+  readonly units: Units;
 }
 
 /** Lengths of the first profile in both units, so that an inch profile has plain inch numbers. */
@@ -89,26 +90,12 @@ const FIGURES = {
 export function newMachineFiles(machine: NewMachine): { path: string; text: string }[] {
   const { id, title, units } = machine;
   if (!ID_PATTERN.test(id)) {
-    throw new InputError([
-      {
-        code: 'call/id',
-        severity: 'stop',
-        message: `\`${id.replace(/[^ -~]/g, '?')}\` is no identifier, expected a small letter, then small letters, digits or \`-\`, 40 at most`,
-        help: 'choose another one, for example `heron`',
-      },
-    ]);
+    const expected = 'expected a small letter, then small letters, digits or `-`, 40 at most';
+    const message = `\`${id.replace(/[^ -~]/g, '?')}\` is no identifier, ${expected}`;
+    throw new InputError([report({ code: 'call/id', message })]);
   }
   const fault = textFault(title, 120);
-  if (fault) {
-    throw new InputError([
-      {
-        code: 'call/title',
-        severity: 'stop',
-        message: `the title is ${fault}`,
-        help: 'write one line of text',
-      },
-    ]);
-  }
+  if (fault) throw new InputError([report({ code: 'call/title', message: `the title is ${fault}` })]);
   const f = FIGURES[units];
   const inch = units === 'in';
   const profile = `# yaml-language-server: $schema=../../shared/schemas/machine.schema.json

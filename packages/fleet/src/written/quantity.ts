@@ -1,4 +1,4 @@
-import { didYouMean, visible } from '@bedledger/diagnostics';
+import { didYouMean, MM_PER_INCH, type Units, visible } from '@bedledger/diagnostics';
 import { z } from 'zod';
 
 /** What a quantity measures. The internal unit of each is the first of its table, factor 1. */
@@ -16,17 +16,24 @@ export type Dimension =
   | 'flow'
   | 'permeability';
 
-/** File units: what a bare number means. */
-export type Units = 'mm' | 'in';
+/** Exact; a product of binary numbers would miss it by its last digit. */
+const MM_PER_FOOT = 304.8;
 
 /**
- * Factors to the internal unit. Inch, foot and pound are exact by the international agreement of 1959 (25.4 mm);
- * conventional inch of mercury 3386.389 Pa: NIST SP 811.
+ * Factors to the internal unit. Inch, foot and pound are exact by the international agreement of 1959; conventional inch
+ * of mercury 3386.389 Pa: NIST SP 811.
  */
 const UNITS: Readonly<Record<Dimension, Readonly<Record<string, number>>>> = {
-  length: { mm: 1, cm: 10, m: 1000, um: 0.001, in: 25.4, ft: 304.8, thou: 0.0254 },
-  speed: { 'mm/min': 1, 'mm/s': 60, 'm/min': 1000, 'in/min': 25.4, 'in/s': 1524, 'ft/min': 304.8 },
-  acceleration: { 'mm/s2': 1, 'm/s2': 1000, 'in/s2': 25.4, 'ft/s2': 304.8 },
+  length: { mm: 1, cm: 10, m: 1000, um: 0.001, in: MM_PER_INCH, ft: MM_PER_FOOT, thou: MM_PER_INCH / 1000 },
+  speed: {
+    'mm/min': 1,
+    'mm/s': 60,
+    'm/min': 1000,
+    'in/min': MM_PER_INCH,
+    'in/s': MM_PER_INCH * 60,
+    'ft/min': MM_PER_FOOT,
+  },
+  acceleration: { 'mm/s2': 1, 'm/s2': 1000, 'in/s2': MM_PER_INCH, 'ft/s2': MM_PER_FOOT },
   pressure: {
     Pa: 1,
     hPa: 100,
@@ -114,31 +121,50 @@ export function toInternal(value: WrittenQuantity, dimension: Dimension, units: 
   return (match[1] === '-' ? -size : size) * factor + 0;
 }
 
-/** What an example of this dimension looks like, for messages. */
-const EXAMPLES: Readonly<Record<Dimension, string>> = {
-  length: '`18`, `18 mm`, `0.75 in` or `3/4 in`',
-  speed: '`12000`, `12 m/min` or `480 in/min`',
-  acceleration: '`900`, `0.9 m/s2` or `35 in/s2`',
-  pressure: '`20 inHg`, `0.7 bar` or `68 kPa`',
-  stress: '`3` or `3 N/mm2`',
-  modulus: '`2.4` or `2.4 GPa`',
-  density: '`740` or `740 kg/m3`',
-  force: '`400` or `400 N`',
-  angle: '`3` or `3 deg`',
-  time: '`6`, `6 s` or `500 ms`',
-  flow: '`250 m3/h` or `150 cfm`',
-  permeability: '`1e-13`',
+/** What a quantity looks like in a file in millimetres or in inches, for messages. */
+const EXAMPLES: Readonly<Record<Dimension, Readonly<Record<Units, string>>>> = {
+  length: { mm: '`18`, `18 mm` or `1.8 cm`', in: '`0.75`, `0.75 in` or `3/4 in`' },
+  speed: { mm: '`12000` or `12 m/min`', in: '`480` or `480 in/min`' },
+  acceleration: { mm: '`900` or `0.9 m/s2`', in: '`35` or `35 in/s2`' },
+  pressure: { mm: '`68 kPa` or `0.7 bar`', in: '`20 inHg` or `10 psi`' },
+  stress: { mm: '`3` or `3 N/mm2`', in: '`435 psi`' },
+  modulus: { mm: '`2.4` or `2.4 GPa`', in: '`350000 psi`' },
+  density: { mm: '`740` or `740 kg/m3`', in: '`46 lb/ft3`' },
+  force: { mm: '`400` or `400 N`', in: '`90 lbf`' },
+  angle: { mm: '`3` or `3 deg`', in: '`3` or `3 deg`' },
+  time: { mm: '`6`, `6 s` or `500 ms`', in: '`6`, `6 s` or `500 ms`' },
+  flow: { mm: '`250 m3/h`', in: '`150 cfm`' },
+  permeability: { mm: '`1e-13`', in: '`1e-13`' },
 };
 
-/** One sentence on why `input` is not a quantity of this kind. */
-function explain(input: unknown, dimension: Dimension, sign: Sign): string {
-  const wanted = `expected a ${dimension} such as ${EXAMPLES[dimension]}`;
+/** Units in which an example that carries its own is shown: `20 inHg` to people with inches, `68 kPa` to others. */
+const SHOWN_IN: Readonly<Partial<Record<Dimension, Readonly<Record<Units, string>>>>> = {
+  length: { mm: 'm', in: 'ft' },
+  pressure: { mm: 'kPa', in: 'inHg' },
+  flow: { mm: 'm3/h', in: 'cfm' },
+};
+
+/** One field that holds a quantity, as its schema describes it. */
+export interface QuantityField {
+  readonly dimension: Dimension;
+  readonly sign: Sign;
+  readonly about: string;
+  /** In millimetres where it has no unit of its own. */
+  readonly example: WrittenQuantity;
+}
+
+/** One sentence on why `input` is not a quantity of this field, for a file in `units`. */
+export function explainQuantity(
+  input: unknown,
+  { dimension, sign }: Pick<QuantityField, 'dimension' | 'sign'>,
+  units: Units,
+): string {
+  const wanted = `expected a ${dimension} such as ${EXAMPLES[dimension][units]}`;
   if (typeof input === 'number') {
     if (!Number.isFinite(input)) return `${input} is not a number to work with; ${wanted}`;
     if (BARE[dimension] === null) return `${input} has no unit; ${wanted}`;
     if (Math.abs(input) > GREATEST) return `${input} is too large to be meant; ${wanted}`;
-    if (sign === 'positive') return `${input} must be greater than 0; ${wanted}`;
-    return `${input} must not be less than 0; ${wanted}`;
+    return `${input} must ${LIMIT[sign]}; ${wanted}`;
   }
   if (typeof input !== 'string') {
     const found =
@@ -152,11 +178,7 @@ function explain(input: unknown, dimension: Dimension, sign: Sign): string {
     return `found ${found}; ${wanted}`;
   }
   const shown = `\`${visible(input.length > 40 ? `${input.slice(0, 40)}…` : input)}\``;
-  if (patternFor(dimension, 'any').test(input)) {
-    return sign === 'positive'
-      ? `${shown} must be greater than 0; ${wanted}`
-      : `${shown} must not be less than 0; ${wanted}`;
-  }
+  if (patternFor(dimension, 'any').test(input)) return `${shown} must ${LIMIT[sign]}; ${wanted}`;
   if (/^-?\d+(\.\d+)?$/.test(input))
     return `${shown} is text without a unit; leave the quotes out or add the unit`;
   if (/^-?\d+,\d+/.test(input)) return `${shown} has a decimal comma; write a decimal point`;
@@ -164,19 +186,45 @@ function explain(input: unknown, dimension: Dimension, sign: Sign): string {
   const unit =
     input.length > 40 ? undefined : /^-?[\d.].*?([A-Za-z"'µ°][A-Za-z0-9/²"'µ°]*)$/.exec(input)?.[1];
   if (unit !== undefined && UNITS[dimension][unit] === undefined) {
-    const known = Object.keys(UNITS[dimension]);
-    const near = didYouMean(unit, known);
-    return `${shown} has a unit that is no ${dimension}: \`${visible(unit)}\`, expected one of ${known.join(', ')}${near ? `; ${near}` : ''}`;
+    const near = didYouMean(unit, Object.keys(UNITS[dimension]));
+    return `${shown} has a unit that is no ${dimension}: \`${visible(unit)}\`; ${near ?? wanted}`;
   }
   return `${shown} is not a ${dimension}; ${wanted}`;
 }
 
-/** By schema: why a value is not the quantity it stands for. */
-const EXPLANATIONS = new WeakMap<object, (input: unknown) => string>();
+/** What a number that its schema refuses would have to be. `any` is refused for its size only, which is said before. */
+const LIMIT: Readonly<Record<Sign, string>> = {
+  positive: 'be greater than 0',
+  'zero-or-more': 'not be less than 0',
+  any: 'be a number',
+};
 
-/** The explanation that belongs to a schema of a quantity; undefined for any other schema. */
-export function quantityExplanation(schema: object): ((input: unknown) => string) | undefined {
-  return EXPLANATIONS.get(schema);
+/** The field's own example as it would be written in a file in `units`: two digits are enough after a conversion. */
+export function exampleIn({ dimension, example }: QuantityField, units: Units): string {
+  const bare = BARE[dimension];
+  if (typeof example === 'number') {
+    if (!bare || units === 'mm' || bare.mm === bare.in) return String(example);
+    return String(Number((example / UNITS[dimension][bare.in]!).toPrecision(2)));
+  }
+  const shown = SHOWN_IN[dimension]?.[units];
+  if (shown === undefined || example.endsWith(` ${shown}`)) return example;
+  const value = toInternal(example, dimension, units) / UNITS[dimension][shown]!;
+  return `${Number(value.toPrecision(2))} ${shown}`;
+}
+
+/** What the field is and how it is written in a file in `units`. */
+export function quantityHelp(field: QuantityField, units: Units): string {
+  const bare = BARE[field.dimension];
+  const unit = bare === null ? 'Unit: must be written' : `Unit: ${bare[units]}, unless another is written`;
+  return `${field.about}. ${unit}, for example \`${exampleIn(field, units)}\``;
+}
+
+/** By schema: the quantity it stands for. */
+const FIELDS = new WeakMap<object, QuantityField>();
+
+/** The quantity that a schema stands for; undefined for any other schema. */
+export function quantityField(schema: object): QuantityField | undefined {
+  return FIELDS.get(schema);
 }
 
 function unitNote(dimension: Dimension): string {
@@ -194,7 +242,9 @@ export function quantity(
   example: WrittenQuantity,
   sign: Sign = 'positive',
 ): z.ZodType<WrittenQuantity, WrittenQuantity> {
-  const error = (issue: { input?: unknown }) => explain(issue.input, dimension, sign);
+  const field: QuantityField = { dimension, sign, about, example };
+  // The loader says it again in the unit of the file.
+  const error = (issue: { input?: unknown }) => explainQuantity(issue.input, field, 'mm');
   const text = z.string({ error }).regex(patternFor(dimension, sign), { error });
   let schema: z.ZodType<WrittenQuantity, WrittenQuantity> = text;
   if (BARE[dimension] !== null) {
@@ -208,7 +258,7 @@ export function quantity(
     schema = z.union([least, text], { error });
   }
   const described = schema.meta({ description: `${about}. ${unitNote(dimension)}`, examples: [example] });
-  EXPLANATIONS.set(described, (input) => explain(input, dimension, sign));
+  FIELDS.set(described, field);
   return described;
 }
 
@@ -224,7 +274,9 @@ export function readLength(
   const typed = text.trim();
   const value = /^[-+]?(\d+\.?\d*|\.\d+)$/.test(typed) ? Number(typed) : typed;
   const bad = typeof value === 'number' ? !signed(value, sign) : !patternFor('length', sign).test(value);
-  return bad ? { problem: explain(value, 'length', sign) } : { mm: toInternal(value, 'length', units) };
+  return bad
+    ? { problem: explainQuantity(value, { dimension: 'length', sign }, units) }
+    : { mm: toInternal(value, 'length', units) };
 }
 
 function signed(value: number, sign: Sign): boolean {

@@ -187,9 +187,9 @@ export const houseSchema = z
       .meta({ description: 'Feeds and power. Unit: as each says.', examples: [{ plunge_share: 0.5 }] }),
     surfacing: z
       .strictObject({
-        max_tilt: number('Steepest plane a surfacing may follow', 'mm per mm', 0.0005, 0, 0.05),
+        max_tilt: number('Steepest plane a surfacing may follow, rise over run', 'none', 0.0005, 0, 0.05),
       })
-      .meta({ description: 'Surfacing. Unit: mm per mm.', examples: [{ max_tilt: 0.0005 }] }),
+      .meta({ description: 'Surfacing. No unit.', examples: [{ max_tilt: 0.0005 }] }),
     hand_time: z
       .record(ID_KEY, number('Time for one such step', 'min', 2, 0, 10_000))
       .meta({ description: 'Hand time by kind of step. Unit: min.', examples: [{ 'drill-hole': 2 }] }),

@@ -4,8 +4,6 @@ import type { Controller } from '@bedledger/fleet';
 export interface DialectRules {
   /** Words that state this standard's modal groups at the start, in their order; distance is absolute there. */
   readonly start: (controller: Controller, workOffset: number) => readonly string[];
-  /** Choices of the controller that the standard has no words for; empty when all is well. */
-  readonly contradictions: (controller: Controller) => readonly string[];
   /** Between key and value in a comment. */
   readonly separator: ': ' | ' = ';
   /** `G01` for `G1`, where the controller does not say. */

@@ -1,4 +1,4 @@
-import type { Controller, Dialect } from '@bedledger/fleet';
+import { type Controller, type Dialect, dialectContradictions } from '@bedledger/fleet';
 import { entryOf } from '../closed-list.ts';
 import type { DialectRules } from './dialect.ts';
 import { iso6983 } from './iso6983.ts';
@@ -16,7 +16,7 @@ const RULES: Readonly<Record<Dialect, DialectRules>> = { rs274ngc, iso6983, rs27
  */
 export function dialectRules(controller: Controller): DialectRules {
   const rules = entryOf(RULES, controller.dialect, 'dialect');
-  const wrong = [...rules.contradictions(controller)];
+  const wrong = dialectContradictions(controller).map((c) => c.message);
   if (controller.numbers.xyz.decimals > 6 || controller.numbers.ijk.decimals > 6)
     wrong.push('more than six decimals');
   if (controller.words.gPerBlock < 1 || controller.words.mPerBlock < 1)
@@ -24,7 +24,7 @@ export function dialectRules(controller: Controller): DialectRules {
   if (controller.spindle.start === 'dwell' && controller.dwell.word === 'none')
     wrong.push('a spindle that needs a dwell, but no dwell word');
   if (wrong.length > 0) {
-    throw new RangeError(`a controller of dialect ${controller.dialect} cannot have ${wrong.join(', nor ')}`);
+    throw new RangeError(`no program can be written for this controller: ${wrong.join('; ')}`);
   }
   return rules;
 }

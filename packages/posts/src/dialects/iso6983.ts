@@ -16,11 +16,6 @@ export const iso6983: DialectRules = {
     ...workOffsetWord(c, workOffset),
     ...cycleReturnWord(c),
   ],
-  contradictions: (c) => [
-    ...(c.comments === 'semicolon' ? ['comments after a semicolon'] : []),
-    ...(c.arcs.quadrants === 'single' && c.arcs.form === 'radius' ? ['single-quadrant arcs by radius'] : []),
-    ...((c.pathMode ?? 'none') !== 'none' ? [`a path control word ${c.pathMode}`] : []),
-  ],
   // A colon is a program mark here.
   separator: ' = ',
   twoDigits: false,

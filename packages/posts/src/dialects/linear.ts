@@ -10,12 +10,6 @@ export const linear: DialectRules = {
     ...feedModeWord(c),
     ...workOffsetWord(c, workOffset),
   ],
-  contradictions: (c) => [
-    ...(c.arcs.form !== 'none' ? ['arcs'] : []),
-    ...(c.cycles.use !== 'none' ? ['drilling cycles'] : []),
-    ...(c.toolLength !== 'none' ? ['length offsets'] : []),
-    ...((c.pathMode ?? 'none') !== 'none' ? [`a path control word ${c.pathMode}`] : []),
-  ],
   separator: ': ',
   twoDigits: false,
 };

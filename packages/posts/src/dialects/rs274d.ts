@@ -15,16 +15,6 @@ export const rs274d: DialectRules = {
     'G90',
     ...feedModeWord(c),
   ],
-  contradictions: (c) => [
-    ...(c.workOffset !== 'none' ? ['work offsets G54…G59 (linear shifts in this standard)'] : []),
-    ...(c.unitsWord === 'G20/G21' ? ['units words G20/G21 (it has G70/G71)'] : []),
-    ...(c.cycles.return !== 'none' && c.cycles.use !== 'none' ? ['return words G98/G99'] : []),
-    ...(c.arcs.quadrants === 'single' && c.arcs.form !== 'centre' && c.arcs.form !== 'none'
-      ? ['single-quadrant arcs in another form than by centre from the start']
-      : []),
-    ...((c.pathMode ?? 'none') !== 'none' ? [`a path control word ${c.pathMode}`] : []),
-    ...(c.toolLength !== 'none' ? ['G43 as a length offset'] : []),
-  ],
   separator: ': ',
   twoDigits: true,
 };

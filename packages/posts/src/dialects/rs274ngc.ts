@@ -26,20 +26,6 @@ export const rs274ngc: DialectRules = {
     ...cycleReturnWord(c),
     ...pathModeWord(c),
   ],
-  contradictions: (c) => [
-    ...(c.unitsWord === 'G70/G71' ? ['units words G70/G71 (it has G20/G21)'] : []),
-    ...(c.start.programWord !== 'none' ? [`a program word ${c.start.programWord}`] : []),
-    ...(c.comments === 'semicolon' ? ['comments after a semicolon'] : []),
-    ...(c.numbers.point === 'never' ? ['numbers without a point'] : []),
-    ...(c.arcs.form === 'centre-absolute' ? ['arc centres in absolute coordinates'] : []),
-    ...(c.arcs.quadrants === 'single' && c.arcs.form !== 'none' ? ['single-quadrant arcs'] : []),
-    ...(c.maxLineLength > 256 ? ['lines longer than 256 characters'] : []),
-    ...(c.dwell.word !== 'P' && c.dwell.word !== 'none' ? [`a dwell word ${c.dwell.word}`] : []),
-    ...(c.start.percent !== c.end.percent ? ['a percent line at one end only'] : []),
-    ...(c.lineNumbers.use !== 'off' && (c.lineNumbers.max > 99999 || (c.lineNumbers.width ?? 0) > 5)
-      ? ['line numbers of more than five digits']
-      : []),
-  ],
   separator: ': ',
   twoDigits: false,
 };

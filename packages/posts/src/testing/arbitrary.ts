@@ -67,7 +67,7 @@ export const anyController: fc.Arbitrary<Controller> = fc
     const linear = a.dialect === 'linear';
     const single = a.quadrants === 'single' && !ngc;
     const form = linear ? 'none' : single || (ngc && a.form === 'centre-absolute') ? 'centre' : a.form;
-    const cycles = a.cycles && !linear;
+    const cycles = a.cycles && !linear && a.dialect !== 'rs274d';
     return {
       ...base,
       units: a.units,
@@ -111,7 +111,7 @@ export const anyController: fc.Arbitrary<Controller> = fc
       toolLength: ngc || a.dialect === 'iso6983' ? a.toolLength : 'none',
       cycles: {
         use: cycles ? 'G81-G83' : 'none',
-        return: cycles && a.cycleReturn && a.dialect !== 'rs274d' ? 'G98/G99' : 'none',
+        return: cycles && a.cycleReturn ? 'G98/G99' : 'none',
         cancel: a.cancel,
       },
       modal: { motion: a.modalMotion, axes: a.modalAxes },

@@ -1,0 +1,91 @@
+import type { Diagnostic, Units } from '@bedledger/diagnostics';
+import type { BedState, Fact, FactKind, FactOf, Ledger } from '../model/ledger.ts';
+import type { Machine } from '../model/machine.ts';
+import { below, type Findings, type Locator, nowhere, report } from '../report.ts';
+import { boardFitted, boardHeights, boardPocketed, boardSkimmed } from './board-steps.ts';
+import type { Fold, Step } from './fold-state.ts';
+import { siteBored, siteFilled, siteMarked, siteSet } from './site-steps.ts';
+import { vacuumRead } from './vacuum-step.ts';
+
+/** What every kind of fact does to the bed. A new kind does not compile until it is answered for here. */
+const STEPS: { readonly [K in FactKind]: Step<K> } = {
+  mark: siteMarked,
+  bore: siteBored,
+  insert: siteSet,
+  fill: siteFilled,
+  board: boardFitted,
+  pocket: boardPocketed,
+  skim: boardSkimmed,
+  heights: boardHeights,
+  survey: surveyed,
+  vacuum: vacuumRead,
+  datum: changesNothing,
+  moisture: changesNothing,
+  time: changesNothing,
+  note: changesNothing,
+};
+
+function changesNothing(): Findings {
+  return [];
+}
+
+function surveyed(fold: Fold, fact: FactOf<'survey'>): Findings {
+  if (fold.latestSurvey === null || fact.date >= fold.latestSurvey) fold.latestSurvey = fact.date;
+  return [];
+}
+
+/** What the checks of a ledger know of its machine. */
+export type KnownMachine = Pick<Machine, 'units' | 'bed'>;
+
+/**
+ * Fold the facts, oldest first, and note every step that cannot have happened. Each finding says by `facts.entry` which
+ * entry it is of, counting from 1. `at` locates in the ledger's file.
+ * Positions are those of the facts (surveyed bed frame, mm). Pure; never throws.
+ */
+export function foldLedger(
+  ledger: Ledger,
+  machine: KnownMachine | null = null,
+  units: Units = machine?.units ?? 'mm',
+  at: Locator = nowhere,
+): { state: BedState; diagnostics: Diagnostic[] } {
+  const fold: Fold = {
+    sites: new Map(),
+    board: null,
+    boards: 0,
+    latestHeights: null,
+    latestSurvey: null,
+    units,
+    zones: machine && new Set(machine.bed.zones.map((z) => z.id)),
+  };
+  const diagnostics: Diagnostic[] = [];
+  let before: Fact | null = null;
+  for (const [i, fact] of ledger.facts.entries()) {
+    const here = below(at, 'facts', i);
+    const step = STEPS[fact.fact] as Step<FactKind>;
+    for (const found of [...outOfOrder(before, fact, here), ...step(fold, fact, here)]) {
+      diagnostics.push({ ...found, facts: { ...found.facts, entry: i + 1 } });
+    }
+    // Against the fact before it, not the latest of all: one wrong date is one finding.
+    before = fact;
+  }
+  const { sites, board, latestHeights, latestSurvey } = fold;
+  const inserts = [...sites].flatMap(([site, { state, at: place, insert }]) =>
+    state === 'set' && insert !== undefined ? [{ site, at: place, insert }] : [],
+  );
+  return { state: { sites, inserts, board, latestHeights, latestSurvey }, diagnostics };
+}
+
+function* outOfOrder(before: Fact | null, fact: Fact, at: Locator): Findings {
+  if (before === null || fact.date >= before.date) return;
+  yield report({
+    code: 'ledger/date-order',
+    ...at(['date']),
+    message: `the fact of ${fact.date} stands after one of ${before.date}`,
+    help: 'facts are read in the order of the file; correct the date, or leave it when it was written down late',
+  });
+}
+
+/** What the facts add up to: the state of every site, the inserts in the bed, the board that is on it. */
+export function bedState(ledger: Ledger, machine?: KnownMachine): BedState {
+  return foldLedger(ledger, machine).state;
+}

@@ -1,0 +1,142 @@
+import type { RuleTable } from '@bedledger/diagnostics';
+import { schemaRules } from './schema.ts';
+
+/** What the ledger can say that cannot have happened, and what can go wrong with its file. */
+export const LEDGER_RULES = {
+  ...schemaRules('ledger'),
+
+  // The order of the facts.
+  'ledger/date-order': {
+    severity: 'warn',
+    title: 'an entry is older than the one before it',
+    why: 'Facts count in the order of the file: the last one about a site or a board is the one that holds.',
+    remedy: 'correct the date, or leave it when it was written down late',
+  },
+  'ledger/impossible-order': {
+    severity: 'stop',
+    also: [{ severity: 'warn', when: 'for an entry that changes nothing about where a cutter may go' }],
+    title: 'something is recorded that could not be done at that moment',
+    why: 'Programs are computed from what the ledger says stands on the bed; with an entry missing or wrong a cutter can meet metal.',
+    remedy: 'correct the entry, or record what happened before it',
+  },
+  'ledger/repeated': {
+    severity: 'warn',
+    also: [{ severity: 'note', when: 'for a site that was marked once more' }],
+    title: 'the same step is recorded twice for one site',
+    why: 'One of the two is probably of another site, which then has no entry.',
+    remedy: 'look which site the entry is of; the later entry counts',
+  },
+  'ledger/skipped-step': {
+    severity: 'warn',
+    title: 'a step of a site is recorded without the one before it',
+    why: 'No insert is set without a bore: an entry is missing, or it is of another site.',
+    remedy: 'record the missing step, with its date',
+  },
+
+  // Facts against each other and against the bed.
+  'ledger/moved': {
+    severity: 'stop',
+    title: 'one site is recorded at two places',
+    why: 'A hole in the bed does not move: cutters would be kept away from the wrong one of the two places.',
+    remedy: 'correct one of the two positions',
+  },
+  'ledger/outside-bed': {
+    severity: 'stop',
+    title: 'a site is recorded beside the bed',
+    why: 'Its insert is somewhere else, and cutters are not kept away from it there.',
+    remedy: 'correct the position or its unit',
+  },
+  'ledger/bore-depth': {
+    severity: 'stop',
+    also: [{ severity: 'warn', when: 'for a bore that leaves less of the bed than its floor' }],
+    title: 'a bore is recorded deeper than the bed allows',
+    why: 'A bore through the bed leaks, and an insert in it can be pushed out.',
+    remedy: 'measure the bore, and correct the depth or its unit',
+  },
+  'ledger/not-plausible': {
+    severity: 'stop',
+    title: 'a reading that no board can have',
+    why: 'The limit of the next skim is computed from it.',
+    remedy: 'correct the reading or its unit',
+  },
+  'ledger/spread': {
+    severity: 'warn',
+    title: 'readings of one board differ much',
+    why: 'One of them may be a typing error, and the lowest one decides how deep the next skim may go.',
+    remedy: 'measure again',
+  },
+  'ledger/grows': {
+    severity: 'stop',
+    title: 'the board is thicker after a skim than before it',
+    why: 'A reading is wrong, or another board was fitted: cover over the screw heads is computed from it.',
+    remedy: 'measure again, or record the new board that was fitted in between',
+  },
+  'ledger/skim-differs': {
+    severity: 'warn',
+    title: 'a skim took off much more or less than was commanded',
+    why: 'Z 0 was not where the program took it to be, or a reading is wrong.',
+    remedy: 'measure the thickness again in several places',
+  },
+  'ledger/unknown-reference': {
+    severity: 'warn',
+    title: 'a board is of a stock that the shared list no longer has',
+    why: 'Its thickness when new is not known, so that readings cannot be checked against it.',
+    remedy: 'keep the stocks of old boards in shared/boards.yaml',
+  },
+  'ledger/unknown-zone': {
+    severity: 'warn',
+    title: 'a vacuum reading is of a zone that the bed does not have',
+    why: 'The reading is compared with none of the zones.',
+    remedy: 'correct the name of the zone',
+  },
+  'ledger/vacuum-order': {
+    severity: 'warn',
+    title: 'the bare board reads a higher vacuum than the sealed one',
+    why: 'A foil can only raise the reading: leakage computed from the two would be wrong.',
+    remedy: 'look whether the two readings are exchanged',
+  },
+  'ledger/vacuum-range': {
+    severity: 'stop',
+    title: 'a vacuum reading is more than the whole atmosphere',
+    why: 'No pump can do that: the reading is in another unit, and the holding force would be computed from it.',
+    remedy: 'correct the reading or its unit',
+  },
+  'ledger/datum-distance': {
+    severity: 'stop',
+    title: 'the datum marks are not as far apart as they were',
+    why: 'The marks are cut into the bed and keep their distance: a mark was mistaken, and everything would be shifted with it.',
+    remedy: 'measure both marks again, in the order mark, second; check the units',
+  },
+  'ledger/missing-map': {
+    severity: 'stop',
+    title: 'a height map that the ledger names is not there',
+    why: 'The next skim may start from it.',
+    remedy: 'bring the file back to `heights/`, or correct its name',
+  },
+  'ledger/missing-survey': {
+    severity: 'stop',
+    title: 'the bed was surveyed, but the readings are not there',
+    why: 'Without them the features would be taken where the drawing has them, and holes go into the wrong places.',
+    remedy: 'bring `survey.csv` back',
+  },
+
+  // The file.
+  'ledger/damaged': {
+    severity: 'stop',
+    title: 'the ledger ends in the middle of an entry',
+    why: 'What is in the bed stays there, whether the file says so or not: nothing of it may be lost.',
+    remedy: 'complete the entry from the last committed version or from the run sheet; do not delete it',
+  },
+  'ledger/cannot-append': {
+    severity: 'stop',
+    title: 'an entry cannot be added without touching what is there',
+    why: 'The ledger is only ever added to: a file that would have to be rewritten is left to a person.',
+    remedy: 'add the entry by hand as the last one of `facts`',
+  },
+  'ledger/locked': {
+    severity: 'stop',
+    title: 'the ledger cannot be written just now',
+    why: 'Two writers at once would lose one of the two entries.',
+    remedy: 'try again',
+  },
+} satisfies RuleTable;
