@@ -9,12 +9,12 @@ import {
   regionArea,
   regionFromRing,
   ringArea,
-  rotation,
   seededRandom,
   union,
 } from './index.ts';
 import { disc, plate, starRing } from './testing/shapes.ts';
 import { slabArea } from './testing/slab-area.ts';
+import { rotation } from './testing/transforms.ts';
 
 const operations = [
   { name: 'union', run: (a: Region, b: Region) => union(a, b), keep: (a: boolean, b: boolean) => a || b },

@@ -1,4 +1,5 @@
 import Flatbush from 'flatbush';
+import { distance, hypotenuse } from './numbers.ts';
 import { ON_BOUNDARY, ringsOf } from './region.ts';
 import type { Point, Region, Ring } from './types.ts';
 
@@ -77,7 +78,7 @@ export class FeatureIndex<T> {
     if (this.#tree !== null && radius >= 0) {
       for (const i of around(this.#tree, p, radius)) {
         const at = this.#onSegment(i, p);
-        const d = apart(at, p);
+        const d = distance(at, p);
         const k = this.#owner[i]!;
         const known = found.get(k);
         if (d <= radius && (known === undefined || d < known.d)) found.set(k, { d, at });
@@ -114,12 +115,12 @@ export class FeatureIndex<T> {
       if (start === undefined) return null;
       best = this.#owner[start]!;
       where = this.#onSegment(start, p);
-      least = apart(where, p);
+      least = distance(where, p);
       for (const i of around(this.#tree, p, least)) {
         const k = this.#owner[i]!;
         if (accept !== null && !accept(k)) continue;
         const at = this.#onSegment(i, p);
-        const d = apart(at, p);
+        const d = distance(at, p);
         if (d < least || (d === least && k < best)) {
           best = k;
           least = d;
@@ -149,7 +150,7 @@ export class FeatureIndex<T> {
     let at: Point = p;
     const visit = (i: number): void => {
       const q = this.#onSegment(i, p);
-      const d = apart(q, p);
+      const d = distance(q, p);
       if (d < least) {
         least = d;
         at = q;
@@ -229,7 +230,7 @@ class Slabs {
       ) {
         const dx = bx - ax;
         const dy = by - ay;
-        const length = Math.sqrt(dx * dx + dy * dy);
+        const length = hypotenuse(dx, dy);
         if (Math.abs((x - ax) * dy - (y - ay) * dx) <= e * length) return true;
       }
       if (ay > y !== by > y && x < ax + ((y - ay) / (by - ay)) * (bx - ax)) inside = !inside;
@@ -286,12 +287,6 @@ function buildTree(segments: Float64Array, from: number, to: number): Flatbush |
 function around(tree: Flatbush, p: Point, radius: number): number[] {
   const r = radius * (1 + 1e-12) + ON_BOUNDARY;
   return tree.search(p[0] - r, p[1] - r, p[0] + r, p[1] + r);
-}
-
-function apart(p: Point, q: Point): number {
-  const dx = p[0] - q[0];
-  const dy = p[1] - q[1];
-  return Math.sqrt(dx * dx + dy * dy);
 }
 
 function checkPoint(p: Point): void {

@@ -5,7 +5,6 @@ import {
   difference,
   distance,
   FeatureIndex,
-  fewestStops,
   type HeightPoint,
   heightSurface,
   intersection,
@@ -210,24 +209,6 @@ function fitFigures(): Figure[] {
       value: median(9, () => register(pairs, { sigma: 0.05 })),
       unit: 'ms',
       limit: null,
-      reference: null,
-    },
-    {
-      name: 'fewest stops along 3 m with 9 allowed stretches',
-      value: median(9, () =>
-        fewestStops({
-          from: 0,
-          to: 3000,
-          firstMin: 40,
-          firstMax: 90,
-          lastMin: 40,
-          lastMax: 90,
-          pitchMax: 400,
-          allowed: Array.from({ length: 9 }, (_, i) => [350 * i, 350 * i + 150] as const),
-        }),
-      ),
-      unit: 'ms',
-      limit: 10,
       reference: null,
     },
   ];

@@ -1,5 +1,6 @@
 import type { Path64, Paths64 } from 'clipper2-ts';
 import { PointInPolygonResult, pointInPolygon } from 'clipper2-ts';
+import { emptyBox, growBox } from './box.ts';
 import type { Box, Point, Polygon, Region, Ring } from './types.ts';
 
 /**
@@ -94,17 +95,9 @@ interface Outer {
 }
 
 function boxOf(path: Path64): Box {
-  let minX = Infinity;
-  let minY = Infinity;
-  let maxX = -Infinity;
-  let maxY = -Infinity;
-  for (const { x, y } of path) {
-    if (x < minX) minX = x;
-    if (x > maxX) maxX = x;
-    if (y < minY) minY = y;
-    if (y > maxY) maxY = y;
-  }
-  return { minX, minY, maxX, maxY };
+  const box = emptyBox();
+  for (const { x, y } of path) growBox(box, x, y);
+  return box;
 }
 
 /** Paths of a result touch but never cross: the first corner that is not on the other path decides. */

@@ -1,4 +1,6 @@
 import { Delaunay } from 'd3-delaunay';
+import { boxOfRings } from './box.ts';
+import { distance, hypotenuse } from './numbers.ts';
 import type { HeightPoint } from './plane.ts';
 import { fitPlane } from './plane.ts';
 import { nearestOnSegment } from './region.ts';
@@ -181,7 +183,7 @@ function asLine(places: readonly HeightPoint[]): Parts | null {
     const d = (q: HeightPoint): number => (q[0] - x0) * (q[0] - x0) + (q[1] - y0) * (q[1] - y0);
     if (d(p) > d(far)) far = p;
   }
-  const length = Math.sqrt((far[0] - x0) * (far[0] - x0) + (far[1] - y0) * (far[1] - y0));
+  const length = hypotenuse(far[0] - x0, far[1] - y0);
   const ux = length === 0 ? 1 : (far[0] - x0) / length;
   const uy = length === 0 ? 0 : (far[1] - y0) / length;
   const along = (x: number, y: number): number => (x - x0) * ux + (y - y0) * uy;
@@ -221,16 +223,7 @@ function asTriangles(places: readonly HeightPoint[]): Parts {
   const outlineZ = rim.map((p) => p[2]);
 
   // Buckets of triangles, so that the answer depends on the place alone and not on what was asked before.
-  let minX = Infinity;
-  let minY = Infinity;
-  let maxX = -Infinity;
-  let maxY = -Infinity;
-  for (const [x, y] of outline) {
-    minX = Math.min(minX, x);
-    minY = Math.min(minY, y);
-    maxX = Math.max(maxX, x);
-    maxY = Math.max(maxY, y);
-  }
+  const { minX, minY, maxX, maxY } = boxOfRings([outline]);
   const side = Math.max(1, Math.ceil(Math.sqrt(count / 2)));
   const cellX = (maxX - minX) / side;
   const cellY = (maxY - minY) / side;
@@ -288,9 +281,8 @@ function asTriangles(places: readonly HeightPoint[]): Parts {
       const d = (s[0] - x) * (s[0] - x) + (s[1] - y) * (s[1] - y);
       if (d >= least) continue;
       least = d;
-      const length = Math.sqrt((q[0] - p[0]) * (q[0] - p[0]) + (q[1] - p[1]) * (q[1] - p[1]));
-      const u =
-        length === 0 ? 0 : Math.sqrt((s[0] - p[0]) * (s[0] - p[0]) + (s[1] - p[1]) * (s[1] - p[1])) / length;
+      const length = distance(p, q);
+      const u = length === 0 ? 0 : distance(p, s) / length;
       height = outlineZ[i]! * (1 - u) + outlineZ[k]! * u;
     }
     return height;

@@ -1,4 +1,5 @@
 export { difference, intersection, regionFromRing, union } from './booleans.ts';
+export { boxOfRings } from './box.ts';
 export type { Cover, CoverInstance, CoverOptions } from './cover.ts';
 export { coverSet } from './cover.ts';
 export { coverageRadius, voronoiCells } from './coverage.ts';
@@ -12,7 +13,6 @@ export type { HeightPoint, Plane } from './plane.ts';
 export { fitPlane } from './plane.ts';
 export {
   bounds,
-  boxOfRings,
   containsPoint,
   mapRegion,
   nearestOnBoundary,
@@ -20,21 +20,17 @@ export {
   regionArea,
 } from './region.ts';
 export { register, skewFromDiagonals } from './registration.ts';
-export type { PointPair, Registration, RegistrationModel } from './registration-model.ts';
+export type { PointPair, Registration, RegistrationModel, ScaleSlip } from './registration-model.ts';
 export type { ResidualSurface } from './residual-surface.ts';
 export { residualSurface } from './residual-surface.ts';
 export { circleRing, isSimpleRing, rectangleRing, ringArea } from './rings.ts';
-export type { StopsProblem, StopsResult } from './stops.ts';
-export { fewestStops } from './stops.ts';
 export type { Tour, TourOptions } from './tour.ts';
-export { shortestTour, tourFromPoints } from './tour.ts';
+export { shortestTour } from './tour.ts';
 export type { Transform } from './transform.ts';
 export {
   applyTransform,
   composeTransforms,
   IDENTITY,
   invertTransform,
-  rotation,
-  translation,
 } from './transform.ts';
 export type { Box, Point, Polygon, Region, Ring } from './types.ts';

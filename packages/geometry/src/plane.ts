@@ -1,3 +1,4 @@
+import { hypotenuse } from './numbers.ts';
 /** A measured height: `[x, y, z]`, mm. */
 export type HeightPoint = readonly [x: number, y: number, z: number];
 
@@ -69,7 +70,7 @@ export function fitPlane(points: readonly HeightPoint[]): Plane {
     const residual = pz - mz - b * (px - mx) - c * (py - my);
     squares += residual * residual;
   }
-  const slope = Math.sqrt(b * b + c * c);
+  const slope = hypotenuse(b, c);
   return {
     a,
     b,

@@ -18,11 +18,10 @@ import {
   regionArea,
   regionFromRing,
   ringArea,
-  rotation,
   seededRandom,
-  translation,
 } from './index.ts';
 import { plate, starRing, swissCheese } from './testing/shapes.ts';
+import { rotation, translation } from './testing/transforms.ts';
 
 describe('rings', () => {
   it('signed area, shoelace formula', () => {

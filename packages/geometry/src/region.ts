@@ -1,3 +1,4 @@
+import { boxOfRings } from './box.ts';
 import { distance } from './numbers.ts';
 import { ringArea } from './rings.ts';
 import type { Transform } from './transform.ts';
@@ -20,23 +21,6 @@ export function regionArea(region: Region): number {
 /** Every ring of a region, outer rings and holes. */
 export function ringsOf(region: Region): Ring[] {
   return region.flatMap((polygon) => [polygon.outer, ...polygon.holes]);
-}
-
-/** Smallest box around the rings; without any point it is inside out (infinite, least above greatest). */
-export function boxOfRings(rings: readonly Ring[]): Box {
-  let minX = Infinity;
-  let minY = Infinity;
-  let maxX = -Infinity;
-  let maxY = -Infinity;
-  for (const ring of rings) {
-    for (const [x, y] of ring) {
-      minX = Math.min(minX, x);
-      minY = Math.min(minY, y);
-      maxX = Math.max(maxX, x);
-      maxY = Math.max(maxY, y);
-    }
-  }
-  return { minX, minY, maxX, maxY };
 }
 
 /**

@@ -9,8 +9,17 @@ export interface PointPair {
   readonly to: Point;
 }
 
-/** A fit of one set of points onto another, with what can be said about its trustworthiness. */
-export interface Registration {
+/** A mistake of scale that people make, for instance another unit: the measured set is `factor` times the nominal one. */
+export interface ScaleSlip<Name extends string = string> {
+  readonly name: Name;
+  readonly factor: number;
+}
+
+/**
+ * A fit of one set of points onto another, with what can be said about its trustworthiness. `Slip`: names of the mistakes
+ * of scale that were looked for.
+ */
+export interface Registration<Slip extends string = string> {
   readonly model: RegistrationModel;
   readonly transform: Transform;
   readonly residuals: readonly {
@@ -29,15 +38,10 @@ export interface Registration {
   readonly scaleY: number;
   /** Deviation from a right angle, radians. */
   readonly skew: number;
-  /** Index into the pairs of the point that fits far better when left out; null when none stands out. */
+  /** Id of the point that fits far better when left out; null when none stands out. */
   readonly suspect: string | null;
-  /** What the set looks like when it is not a plain fit. */
-  readonly oddity:
-    | 'none'
-    | 'inch-for-mm'
-    | 'mm-for-inch'
-    | 'mirrored'
-    | { readonly swapped: readonly [string, string] };
+  /** What the set looks like when it is not a plain fit: a mistake of scale by its name, a mirror image, two points exchanged. */
+  readonly oddity: 'none' | Slip | 'mirrored' | { readonly swapped: readonly [string, string] };
   /** Position uncertainty at a `from` point, k = 2, mm. */
   readonly uncertaintyAt: (p: Point) => number;
 }

@@ -5,11 +5,11 @@ import {
   type Point,
   type PointPair,
   register,
-  rotation,
   seededRandom,
   skewFromDiagonals,
 } from './index.ts';
-import { composeTransforms, translation } from './transform.ts';
+import { rotation, translation } from './testing/transforms.ts';
+import { composeTransforms } from './transform.ts';
 
 const pairsOf = (rows: readonly (readonly [number, number, number, number])[]): PointPair[] =>
   rows.map(([x, y, u, v], i) => ({ id: `P${i + 1}`, from: [x, y], to: [u, v] }));
@@ -278,21 +278,31 @@ describe('choice of the model', () => {
 
 describe('mistakes are recognised', () => {
   const inch = (p: Point): Point => [p[0] / 25.4, p[1] / 25.4];
+  const slips = [
+    { name: 'inch-for-mm', factor: 1 / 25.4 },
+    { name: 'mm-for-inch', factor: 25.4 },
+    { name: 'ten for one', factor: 10 },
+  ];
 
   it.each([2, 3, 4, 8])('units, %i marks', (n) => {
     const marks = eight.slice(0, n);
     expect(
       register(
         measured(marks, (p) => inch(onBed(p)), 0.002, n),
-        { sigma: 0.05 },
+        { sigma: 0.05, slips },
       ).oddity,
     ).toBe('inch-for-mm');
     expect(
       register(
         measured(marks.map(inch), (p) => onBed([p[0] * 25.4, p[1] * 25.4]), 0.05, n),
-        { sigma: 0.05 },
+        { sigma: 0.05, slips },
       ).oddity,
     ).toBe('mm-for-inch');
+    const tenfold = measured(marks, (p) => onBed([p[0] * 10, p[1] * 10]), 0.05, n);
+    expect(register(tenfold, { sigma: 0.05, slips }).oddity).toBe('ten for one');
+    // What nobody names is not looked for: the scale is fitted, or left over in the residuals.
+    expect(register(tenfold, { sigma: 0.05 }).oddity).toBe('none');
+    expect(register(measured(marks, onBed, 0.05, n), { sigma: 0.05, slips }).oddity).toBe('none');
   });
 
   it('any two marks exchanged, even exactly opposite ones', () => {
@@ -339,7 +349,7 @@ describe('mistakes are recognised', () => {
   it('an odd set is fitted rigidly, so that its residuals show', () => {
     const fit = register(
       measured(eight, (p) => inch(onBed(p)), 0.001, 9),
-      { sigma: 0.05 },
+      { sigma: 0.05, slips },
     );
     expect(fit.model).toBe('rigid');
     expect(Math.max(...fit.residuals.map((r) => r.length))).toBeGreaterThan(1000);

@@ -1,6 +1,7 @@
+import { hypotenuse } from './numbers.ts';
 import type { Fit } from './registration-fit.ts';
 import { fitModel, PARAMETERS } from './registration-fit.ts';
-import type { PointPair, Registration, RegistrationModel } from './registration-model.ts';
+import type { PointPair, Registration, RegistrationModel, ScaleSlip } from './registration-model.ts';
 import { chiSquareTail, fTail } from './statistics.ts';
 import { applyTransform } from './transform.ts';
 import type { Point } from './types.ts';
@@ -11,7 +12,8 @@ const LEVEL = 0.01;
 const PRICE = 9;
 /** The same for the two parameters that set one mark aside: χ²(2) exceeds it once in 400. */
 const PRICE_OF_A_MARK = 12;
-const MM_PER_INCH = 25.4;
+/** How near the scale of the fit must come to a mistake's own, as a share. */
+const NEAR_A_SLIP = 0.02;
 
 /**
  * Fits measured points (`to`) onto nominal ones (`from`) by least squares.
@@ -27,17 +29,22 @@ const MM_PER_INCH = 25.4;
  * so that its residuals show.
  *
  * @param options.sigma standard deviation of one measured coordinate, mm
+ * @param options.slips mistakes of scale to look for before anything else; default none
  * @throws RangeError for no pairs, coordinates that are not finite, a sigma that is not positive, a repeated
  *   id, or a model that the points cannot determine
  */
-export function register(
+export function register<Slip extends string = never>(
   pairs: readonly PointPair[],
-  options: { readonly sigma: number; readonly model?: RegistrationModel | 'auto' },
-): Registration {
+  options: {
+    readonly sigma: number;
+    readonly model?: RegistrationModel | 'auto';
+    readonly slips?: readonly ScaleSlip<Slip>[];
+  },
+): Registration<Slip> {
   check(pairs, options.sigma);
   const { sigma } = options;
   const wanted = options.model ?? 'auto';
-  const oddity = findOddity(pairs, sigma);
+  const oddity = findOddity(pairs, sigma, options.slips ?? []);
   const choice =
     wanted !== 'auto'
       ? chooseAmong(pairs, sigma, [wanted])
@@ -49,15 +56,15 @@ export function register(
     const [x, y] = applyTransform(fit.transform, pair.from);
     const dx = pair.to[0] - x;
     const dy = pair.to[1] - y;
-    return { id: pair.id, dx, dy, length: Math.sqrt(dx * dx + dy * dy) };
+    return { id: pair.id, dx, dy, length: hypotenuse(dx, dy) };
   });
   const redundancy = 2 * pairs.length - PARAMETERS[model];
   const sigmaFound = redundancy > 0 ? Math.sqrt(fit.squares / redundancy) : null;
   const contradicted = redundancy > 0 && chiSquareTail(fit.squares / (sigma * sigma), redundancy) < LEVEL;
   const sigmaUsed = contradicted && sigmaFound !== null ? Math.max(sigma, sigmaFound) : sigma;
   const { a, b, d, e } = fit.transform;
-  const scaleX = Math.sqrt(a * a + d * d);
-  const scaleY = Math.sqrt(b * b + e * e);
+  const scaleX = hypotenuse(a, d);
+  const scaleY = hypotenuse(b, e);
   return {
     model,
     transform: fit.transform,
@@ -188,8 +195,12 @@ function chooseAmong(
   return best;
 }
 
-/** Mistakes that leave a pattern: units, a mirrored axis, two marks exchanged. */
-function findOddity(pairs: readonly PointPair[], sigma: number): Registration['oddity'] {
+/** Mistakes that leave a pattern: another scale, a mirrored axis, two marks exchanged. */
+function findOddity<Slip extends string>(
+  pairs: readonly PointPair[],
+  sigma: number,
+  slips: readonly ScaleSlip<Slip>[],
+): Registration<Slip>['oddity'] {
   const rigid = fitModel(pairs, 'rigid');
   const similar = fitModel(pairs, 'similarity');
   if (rigid === null || similar === null) return 'none';
@@ -198,45 +209,49 @@ function findOddity(pairs: readonly PointPair[], sigma: number): Registration['o
   // A tenth of the spread is far beyond any survey and far below what these mistakes do.
   const gross = (squares: number): boolean =>
     squares > 1e-4 * spread && chiSquareTail(squares / (sigma * sigma), Math.max(1, 2 * n - 3)) < LEVEL;
-  const { a, d } = similar.transform;
-  const scale = Math.sqrt(a * a + d * d);
+  const scale = hypotenuse(similar.transform.a, similar.transform.d);
   if (gross(rigid.squares) && similar.squares < 1e-3 * scale * scale * spread) {
-    if (Math.abs(scale * MM_PER_INCH - 1) < 0.02) return 'inch-for-mm';
-    if (Math.abs(scale / MM_PER_INCH - 1) < 0.02) return 'mm-for-inch';
+    const slip = slips.find(({ factor }) => Math.abs(scale / factor - 1) < NEAR_A_SLIP);
+    if (slip !== undefined) return slip.name;
   }
   // Two points always fit; exchanged they come out turned by half a turn.
   const turnedOver = n === 2 && rigid.transform.a < -0.9;
   if (!turnedOver && !gross(rigid.squares)) return 'none';
   const explains = (squares: number): boolean =>
     turnedOver || (!gross(squares) && squares < rigid.squares / 100);
-
-  let swap: { i: number; j: number; fit: Fit } | null = null;
-  for (let i = 0; i < n; i++) {
-    for (let j = i + 1; j < n; j++) {
-      const exchanged = pairs.map((p, k) =>
-        k === i ? { ...p, to: pairs[j]!.to } : k === j ? { ...p, to: pairs[i]!.to } : p,
-      );
-      const fit = fitModel(exchanged, 'rigid');
-      if (fit === null || !explains(fit.squares)) continue;
-      // Of several exchanges that fit the one that turns the bed least is the likely one.
-      if (
-        swap === null ||
-        fit.transform.a > swap.fit.transform.a + 1e-6 ||
-        (fit.transform.a > swap.fit.transform.a - 1e-6 && fit.squares < swap.fit.squares)
-      ) {
-        swap = { i, j, fit };
-      }
-    }
-  }
-  const swapped = swap && { swapped: [pairs[swap.i]!.id, pairs[swap.j]!.id] as const };
+  const swap = likeliestSwap(pairs, explains);
   // A bed is never turned far, so an exchange that leaves it nearly straight wins over a mirror image.
-  if (swap && swapped && swap.fit.transform.a > 0.9) return swapped;
+  if (swap !== null && swap.fit.transform.a > 0.9) return { swapped: swap.ids };
   const mirrored = fitModel(
     pairs.map((p) => ({ ...p, from: [-p.from[0], p.from[1]] as const })),
     'rigid',
   );
   if (n >= 3 && mirrored !== null && explains(mirrored.squares)) return 'mirrored';
-  return swapped ?? 'none';
+  return swap === null ? 'none' : { swapped: swap.ids };
+}
+
+/** Of the exchanges of two readings that explain the set, the one that turns the bed least; null when there is none. */
+function likeliestSwap(
+  pairs: readonly PointPair[],
+  explains: (squares: number) => boolean,
+): { readonly ids: readonly [string, string]; readonly fit: Fit } | null {
+  let likeliest: { readonly ids: readonly [string, string]; readonly fit: Fit } | null = null;
+  for (let i = 0; i < pairs.length; i++) {
+    for (let j = i + 1; j < pairs.length; j++) {
+      const [p, q] = [pairs[i]!, pairs[j]!];
+      const exchanged = pairs.map((pair, k) =>
+        k === i ? { ...pair, to: q.to } : k === j ? { ...pair, to: p.to } : pair,
+      );
+      const fit = fitModel(exchanged, 'rigid');
+      if (fit === null || !explains(fit.squares)) continue;
+      const turned = likeliest === null ? -Infinity : likeliest.fit.transform.a;
+      const straighter = fit.transform.a > turned + 1e-6;
+      const asStraight = fit.transform.a > turned - 1e-6;
+      if (straighter || (asStraight && fit.squares < likeliest!.fit.squares))
+        likeliest = { ids: [p.id, q.id], fit };
+    }
+  }
+  return likeliest;
 }
 
 function spreadOf(points: readonly Point[]): number {

@@ -1,8 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { distance, type Point, seededRandom, shortestTour, type Tour, tourFromPoints } from './index.ts';
+import { distance, type Point, seededRandom, shortestTour, type Tour, type TourOptions } from './index.ts';
 import { scatteredPlaces } from './testing/instances.ts';
 import { shortestClosedTour } from './testing/mixed-integer.ts';
 import { oneTreeBound } from './testing/one-tree-bound.ts';
+
+/** Shortest tour with the straight distance as cost. */
+const tourFromPoints = (points: readonly Point[], options: TourOptions = {}): Tour =>
+  shortestTour(points.length, (i, j) => distance(points[i]!, points[j]!), options);
 
 const scatter = (n: number, seed: number): Point[] => {
   const random = seededRandom(seed);

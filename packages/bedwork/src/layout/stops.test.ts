@@ -1,6 +1,6 @@
-import { fewestStops } from '@bedledger/geometry';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
+import { fewestStops } from '../../../geometry/src/testing/fewest-stops.ts';
 import { fewestLines, placeLines, type StopRules } from './stops.ts';
 
 const base: StopRules = {

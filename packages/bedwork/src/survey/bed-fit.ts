@@ -13,6 +13,7 @@ import {
 } from '@bedledger/geometry';
 import { profilePlace, surveyPlace } from '../base/places.ts';
 import { report } from '../report.ts';
+import { UNIT_SLIPS, type UnitSlip } from './scale-slips.ts';
 import { surveyFindings } from './survey-findings.ts';
 
 /** How the drawing of the bed lies in the machine's own coordinates. */
@@ -56,9 +57,9 @@ export function fitBed(record: MachineRecord): BedFit {
       }),
     ]);
   }
-  let registration: Registration;
+  let registration: Registration<UnitSlip>;
   try {
-    registration = register(pairs, { sigma, model: 'auto' });
+    registration = register(pairs, { sigma, model: 'auto', slips: UNIT_SLIPS });
   } catch (error) {
     if (!(error instanceof RangeError)) throw error;
     return unfitted(sigma, [

@@ -4,12 +4,13 @@ import { applyTransform, distance, type PointPair, type Registration, register }
 import { boardBox, boxCorners } from '../base/board.ts';
 import { surveyPlace } from '../base/places.ts';
 import { report } from '../report.ts';
+import { UNIT_SLIPS, type UnitSlip } from './scale-slips.ts';
 
 /** Everything about a fitted survey that a person must know before trusting it. The most serious first. */
 export function surveyFindings(
   record: MachineRecord,
   pairs: readonly PointPair[],
-  registration: Registration,
+  registration: Registration<UnitSlip>,
 ): Diagnostic[] {
   const place = surveyPlace(record) ?? undefined;
   const odd = oddityFinding(place, registration);
@@ -24,7 +25,10 @@ export function surveyFindings(
 }
 
 /** What no bed can be: other units, a mirror image, two marks exchanged. Null when the set is a plain one. */
-function oddityFinding(place: Place | undefined, { oddity, scaleX }: Registration): Diagnostic | null {
+function oddityFinding(
+  place: Place | undefined,
+  { oddity, scaleX }: Registration<UnitSlip>,
+): Diagnostic | null {
   switch (oddity) {
     case 'none':
       return null;
@@ -205,7 +209,7 @@ export function misfitAlone(pairs: readonly PointPair[], id: string, sigma: numb
   const mark = pairs.find((p) => p.id === id);
   const others = pairs.filter((p) => p.id !== id);
   if (!mark || others.length < 2) return null;
-  const fit = register(others, { sigma, model: 'auto' });
+  const fit = register(others, { sigma, model: 'auto', slips: UNIT_SLIPS });
   return distance(applyTransform(fit.transform, mark.from), mark.to);
 }
 

@@ -1,5 +1,12 @@
+import { MM_PER_INCH } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import { IDENTITY, type Point, type PointPair, register, type Transform } from '@bedledger/geometry';
+
+/** A survey in the wrong unit is not taken for a bed of another size. */
+const UNIT_SLIPS = [
+  { name: 'inches', factor: 1 / MM_PER_INCH },
+  { name: 'millimetres', factor: MM_PER_INCH },
+] as const;
 
 /** Where the drawing of the bed lies in the machine's own frame, as the survey has it. */
 export interface BedPlacement {
@@ -22,6 +29,6 @@ export function placeBed(record: MachineRecord): BedPlacement {
   if (pairs.length === 0) {
     return { transform: IDENTITY, uncertaintyAt: () => 2 * sigma, surveyed: false };
   }
-  const fit = register(pairs, { sigma, model: 'auto' });
+  const fit = register(pairs, { sigma, model: 'auto', slips: UNIT_SLIPS });
   return { transform: fit.transform, uncertaintyAt: fit.uncertaintyAt, surveyed: true };
 }

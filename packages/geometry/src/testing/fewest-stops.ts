@@ -30,7 +30,7 @@ const SLACK = 1e-9;
 const CANDIDATES = 160;
 
 /**
- * The fewest stops on a line so that the first and last lie in their windows and no gap exceeds the pitch.
+ * An oracle of how sites are spaced along a line: the fewest stops so that the first and last lie in their windows and no gap exceeds the pitch.
  *
  * The number is exact: always going on to the farthest allowed place reaches as far as any chain of that many
  * stops. Among chains of that number a dynamic programme over the places that lie on some such chain (every
@@ -54,7 +54,7 @@ export function fewestStops(problem: StopsProblem): StopsResult {
     }
   }
 
-  // Fixed stops part the line into stretches that do not know of each other.
+  // Fixed stops split the line into independent segments.
   const stops: number[] = [];
   const knots: (number | null)[] = [null, ...fixed, null];
   for (let i = 0; i + 1 < knots.length; i++) {

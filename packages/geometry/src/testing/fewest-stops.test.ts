@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { fewestStops, type StopsProblem, seededRandom } from './index.ts';
+import { seededRandom } from '../index.ts';
+import { fewestStops, type StopsProblem } from './fewest-stops.ts';
 
 const stopsOf = (problem: StopsProblem): number[] => {
   const result = fewestStops(problem);
