@@ -142,7 +142,10 @@ export class BlockScanner {
     this.findings.add(rule, { line: this.line, lineStart: this.lineStart, from, to }, message);
   }
 
-  /** Reads the line that begins at `start`; returns where the next one begins. */
+  /**
+   * Reads the line that begins at `start`; returns where the next one begins. One long function on purpose: the words of
+   * millions of lines run through it with everything they need in local variables.
+   */
   scan(start: number): number {
     const bytes = this.bytes;
     const n = bytes.length;

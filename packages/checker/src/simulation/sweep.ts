@@ -11,7 +11,7 @@ const LEVEL = 0.02;
  * The swept outline of a disc along a line is convex, so each row of cells has one span. A flat cutter on the level fills
  * that span with one height; everything else takes, cell by cell, the lowest point that the moving profile reaches:
  * f(t) = z(t) + rise(|p(t) − c|) is convex in t for all three forms, so its minimum over the covering interval is at
- * its only stationary point or at an end of it.
+ * its only stationary point or at an end of it. One long function on purpose: it runs for every cell of every motion.
  */
 export function sweepLine(
   field: HeightField,
