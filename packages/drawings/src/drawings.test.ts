@@ -257,7 +257,7 @@ describe('survey and path', () => {
           { from: [500, 500], to: [90_000, -70_000], z: -3, rapid: false },
           { from: [90_000, -70_000], to: [-90_000, 500], z: 30, rapid: true },
         ],
-        metal: [{ at: [-4e5, 0], radius: 5, name: 'A1', distance: null }],
+        metal: [{ at: [-4e5, 0], radius: 5 }],
         marks: Array.from({ length: 14 }, (_, i) => ({
           at: [i * 1e4, 0] as const,
           text: `mark ${i} ${NASTY}`,

@@ -88,8 +88,6 @@ export const guardCommand: Command = {
           metal: picture.nearest.map((n) => ({
             at: [n.x, n.y] as const,
             radius: 5,
-            name: n.name,
-            distance: n.distance,
           })),
           marks: [
             ...report.deepest.map((d) => ({

@@ -19,13 +19,8 @@ export interface PathPicture {
     readonly z: number;
     readonly rapid: boolean;
   }[];
-  /** Metal in or on the bed, and how near the cutter comes. */
-  readonly metal: readonly {
-    readonly at: readonly [number, number];
-    readonly radius: number;
-    readonly name: string;
-    readonly distance: number | null;
-  }[];
+  /** Metal in or on the bed. */
+  readonly metal: readonly { readonly at: readonly [number, number]; readonly radius: number }[];
   /** Places to look at, numbered in the picture as in the list below it. */
   readonly marks: readonly {
     readonly at: readonly [number, number];
