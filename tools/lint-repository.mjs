@@ -94,11 +94,18 @@ for (const [name, floors] of Object.entries(FLOORS)) {
 for (const name of Object.keys(LAYERS)) {
   const manifestPath = `packages/${name}/package.json`;
   const manifest = json(manifestPath);
-  const declared = Object.keys(manifest.dependencies ?? {});
+  // The command's bundle holds what it depends on, so that whoever installs it needs nothing else.
+  const bundled = name === 'cli';
+  const declared = Object.keys((bundled ? manifest.devDependencies : manifest.dependencies) ?? {});
+  if (bundled && manifest.dependencies !== undefined)
+    problems.push(`${manifestPath}: the bundle holds its dependencies; list them as devDependencies`);
   const ours = declared.filter((d) => d.startsWith('@bedledger/')).map((d) => d.slice('@bedledger/'.length));
   for (const other of ours) {
     if (!LAYERS[name].includes(other))
       problems.push(`${manifestPath}: ${name} may not depend on ${other}; move the code or the dependency`);
+  }
+  for (const file of ['README.md', 'LICENSE']) {
+    if (!existsSync(join(ROOT, `packages/${name}/${file}`))) problems.push(`packages/${name}: add ${file}`);
   }
   if (manifest.license !== 'MIT') problems.push(`${manifestPath}: license must be MIT`);
   if (manifest.type !== 'module') problems.push(`${manifestPath}: type must be module`);
