@@ -50,6 +50,18 @@ export function* bedFactFindings(
       case 'skim':
         yield* readings(f.thickness, undefined, machine.units, here);
         break;
+      case 'fill':
+      case 'pocket':
+      case 'heights':
+      case 'vacuum':
+      case 'moisture':
+      case 'survey':
+      case 'datum':
+      case 'time':
+      case 'note':
+        break;
+      default:
+        f satisfies never;
     }
   }
 }

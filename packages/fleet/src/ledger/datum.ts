@@ -90,10 +90,28 @@ export function inForce(
   };
 }
 
+/** A fact with its position in the frame after `t`. A new kind of fact says here whether it has one. */
 function mapFact(f: Fact, t: Transform): Fact {
-  return f.fact === 'mark' || f.fact === 'bore' || f.fact === 'insert'
-    ? { ...f, at: applyTransform(t, f.at) }
-    : f;
+  switch (f.fact) {
+    case 'mark':
+    case 'bore':
+    case 'insert':
+      return { ...f, at: applyTransform(t, f.at) };
+    case 'fill':
+    case 'board':
+    case 'pocket':
+    case 'skim':
+    case 'heights':
+    case 'vacuum':
+    case 'moisture':
+    case 'survey':
+    case 'datum':
+    case 'time':
+    case 'note':
+      return f;
+    default:
+      return f satisfies never;
+  }
 }
 
 function mapSurvey(

@@ -88,6 +88,6 @@ const HOLE_LENGTHS = [
 ] as const;
 
 /** The header of `holes.csv`: every length names the unit that its column is in, `x_mm` or `x_in`. */
-export function holeColumns(units: 'mm' | 'in'): readonly string[] {
+export function holeColumns(units: Units): readonly string[] {
   return ['site', 'state', ...HOLE_LENGTHS.map((name) => `${name}_${units}`)];
 }
