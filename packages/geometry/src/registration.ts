@@ -136,7 +136,8 @@ function candidates(pairs: readonly PointPair[]): RegistrationModel[] {
 
 /**
  * The first model unless its residuals contradict sigma; then the best explanation among richer models and
- * single misread marks, by what is left over plus two for every parameter spent (Akaike 1974).
+ * single misread marks: the least of what is left over plus a price for every parameter (the idea of Akaike 1974, who
+ * takes 2; `PRICE` is dearer, because a wrong scale moves every hole).
  */
 function chooseAmong(
   pairs: readonly PointPair[],
@@ -178,8 +179,8 @@ function chooseAmong(
         model,
       );
       if (rest === null || left - 2 <= 0) continue;
-      // Named only when the others agree as well as stated, or far better with each other than with it (each
-      // mark had its chance to look odd, so the level is shared).
+      // Named only when the others agree as well as stated, or far better with each other than with it (every
+      // mark could have been the odd one, so that the level is divided by their number).
       const agrees = chiSquareTail(rest.squares / variance, left - 2) >= LEVEL;
       const ratio = (whole.squares - rest.squares) / 2 / (rest.squares / (left - 2));
       if (!agrees && !(fTail(ratio, 2, left - 2) < LEVEL / pairs.length)) continue;
@@ -206,7 +207,7 @@ function findOddity<Slip extends string>(
   if (rigid === null || similar === null) return 'none';
   const n = pairs.length;
   const spread = spreadOf(pairs.map((p) => p.from));
-  // A tenth of the spread is far beyond any survey and far below what these mistakes do.
+  // A hundredth of the set's extent (squared here) is far beyond any survey and far below what these mistakes do.
   const gross = (squares: number): boolean =>
     squares > 1e-4 * spread && chiSquareTail(squares / (sigma * sigma), Math.max(1, 2 * n - 3)) < LEVEL;
   const scale = hypotenuse(similar.transform.a, similar.transform.d);
