@@ -103,28 +103,33 @@ export function stackBounds(
 /** Board left under the head. */
 function webBounds({ input: { rules }, n, floor }: Chosen): Entry[] {
   const web = floor - n.headBelow - n.floorUncertainty;
-  const atLeast = { sense: '>=', value: web, unit: 'mm' } as const;
   return [
     {
-      ...atLeast,
       id: 'web-house',
       title: 'web under the head, house rule',
+      sense: '>=',
+      value: web,
       limit: rules.webMin,
+      unit: 'mm',
       source: 'floor − cone of the head − uncertainty of the floor ≥ web_min (house rule)',
     },
     {
-      ...atLeast,
       id: 'web-punching',
       title: 'web against punching of the head through it',
+      sense: '>=',
+      value: web,
       limit: n.webPunching,
+      unit: 'mm',
       source:
         'safety·pull / (π·d·τ), d bearing diameter, τ shear strength of the board (from memory 2–4 N/mm², house rule)',
     },
     {
-      ...atLeast,
       id: 'refit-skin',
       title: 'web above the skin that a refit leaves',
+      sense: '>=',
+      value: web,
       limit: rules.refitSkin,
+      unit: 'mm',
       source: 'the refit hole stops refit_skin above the bed and must start in the web (house rule)',
     },
   ];

@@ -75,6 +75,9 @@ const RULES: Readonly<Record<NumberRule, Sign>> = {
   refitSkin: 'zero',
 };
 
+/** The same as a list: this runs for every site. */
+const RULE_SIGNS = Object.entries(RULES) as [NumberRule, Sign][];
+
 type NumberRule = Exclude<keyof StackRules, 'growth'>;
 
 const fits = (value: number, sign: Sign): boolean =>
@@ -100,7 +103,7 @@ export function checkStackInput(input: StackInput): void {
   need('bed cut limit', input.bed.cutLimit, 'zero');
   need('reach', input.reach, 'zero');
   need('position uncertainty', input.positionUncertainty, 'zero');
-  for (const [key, sign] of Object.entries(RULES) as [NumberRule, Sign][]) need(key, input.rules[key], sign);
+  for (const [key, sign] of RULE_SIGNS) need(key, input.rules[key], sign);
   if (input.given?.screwLength !== undefined) need('given screw length', input.given.screwLength, 'positive');
   if (input.given?.pocketFloor !== undefined) need('given pocket floor', input.given.pocketFloor, 'zero');
   if (input.fixing.screw.lengths.length === 0 && input.given?.screwLength === undefined) {
@@ -148,12 +151,17 @@ function pocketFor(
   washerPlay: number,
 ): { readonly need: number; readonly governs: StackNumbers['pocketGoverns'] } {
   const room = (play: number): number => Math.max(clearance, 2 * (lateral + play));
-  const needs = [
-    { governs: 'head' as const, need: largest(screw.headDiameter) + room(0) },
-    ...(washer ? [{ governs: 'washer' as const, need: largest(washer.outside) + room(washerPlay) }] : []),
-    { governs: 'socket' as const, need: largest(socket.outside) + room(0) },
-  ];
-  return needs.reduce((widest, next) => (next.need > widest.need ? next : widest));
+  let need = largest(screw.headDiameter) + room(0);
+  let governs: StackNumbers['pocketGoverns'] = 'head';
+  if (washer !== undefined && largest(washer.outside) + room(washerPlay) > need) {
+    need = largest(washer.outside) + room(washerPlay);
+    governs = 'washer';
+  }
+  if (largest(socket.outside) + room(0) > need) {
+    need = largest(socket.outside) + room(0);
+    governs = 'socket';
+  }
+  return { need, governs };
 }
 
 /** Derives the constant part of a stack. */
