@@ -1,7 +1,7 @@
 import { Delaunay } from 'd3-delaunay';
 import { intersection, regionFromRing } from './booleans.ts';
 import { bounds, containsPoint, ringsOf } from './region.ts';
-import type { Point, Region } from './types.ts';
+import type { Box, Point, Region } from './types.ts';
 
 /**
  * The farthest any point of a region lies from its nearest site, exactly: the distance to the nearest site
@@ -142,4 +142,95 @@ export function voronoiCells(sites: readonly Point[], region: Region): Region[] 
     if (cell) cells[site] = intersection(region, regionFromRing(cell.slice(0, -1) as Point[]));
   });
   return cells;
+}
+
+/**
+ * Every local maximum of the distance to the nearest site, over a box, that is greater than `radius`: corners of the
+ * box, Voronoi vertices inside it, and crossings of Voronoi edges with its sides. None means that the sites cover the
+ * box within `radius`, exactly.
+ * @throws RangeError for no sites
+ */
+export function placesBeyond(sites: readonly Point[], box: Box, radius: number): Point[] {
+  if (sites.length === 0) throw new RangeError('places beyond the reach of no sites: expected at least one');
+  const out: Point[] = [];
+  const seen = new Set<string>();
+  const play = 1e-7;
+  /** Takes a place whose nearest site is `own` away, no other one nearer, and farther than the radius. */
+  const offer = (x: number, y: number, own: number): void => {
+    if (!(own > radius)) return;
+    if (x < box.minX - play || x > box.maxX + play || y < box.minY - play || y > box.maxY + play) return;
+    const limit = (own - play) * (own - play);
+    for (const s of sites) {
+      if ((s[0] - x) * (s[0] - x) + (s[1] - y) * (s[1] - y) < limit) return;
+    }
+    const key = `${Math.round(x * 1e4)},${Math.round(y * 1e4)}`;
+    if (seen.has(key)) return;
+    seen.add(key);
+    out.push([x, y]);
+  };
+  for (const x of [box.minX, box.maxX]) {
+    for (const y of [box.minY, box.maxY]) {
+      let least = Infinity;
+      for (const s of sites) least = Math.min(least, (s[0] - x) * (s[0] - x) + (s[1] - y) * (s[1] - y));
+      offer(x, y, Math.sqrt(least));
+    }
+  }
+  const { centres, neighbours } = delaunayOf(sites);
+  for (const [x, y, own] of centres) offer(x, y, own);
+  for (const [a, b] of neighbours) {
+    // The bisector of two neighbours: |p − a|² = |p − b|², a line.
+    const p = sites[a]!;
+    const q = sites[b]!;
+    const nx = 2 * (q[0] - p[0]);
+    const ny = 2 * (q[1] - p[1]);
+    const c = q[0] * q[0] + q[1] * q[1] - p[0] * p[0] - p[1] * p[1];
+    const to = (x: number, y: number): number => Math.sqrt((x - p[0]) * (x - p[0]) + (y - p[1]) * (y - p[1]));
+    if (ny !== 0) {
+      for (const x of [box.minX, box.maxX]) offer(x, (c - nx * x) / ny, to(x, (c - nx * x) / ny));
+    }
+    if (nx !== 0) {
+      for (const y of [box.minY, box.maxY]) offer((c - ny * y) / nx, y, to((c - ny * y) / nx, y));
+    }
+  }
+  return out;
+}
+
+/** Circumcentres with their radius, and the pairs of neighbours; of sites in one line every pair counts. */
+function delaunayOf(sites: readonly Point[]): {
+  readonly centres: readonly (readonly [x: number, y: number, radius: number])[];
+  readonly neighbours: readonly (readonly [number, number])[];
+} {
+  const neighbours: [number, number][] = [];
+  const triangles = sites.length < 3 ? [] : Delaunay.from(sites as readonly [number, number][]).triangles;
+  if (triangles.length === 0) {
+    for (let a = 0; a < sites.length; a++) for (let b = a + 1; b < sites.length; b++) neighbours.push([a, b]);
+    return { centres: [], neighbours };
+  }
+  const centres: [number, number, number][] = [];
+  for (let i = 0; i + 2 < triangles.length; i += 3) {
+    const [a, b, c] = [triangles[i]!, triangles[i + 1]!, triangles[i + 2]!];
+    for (const [p, q] of [
+      [a, b],
+      [b, c],
+      [c, a],
+    ] as const) {
+      // Edges on the hull stand in one triangle only, so both directions are taken.
+      neighbours.push(p < q ? [p, q] : [q, p]);
+    }
+    const [ax, ay] = sites[a]!;
+    const ux = sites[b]![0] - ax;
+    const uy = sites[b]![1] - ay;
+    const vx = sites[c]![0] - ax;
+    const vy = sites[c]![1] - ay;
+    const cross = 2 * (ux * vy - uy * vx);
+    if (!(Math.abs(cross) > 0)) continue;
+    const u2 = ux * ux + uy * uy;
+    const v2 = vx * vx + vy * vy;
+    const dx = (vy * u2 - uy * v2) / cross;
+    const dy = (ux * v2 - vx * u2) / cross;
+    if (Number.isFinite(dx) && Number.isFinite(dy)) {
+      centres.push([ax + dx, ay + dy, Math.sqrt(dx * dx + dy * dy)]);
+    }
+  }
+  return { centres, neighbours };
 }

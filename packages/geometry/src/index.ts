@@ -2,7 +2,7 @@ export { difference, intersection, regionFromRing, union } from './booleans.ts';
 export { boxOfRings } from './box.ts';
 export type { Cover, CoverInstance, CoverOptions } from './cover.ts';
 export { coverSet } from './cover.ts';
-export { coverageRadius, voronoiCells } from './coverage.ts';
+export { coverageRadius, placesBeyond, voronoiCells } from './coverage.ts';
 export type { NearestFeature } from './feature-index.ts';
 export { FeatureIndex } from './feature-index.ts';
 export type { HeightSurface } from './heights.ts';
@@ -11,6 +11,7 @@ export { distance, hypotenuse, seededRandom } from './numbers.ts';
 export { offset, sweep } from './offset.ts';
 export type { HeightPoint, Plane } from './plane.ts';
 export { fitPlane } from './plane.ts';
+export { PointCover } from './point-cover.ts';
 export {
   bounds,
   containsPoint,
