@@ -2,6 +2,7 @@ export type { Contradiction } from './controller/contradiction.ts';
 export { dialectContradictions } from './controller/dialect-contradictions.ts';
 export { resolveController } from './controller/resolve.ts';
 export { bedFeatures } from './features/bed-features.ts';
+export { gridGrooves } from './features/grooves.ts';
 export { bedRegion, boardRegion, shapeRegion, zoneRegion } from './features/regions.ts';
 export { currentHeights } from './ledger/current-map.ts';
 export { bedState } from './ledger/fold.ts';

@@ -1,6 +1,7 @@
 import type { MachineRecord } from '@bedledger/fleet';
 import { containsPoint, distance, nearestOnBoundary, type Point } from '@bedledger/geometry';
 import type { Lands } from './lands.ts';
+import type { SiteNeeds } from './needs.ts';
 
 export interface Clearance {
   /** `groove`, `port`, `gasket`, `edge`, `keep-out`, `hole`, `slot`, `travel`, `board-edge`, `site`. */
@@ -16,17 +17,18 @@ export interface Clearance {
 /**
  * Distances from an axis to the nearest thing of every kind, surveyed frame, mm, with what is needed there.
  * A negative distance: the axis is inside the thing, or outside of what it must be inside of.
- * @param uncertainty of the position, k = 2
+ * @param site the axis, and the uncertainty of its position, k = 2
  * @param others the axes of the other sites with their names
+ * @param needs room that the site takes
  */
 export function clearancesAt(
   record: MachineRecord,
   lands: Lands,
-  at: Point,
-  uncertainty: number,
+  site: { readonly at: Point; readonly uncertainty: number },
   others: readonly { readonly id: string; readonly at: Point }[],
+  needs: SiteNeeds = lands.needs,
 ): Clearance[] {
-  const { needs } = lands;
+  const { at, uncertainty } = site;
   const out: Clearance[] = [];
   const inBed = needs.bed + uncertainty;
   for (const kind of lands.featureKinds) {

@@ -8,6 +8,7 @@ import {
   type Region,
   union,
 } from '@bedledger/geometry';
+import { type LineScan, lineScan } from './line-scan.ts';
 
 /** Between two zones, around all of them, or inside one. */
 export type Land = 'divider' | 'outer' | 'zone';
@@ -18,6 +19,9 @@ export interface LandKinds {
   readonly zonesRegion: Region;
   /** Zones grown by the bore: from here a hole touches a zone. */
   readonly bores: Region;
+  /** Lines cut with the two. */
+  readonly zoneScan: LineScan;
+  readonly boreScan: LineScan;
   readonly kindAt: (p: Point) => { readonly land: Land; readonly zone: string | null };
 }
 
@@ -45,10 +49,13 @@ export function landKinds(machine: Machine, boreRadius: number): LandKinds {
       }),
     );
   };
+  const bores = offset(all, boreRadius);
   return {
     zones,
     zonesRegion: all,
-    bores: offset(all, boreRadius),
+    bores,
+    zoneScan: lineScan(all),
+    boreScan: lineScan(bores),
     kindAt: (p) => {
       const inside = zones.filter((z) => containsPoint(z.region, p));
       // On the line that two touching zones share, the hole is on the land between their outermost grooves.

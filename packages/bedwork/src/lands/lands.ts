@@ -4,6 +4,7 @@ import {
   bounds,
   circleRing,
   difference,
+  distance,
   FeatureIndex,
   intersection,
   mapRegion,
@@ -39,10 +40,22 @@ export interface Lands {
   readonly scan: LineScan;
   /** The point of the nominal lands nearest to a nominal point; null without any land. */
   readonly nearestLand: (p: Point) => Point | null;
+  /** The nearest point of every piece of nominal land that is within `reach`, the nearest piece first. */
+  readonly landsWithin: (p: Point, reach: number) => Point[];
+  /** Questions about the lands in the surveyed frame. */
+  readonly actualScan: LineScan;
+  readonly nearestActual: (p: Point) => Point | null;
+  readonly toNominal: (p: Point) => Point;
   /** Spindle centre positions from which every operation at a site can be carried out, surveyed frame. */
   readonly reach: Box;
   readonly bed: Region;
+  /**
+   * The board, surveyed frame: along the machine's axes, its lower-left corner as far from the datum mark as the profile
+   * says. It is laid against the two marks, and those are made by the machine, so a survey that turns the bed under it
+   * does not turn the board.
+   */
   readonly board: Region;
+  readonly boardBox: Box;
   readonly boardCorners: readonly Point[];
   readonly features: FeatureIndex<NamedFeature>;
   readonly featureKinds: readonly BedFeature['kind'][];
@@ -52,22 +65,22 @@ export interface Lands {
  * The lands of a bed as exact polygons with holes.
  *
  * Outline and board moved in, everything in the bed grown by bore, wall, margin and uncertainty, all after mapping into
- * the surveyed frame; cut with what the spindle's centre reaches. The nominal lands are the same set mapped back, so a
+ * the surveyed frame; cut with what the spindle's centre reaches. The board lies along the axes of that frame. The nominal lands are the same set mapped back, so a
  * site placed on a nominal land is on an actual one.
  */
 export function computeLands(record: MachineRecord, fit: BedFit): Lands {
   const { machine } = record;
   const bed = mapRegion(bedRegion(machine), fit.transform);
-  const boardNominal = boardRegion(machine);
-  const board = mapRegion(boardNominal, fit.transform);
-  const corners = boardNominal.flatMap((p) => p.outer);
-  const boardCorners = corners.map(fit.toActual);
+  const board = boardRegion(machine);
+  const boardCorners = board.flatMap((p) => p.outer);
   const features = bedFeatures(machine).map((f) => ({
     region: mapRegion(f.region, fit.transform),
     value: { kind: f.kind, name: f.name, zone: f.zone },
   }));
   const uncertainty = greatest(
-    [...corners, ...bedRegion(machine).flatMap((p) => p.outer)].map(fit.uncertaintyAt),
+    [...boardCorners.map(fit.toNominal), ...bedRegion(machine).flatMap((p) => p.outer)].map(
+      fit.uncertaintyAt,
+    ),
   );
   const needs = siteNeeds(record, uncertainty);
   const growth = needs.bed + uncertainty + SLACK;
@@ -105,9 +118,14 @@ export function computeLands(record: MachineRecord, fit: BedFit): Lands {
     nominal,
     scan: lineScan(nominal),
     nearestLand: nearestIn(nominal),
+    landsWithin: piecesWithin(nominal),
+    actualScan: lineScan(actual),
+    nearestActual: nearestIn(actual),
+    toNominal: fit.toNominal,
     reach,
     bed,
     board,
+    boardBox: bounds(board),
     boardCorners,
     features: new FeatureIndex(features),
     featureKinds: [...new Set(features.map((f) => f.value.kind))].sort(),
@@ -125,27 +143,32 @@ function greatest(values: readonly number[]): number {
   return most;
 }
 
-/** Nearest point of a region of many small polygons: those whose box is farther than the best so far are skipped. */
-export function nearestIn(region: Region): (p: Point) => Point | null {
-  let boxes: Box[] | null = null;
+/** Nearest point of a region: the point itself inside, else on the outline; null for an empty region. */
+function nearestIn(region: Region): (p: Point) => Point | null {
+  let index: FeatureIndex<null> | null = null;
   return (p) => {
+    index ??= new FeatureIndex([{ region, value: null }]);
+    const near = index.nearest(p);
+    return near === null ? null : near.distance <= 0 ? p : near.at;
+  };
+}
+
+/** The nearest point of every polygon of a region that is within `reach`, in order of distance, then front left first. */
+function piecesWithin(region: Region): (p: Point, reach: number) => Point[] {
+  let boxes: Box[] | null = null;
+  return (p, reach) => {
     boxes ??= region.map((polygon) => bounds([polygon]));
-    let best: Point | null = null;
-    let least = Number.POSITIVE_INFINITY;
+    const out: { readonly at: Point; readonly off: number }[] = [];
     for (const [i, polygon] of region.entries()) {
       const b = boxes[i] as Box;
       const dx = Math.max(b.minX - p[0], 0, p[0] - b.maxX);
       const dy = Math.max(b.minY - p[1], 0, p[1] - b.maxY);
-      if (dx * dx + dy * dy >= least) continue;
-      const q = nearestPointIn([polygon], p) as Point;
-      const ex = q[0] - p[0];
-      const ey = q[1] - p[1];
-      const d = ex * ex + ey * ey;
-      if (d < least) {
-        least = d;
-        best = q;
-      }
+      if (dx * dx + dy * dy > reach * reach) continue;
+      const at = nearestPointIn([polygon], p) as Point;
+      const off = distance(at, p);
+      if (off <= reach) out.push({ at, off });
     }
-    return best;
+    out.sort((a, b) => a.off - b.off || a.at[1] - b.at[1] || a.at[0] - b.at[0]);
+    return out.map((o) => o.at);
   };
 }

@@ -1,7 +1,7 @@
 import { InputError } from '@bedledger/diagnostics';
 import { solveStack } from '@bedledger/fasteners';
 import type { MachineRecord, OperationName } from '@bedledger/fleet';
-import { distance } from '@bedledger/geometry';
+import { distance, type Point } from '@bedledger/geometry';
 import { boardBox, boxCorners } from '../base/board.ts';
 import { OPERATION_FACTS, OPERATIONS_IN_ORDER, type SiteCuts } from '../base/operation-facts.ts';
 import { stackInput } from '../base/stack-input.ts';
@@ -37,8 +37,9 @@ export const SLACK = 0.004;
 /**
  * Room that a site of this record needs. Figures come from the fixing (published or measured) and the house rules.
  * @param uncertainty largest position uncertainty on the bed, k = 2, mm
+ * @param at the site's axis; null: the place on the board where a site needs the most
  */
-export function siteNeeds(record: MachineRecord, uncertainty: number): SiteNeeds {
+export function siteNeeds(record: MachineRecord, uncertainty: number, at: Point | null = null): SiteNeeds {
   const { fixing, house } = record;
   const rules = house.stack;
   const insert = fixing.insert.outside;
@@ -51,7 +52,7 @@ export function siteNeeds(record: MachineRecord, uncertainty: number): SiteNeeds
     fixing.washer ? fixing.washer.outside.value + fixing.washer.outside.uncertainty : 0,
   );
   // The pocket grows with the distance from the datum; the widest one on this board counts everywhere.
-  const far = widestStack(record, uncertainty);
+  const far = stackAt(record, at ?? farthestCorner(record), uncertainty);
   const pocketRadius = Math.max(widest + rules.pocketClearance, far?.pocket ?? 0) / 2;
   const bed = boreRadius + wall + margin;
 
@@ -97,19 +98,25 @@ function overhangOf(
   return { overhang, overhangBy };
 }
 
+/** Corner of the board that is farthest from the datum: there pocket and hole are the widest. */
+function farthestCorner(record: MachineRecord): Point {
+  const { mark } = record.machine.datum;
+  return boxCorners(boardBox(record.machine)).reduce((far, c) =>
+    distance(c, mark) > distance(far, mark) ? c : far,
+  );
+}
+
 /**
- * Pocket and hole at the corner of the board that is farthest from the datum; null when no stack is possible there,
- * which is for the stack itself to tell. The stock as sold, so that a layout does not change with a measurement.
+ * Pocket and hole of a site; null when no stack is possible there, which is for the stack itself to tell. The stock as
+ * sold, so that a layout does not change with a measurement.
  */
-function widestStack(
+function stackAt(
   record: MachineRecord,
+  at: Point,
   uncertainty: number,
 ): { readonly pocket: number; readonly hole: number } | null {
-  const corners = boxCorners(boardBox(record.machine));
-  const { mark } = record.machine.datum;
-  const farthest = corners.reduce((far, c) => (distance(c, mark) > distance(far, mark) ? c : far));
   try {
-    const result = solveStack(stackInput(record, farthest, uncertainty, null));
+    const result = solveStack(stackInput(record, at, uncertainty, null));
     return result.feasible
       ? { pocket: result.stack.pocketDiameter, hole: result.stack.clearanceDiameter }
       : null;

@@ -14,12 +14,14 @@ export interface DraftSite {
   readonly reasons: readonly string[];
 }
 
+/** `full`: the best that is found; `quick`: any, to see whether there is one. */
+export type Effort = 'full' | 'quick';
+
 export interface Draft {
   readonly sites: readonly DraftSite[];
   readonly rows: readonly number[];
   readonly columns: readonly number[];
   readonly bound: { readonly lower: number; readonly proven: boolean; readonly by: string };
-  readonly symmetric: 'none' | 'left-right' | 'front-back' | 'both';
   readonly findings: readonly Diagnostic[];
 }
 
@@ -30,7 +32,6 @@ export function noDraft(findings: readonly Diagnostic[]): Draft {
     rows: [],
     columns: [],
     bound: { lower: 0, proven: false, by: 'no layout' },
-    symmetric: 'none',
     findings,
   };
 }

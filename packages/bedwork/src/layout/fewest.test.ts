@@ -1,47 +1,28 @@
 import type { MachineRecord } from '@bedledger/fleet';
 import { distance, type Point, seededRandom } from '@bedledger/geometry';
-import loadHighs from 'highs';
 import { describe, expect, test } from 'vitest';
+import { denseOptimum } from '../../../../test/layout/dense-optimum.ts';
 import { demoRecord, withLayout, withMachine } from '../../../../test/support/demo-records.ts';
 import { computeLands } from '../lands/lands.ts';
 import { fitBed } from '../survey/bed-fit.ts';
-import { brokenDemands, cornersOf } from './demand.ts';
-import { type FewestProblem, solve } from './fewest.ts';
+import { brokenDemands } from './demand.ts';
+import { coverTask } from './fewest.ts';
 import { pitchRule } from './pitch.ts';
 import { planLayout } from './plan-layout.ts';
 
-/** Default import types as a namespace under NodeNext: the call is the same. */
-const highs = loadHighs as unknown as () => Promise<{
-  solve: (lp: string, options: Record<string, unknown>) => { Status: string; ObjectiveValue: number };
-}>;
-
-function problemOf(record: MachineRecord): FewestProblem {
-  const fit = fitBed(record);
-  const problem = solve(record, fit, computeLands(record, fit), pitchRule(record), [], []);
-  if (problem === null) throw new Error('no problem');
-  return problem;
-}
-
-async function optimum(p: FewestProblem): Promise<number> {
-  const lp = [
-    'Minimize',
-    ` obj: ${p.groups.map((g, i) => `${g.length} x${i}`).join(' + ')}`,
-    'Subject To',
-    ...p.rows.map((row, k) => ` c${k}: ${row.map((i) => `x${i}`).join(' + ')} >= 1`),
-    'Binary',
-    ...p.groups.map((_, i) => ` x${i}`),
-    'End',
-    '',
-  ].join('\n');
-  const answer = (await highs()).solve(lp, {});
-  expect(answer.Status).toBe('Optimal');
-  return Math.round(answer.ObjectiveValue);
+/** Fewest sites over places every `step` mm, by the mixed-integer solver. */
+async function optimum(record: MachineRecord, step: number): Promise<number> {
+  const lands = computeLands(record, fitBed(record));
+  const task = coverTask(record, lands, pitchRule(record), []);
+  const found = await denseOptimum(lands, task.rules, task.apart, step, 60);
+  if (found === null) throw new Error('the reference solver did not close a small bed');
+  return found.count;
 }
 
 /** A small bed of its own: one zone, a keep-out somewhere, a board of a given size. */
-function smallBed(width: number, depth: number, seed: number): MachineRecord {
+function smallBed(width: number, depth: number, seed: number, pitchMax = 240): MachineRecord {
   const random = seededRandom(seed);
-  const base = withLayout(demoRecord('curlew'), { pattern: 'fewest', pitchMax: 240, edge: [25, 60] });
+  const base = withLayout(demoRecord('curlew'), { pattern: 'fewest', pitchMax, edge: [25, 60] });
   const m = base.machine;
   return withMachine(
     { ...base, survey: null },
@@ -72,20 +53,15 @@ function smallBed(width: number, depth: number, seed: number): MachineRecord {
 }
 
 describe('fewest sites', () => {
-  for (const id of ['avocet', 'curlew', 'heron', 'plover']) {
-    test(`${id}: as few as the MIP solver proves on the same demands`, async () => {
-      const problem = problemOf(withLayout(demoRecord(id), { pattern: 'fewest' }));
-      const best = await optimum(problem);
-      expect(problem.chosen.length).toBe(best);
-      expect(problem.lowerBound).toBeLessThanOrEqual(best);
-      if (problem.proven) expect(problem.lowerBound).toBe(problem.chosen.length);
-    });
-  }
-
-  test('small beds with an obstacle: as few as the MIP solver proves', async () => {
+  test('small beds with an obstacle: as few as the MIP solver proves over places every 25 mm', async () => {
     for (let seed = 1; seed <= 6; seed++) {
-      const problem = problemOf(smallBed(500 + 60 * seed, 700 - 30 * seed, seed));
-      expect(problem.chosen.length).toBe(await optimum(problem));
+      const record = smallBed(420 + 30 * seed, 500 - 20 * seed, seed, 300);
+      const layout = planLayout(record);
+      const best = await optimum(record, 25);
+      expect(layout.sites.length).toBeLessThanOrEqual(best);
+      // What is proven over the continuous land is no more than what places every 25 mm achieve.
+      expect(layout.bound.lower).toBeLessThanOrEqual(best);
+      if (layout.bound.proven) expect(layout.bound.lower).toBe(layout.sites.length);
     }
   });
 
@@ -149,10 +125,10 @@ describe('what is left open', () => {
   const board = { minX: 0, minY: 0, maxX: 400, maxY: 200 };
   const rules = {
     board,
-    region: [{ outer: cornersOf(board), holes: [] }],
     radius: 150,
     edges: [150, 150, 150, 150] as const,
     corners: [150, 150, 150, 150] as const,
+    landDistance: () => 0,
   };
 
   test('two sites at the quarter points cover 400 × 200 at √(100² + 100²)', () => {

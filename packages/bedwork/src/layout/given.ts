@@ -69,7 +69,6 @@ export function givenLayout(record: MachineRecord, apart: number): Draft {
       proven: false,
       by: 'positions written out in the profile are not compared with a least number',
     },
-    symmetric: 'none',
     findings,
   };
 }

@@ -31,6 +31,13 @@ export interface Site {
   readonly state: SiteState;
 }
 
+/** One change to the profile or the bed with which a layout is possible: it was tried on the whole layout. */
+export interface Remedy {
+  readonly say: string;
+  /** Sites of the layout that it was tried with. */
+  readonly sites: number;
+}
+
 export interface Layout {
   /** Units in which sentences about the layout are written; figures stay millimetres. */
   readonly units: 'mm' | 'in';
@@ -56,5 +63,7 @@ export interface Layout {
   readonly needs: SiteNeeds;
   /** Largest position uncertainty on this bed, k = 2, mm: grown into the lands. */
   readonly uncertainty: number;
+  /** Where a stop says that no layout is possible: changes with which one is, each tried on the whole layout, cheapest first. */
+  readonly remedies: readonly Remedy[];
   readonly findings: readonly Diagnostic[];
 }

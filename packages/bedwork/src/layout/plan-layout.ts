@@ -1,19 +1,25 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import { placeText, shortLength, type Units } from '@bedledger/diagnostics';
-import type { MachineRecord, SiteState } from '@bedledger/fleet';
-import { coverageRadius, distance, type Point } from '@bedledger/geometry';
-import { ledgerPlace, profilePlace } from '../base/places.ts';
+import type { MachineRecord } from '@bedledger/fleet';
+import type { Point } from '@bedledger/geometry';
+import { boardBox } from '../base/board.ts';
+import { profilePlace } from '../base/places.ts';
 import { type Clearance, clearancesAt } from '../lands/clearances.ts';
 import { computeLands, type Lands } from '../lands/lands.ts';
+import { siteNeeds } from '../lands/needs.ts';
 import { report } from '../report.ts';
+import type { LAYOUT_RULES } from '../rules/layout.ts';
 import { type BedFit, fitBed } from '../survey/bed-fit.ts';
 import { alignedLayout } from './aligned.ts';
-import type { Draft, DraftSite } from './draft.ts';
+import type { Draft, DraftSite, Effort } from './draft.ts';
 import { fewestLayout } from './fewest.ts';
 import { givenLayout } from './given.ts';
-import { matchLedger } from './ledger-sites.ts';
+import { type LedgerMatch, matchLedger } from './ledger-sites.ts';
 import type { Layout, Site } from './model.ts';
 import { type PitchRule, pitchRule } from './pitch.ts';
+import { findRemedies } from './remedies.ts';
+import { clearanceFindings, coverageOf } from './site-findings.ts';
+import { symmetryOf } from './symmetry.ts';
 import { visitingOrder } from './visiting-order.ts';
 
 /**
@@ -29,66 +35,62 @@ export function planLayout(record: MachineRecord): Layout {
   return layOut(record, fit, lands);
 }
 
-/** The same, when fit and lands are at hand. */
+/** The same, when fit and lands are at hand. What stops a layout is told with changes that were tried and work. */
 export function layOut(record: MachineRecord, fit: BedFit, lands: Lands): Layout {
-  const pitch = pitchRule(record);
-  const pattern = record.machine.fixing.layout.pattern;
-  const draft = draftLayout(record, fit, lands, pitch);
-  const findings: Diagnostic[] = [...fit.findings, ...draft.findings];
+  const layout = plainLayout(record, fit, lands, 'full');
+  if (record.machine.fixing.layout.pattern === 'given' || !layout.findings.some(asksForRemedy)) return layout;
+  // What only the layout rules change needs no new lands.
+  const remedies = findRemedies(record, layout, lands, (changed) => {
+    const same =
+      changed.machine.bed === record.machine.bed &&
+      changed.machine.board === record.machine.board &&
+      changed.machine.cutters === record.machine.cutters;
+    return plainLayout(changed, fit, same ? lands : computeLands(changed, fit), 'quick');
+  });
+  const help =
+    remedies.length > 0
+      ? remedies.map((r) => r.say).join('; or ')
+      : 'no single change of nudge, edge, pattern, pitch, a groove, the pocket cutter or the board that was tried makes a layout possible: make room on the bed, or use a fixing that needs less';
+  return {
+    ...layout,
+    remedies,
+    findings: layout.findings.map((f) => (asksForRemedy(f) ? { ...f, help } : f)),
+  };
+}
 
-  const airPass = airPassNudges(record, draft.sites, findings);
-  const planned = draft.sites.map((d) => {
+/** Findings that say that no layout is possible as things are. */
+const NO_LAYOUT: ReadonlySet<string> = new Set([
+  'layout/no-land',
+  'layout/impossible',
+  'layout/coverage',
+  'layout/edge-and-pitch',
+] satisfies (keyof typeof LAYOUT_RULES)[]);
+
+function asksForRemedy(f: Diagnostic): boolean {
+  return f.severity === 'stop' && NO_LAYOUT.has(f.code);
+}
+
+/** @param effort `quick`: any layout will do, to see whether there is one */
+function plainLayout(record: MachineRecord, fit: BedFit, lands: Lands, effort: Effort): Layout {
+  const pitch = pitchRule(record);
+  const draft = draftLayout(record, fit, lands, pitch, effort);
+  const airPass = airPassNudges(record, draft.sites);
+  const planned = draft.sites.map((d): Planned => {
     const mapped = fit.toActual(d.nominal);
-    const by = airPass.get(d.id)?.by ?? [0, 0];
+    const by = airPass.nudges.get(d.id)?.by ?? [0, 0];
     const at: Point = [micron(mapped[0] + by[0]), micron(mapped[1] + by[1])];
     return { draft: d, id: d.id, at, uncertainty: fit.uncertaintyAt(d.nominal) };
   });
   const ledger = matchLedger(record, lands.needs, planned);
-  findings.push(...ledger.findings);
-
   const placed = planned.map((p) => ({ ...p, at: ledger.kept.get(p.id)?.at ?? p.at }));
-  const sites: Site[] = placed.map((p) => {
-    const kept = ledger.kept.get(p.id);
-    const nudge = airPass.get(p.id);
-    const nudges: Site['nudges'] = [
-      ...(p.draft.nudge
-        ? [{ by: p.draft.nudge.by, why: 'layout' as const, reason: p.draft.nudge.reason }]
-        : []),
-      ...(nudge ? [{ by: nudge.by, why: 'air-pass' as const, reason: nudge.reason }] : []),
-    ];
-    // What is in the bed already is off by nothing: the ledger says where it is.
-    const uncertainty = p.uncertainty;
-    const clearances = clearancesAt(
-      record,
-      lands,
-      p.at,
-      uncertainty,
-      placed.filter((o) => o !== p),
-    );
-    const { land, zone } = lands.kinds.kindAt(fit.toNominal(p.at));
-    const state: SiteState = kept?.state ?? 'none';
-    const site = {
-      id: p.id,
-      row: p.draft.row,
-      column: p.draft.column,
-      nominal: p.draft.nominal,
-      actual: p.at,
-      placedBy: kept ? ('ledger' as const) : p.draft.placedBy,
-      nudges,
-      land,
-      zone,
-      uncertainty,
-      clearances,
-      state,
-    };
-    findings.push(...clearanceFindings(record, site, nudge !== undefined));
-    return { ...site, reasons: reasonsOf(site, p.draft, kept?.off ?? null, record.machine.units) };
-  });
-
-  const coverage = cover(record, lands, pitch, sites, findings);
+  const sites = placed.map((p) =>
+    siteOf({ record, fit, lands, placed }, p, ledger.kept.get(p.id), airPass.nudges.get(p.id)),
+  );
+  const { coverage, findings } = coverageOf(record, lands, pitch, sites);
+  const actual = sites.map((s) => s.actual);
   return {
     units: record.machine.units,
-    pattern,
+    pattern: record.machine.fixing.layout.pattern,
     sites,
     rows: draft.rows,
     columns: draft.columns,
@@ -97,36 +99,52 @@ export function layOut(record: MachineRecord, fit: BedFit, lands: Lands): Layout
     bound: draft.bound,
     lands: lands.actual,
     registration: fit.registration,
-    order: visitingOrder(
-      record.machine,
-      sites.map((s) => s.actual),
-    ),
-    findings,
-    symmetric: draft.symmetric,
+    order: effort === 'quick' ? actual.map((_, i) => i) : visitingOrder(record.machine, actual),
+    findings: [
+      ...fit.findings,
+      ...draft.findings,
+      ...airPass.findings,
+      ...ledger.findings,
+      ...clearanceFindings(record, sites),
+      ...findings,
+    ],
+    symmetric: symmetryOf(actual.map(fit.toNominal), boardBox(record.machine)),
     deflection: pitch.deflection,
     needs: lands.needs,
     uncertainty: lands.uncertainty,
+    remedies: [],
   };
 }
 
-function draftLayout(record: MachineRecord, fit: BedFit, lands: Lands, pitch: PitchRule): Draft {
+function draftLayout(
+  record: MachineRecord,
+  fit: BedFit,
+  lands: Lands,
+  pitch: PitchRule,
+  effort: Effort,
+): Draft {
   switch (record.machine.fixing.layout.pattern) {
     case 'aligned':
-      return alignedLayout(record, lands, pitch);
+      return alignedLayout(record, fit, lands, pitch, effort);
     case 'fewest':
-      return fewestLayout(record, fit, lands, pitch);
+      return fewestLayout(record, fit, lands, pitch, effort);
     case 'given':
       return givenLayout(record, pitch.limit / 4);
   }
+}
+
+interface AirPassNudge {
+  readonly by: Point;
+  readonly reason: string;
 }
 
 /** Nudges found on an air pass, by site; one for a site that the layout does not have is an error. */
 function airPassNudges(
   record: MachineRecord,
   sites: readonly DraftSite[],
-  findings: Diagnostic[],
-): Map<string, { readonly by: Point; readonly reason: string }> {
-  const out = new Map<string, { by: Point; reason: string }>();
+): { readonly nudges: ReadonlyMap<string, AirPassNudge>; readonly findings: readonly Diagnostic[] } {
+  const findings: Diagnostic[] = [];
+  const nudges = new Map<string, AirPassNudge>();
   const names = new Set(sites.map((s) => s.id));
   for (const n of record.machine.fixing.nudges) {
     if (!names.has(n.site)) {
@@ -141,87 +159,57 @@ function airPassNudges(
       );
       continue;
     }
-    out.set(n.site, { by: n.by, reason: n.reason });
+    nudges.set(n.site, { by: n.by, reason: n.reason });
   }
-  return out;
+  return { nudges, findings };
 }
 
-function clearanceFindings(
-  record: MachineRecord,
-  site: Omit<Site, 'reasons'>,
-  nudged: boolean,
-): Diagnostic[] {
-  const out: Diagnostic[] = [];
-  const { units } = record.machine;
-  for (const c of site.clearances) {
-    const short = c.needed - c.distance;
-    if (!(short > 1e-6)) continue;
-    const inBed = site.placedBy === 'ledger';
-    // What is in the bed is there: only what a program would still run into stops.
-    const stops = !inBed || c.kind === 'travel';
-    const why = nudged ? ' after its nudge' : '';
-    out.push(
-      report({
-        place: inBed ? ledgerPlace(record) : profilePlace(record),
-        code: nudged ? 'layout/nudge' : 'layout/clearance',
-        severity: stops ? 'stop' : 'warn',
-        message: `site ${site.id}${why} is ${shortLength(c.distance, units)} from ${c.name}, needed are ${shortLength(c.needed, units)}`,
-        facts: { site: site.id, kind: c.kind, distance: round(c.distance), needed: round(c.needed) },
-        help: clearanceHelp(site, c, nudged, units),
-      }),
-    );
-  }
-  return out;
+/** A site of the draft at its place in the surveyed frame, nudge of the air pass included. */
+interface Planned {
+  readonly draft: DraftSite;
+  readonly id: string;
+  readonly at: Point;
+  readonly uncertainty: number;
 }
 
-function clearanceHelp(site: Omit<Site, 'reasons'>, c: Clearance, nudged: boolean, units: Units): string {
-  if (c.kind === 'travel')
-    return `move ${site.id} into the reach of the spindle, or use a larger pocket cutter`;
-  if (site.placedBy === 'ledger') return `look at the bed around ${site.id} before loading its screw`;
-  if (nudged) return `make the nudge of ${site.id} smaller or turn it away from ${c.name}`;
-  return `move ${site.id} by ${shortLength(c.needed - c.distance, units)} or more away from ${c.name}`;
+interface Surroundings {
+  readonly record: MachineRecord;
+  readonly fit: BedFit;
+  readonly lands: Lands;
+  readonly placed: readonly Planned[];
 }
 
-function cover(
-  record: MachineRecord,
-  lands: Lands,
-  pitch: PitchRule,
-  sites: readonly Site[],
-  findings: Diagnostic[],
-): Layout['coverage'] {
-  const allowed = coverageLimit(pitch);
-  const { units } = record.machine;
-  if (sites.length === 0) {
-    return { radius: Number.POSITIVE_INFINITY, at: lands.boardCorners[0] ?? [0, 0], allowed };
-  }
-  const found = coverageRadius(
-    sites.map((s) => s.actual),
-    lands.board,
-  );
-  const nudged = Math.max(0, ...sites.flatMap((s) => s.nudges.map((n) => distance([0, 0], n.by))));
-  if (found.radius > allowed + 1e-6) {
-    const excused = found.radius <= allowed + nudged + lands.uncertainty;
-    findings.push(
-      report({
-        place: profilePlace(record),
-        code: 'layout/coverage',
-        severity: excused || record.machine.fixing.layout.pattern === 'given' ? 'warn' : 'stop',
-        message: `the board at ${placeText(found.at, units)} is ${shortLength(found.radius, units)} from its nearest site ${sites[found.site]?.id}, the pitch allows ${shortLength(allowed, units)}${excused ? ' (nudges take the rest)' : ''}`,
-        facts: {
-          x: round(found.at[0]),
-          y: round(found.at[1]),
-          radius: round(found.radius),
-          allowed: round(allowed),
-        },
-      }),
-    );
-  }
-  return { radius: found.radius, at: found.at, allowed };
-}
-
-/** Half the diagonal of a full pitch square: the farthest a point can be from the sites of a square grid. */
-export function coverageLimit(pitch: Pick<PitchRule, 'limit'>): number {
-  return pitch.limit * Math.SQRT1_2;
+function siteOf(
+  around: Surroundings,
+  p: Planned,
+  kept: LedgerMatch | undefined,
+  airPass: AirPassNudge | undefined,
+): Site {
+  const { record, fit, lands, placed } = around;
+  const layout = p.draft.nudge;
+  const nudges: Site['nudges'] = [
+    ...(layout ? [{ by: layout.by, why: 'layout' as const, reason: layout.reason }] : []),
+    ...(airPass ? [{ by: airPass.by, why: 'air-pass' as const, reason: airPass.reason }] : []),
+  ];
+  // A site that is written out has a pocket of its own size; where sites may be is decided with the widest one.
+  const needs = p.draft.placedBy === 'given' ? siteNeeds(record, p.uncertainty, p.at) : lands.needs;
+  const others = placed.filter((o) => o !== p);
+  const { land, zone } = lands.kinds.kindAt(fit.toNominal(p.at));
+  const site = {
+    id: p.id,
+    row: p.draft.row,
+    column: p.draft.column,
+    nominal: p.draft.nominal,
+    actual: p.at,
+    placedBy: kept ? ('ledger' as const) : p.draft.placedBy,
+    nudges,
+    land,
+    zone,
+    uncertainty: p.uncertainty,
+    clearances: clearancesAt(record, lands, p, others, needs),
+    state: kept?.state ?? ('none' as const),
+  };
+  return { ...site, reasons: reasonsOf(site, p.draft, kept?.off ?? null, record.machine.units) };
 }
 
 function reasonsOf(
@@ -267,8 +255,4 @@ function reasonsOf(
 /** Whole micrometres, the last digit programs carry. */
 function micron(v: number): number {
   return Math.round(v * 1000) / 1000 + 0;
-}
-
-function round(v: number): number {
-  return Math.round(v * 1000) / 1000;
 }

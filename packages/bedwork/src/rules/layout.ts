@@ -4,13 +4,22 @@ import type { RuleTable } from '@bedledger/diagnostics';
 export const LAYOUT_RULES = {
   'layout/no-land': {
     severity: 'stop',
+    also: [{ severity: 'warn', when: 'the sites around hold the board without it' }],
     title: 'no sound bed where a site must be',
     why: 'An insert needs a wall of sound bed around it. Bored too near a groove, a port or an edge it breaks out when its screw is driven, and the vacuum leaks there for good.',
     remedy: 'let the site move (`fixing.layout.nudge_max`), or use a fixing that needs less room',
   },
+  'layout/edge-and-pitch': {
+    severity: 'warn',
+    also: [
+      { severity: 'stop', when: 'the least distance from the edge is already more than half the pitch' },
+    ],
+    title: 'the edge rule and the pitch contradict each other',
+    why: 'The pitch says how far any point of the board may be from a site. Outer sites that stand farther from the edge than half of it leave the edge unheld, whatever the others do.',
+    remedy: 'lower `fixing.layout.edge` to half of the pitch, or raise `fixing.layout.pitch_max`',
+  },
   'layout/impossible': {
     severity: 'stop',
-    also: [{ severity: 'warn', when: 'only an edge or a corner of the board cannot be held' }],
     title: 'no layout obeys the rules of the profile',
     why: 'A board that is held too far from its nearest screw lifts and hums there, and the skim comes out uneven. A site where there is no room for it cannot be bored.',
     remedy: 'change `fixing.layout.pitch_max` or `fixing.layout.edge`, or use a smaller fixing',

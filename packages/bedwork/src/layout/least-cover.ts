@@ -1,0 +1,332 @@
+import { distance, type Point, PointCover, type Region } from '@bedledger/geometry';
+import { includes } from '../lands/intervals.ts';
+import type { LineScan } from '../lands/line-scan.ts';
+import { SquareCover } from './cover-bound.ts';
+import { brokenDemands, type CoverRules, type Demand, firstDemands } from './demand.ts';
+import type { Effort } from './draft.ts';
+import { type LandBox, landBoxes } from './land-boxes.ts';
+
+/** A board to cover from a land with the fewest sites, all in the frame in which the board lies along the axes. */
+export interface CoverTask {
+  readonly rules: CoverRules;
+  readonly land: Region;
+  readonly scan: LineScan;
+  readonly nearestLand: (p: Point) => Point | null;
+  /** Whether a hole there opens a zone. */
+  readonly inZone: (p: Point) => boolean;
+  /** Least distance between two sites, mm. */
+  readonly apart: number;
+  /** Sites that are in the bed and stay. */
+  readonly fixed: readonly Point[];
+  /** Places of another layout: a cover of the same board, or nearly one. */
+  readonly known: readonly Point[];
+}
+
+export interface LeastCover {
+  readonly sites: readonly Point[];
+  /** No sites on the land, wherever they stand, cover with fewer. */
+  readonly lower: number;
+  /** Number of places that were tried, and the points of the board that had to be covered. */
+  readonly places: number;
+  readonly demands: readonly Demand[];
+  /** The places of the first lattice. */
+  readonly lattice: readonly Point[];
+}
+
+/** Squares of the first lattice over the board: more find shorter covers, fewer are searched faster. */
+const FIRST_SQUARES = 420;
+const SQUARES_A_SITE = 7;
+/** Layouts of so many sites are not improved site by site. */
+const MANY_SITES = 400;
+/** Finest lattice that places are taken from, mm. */
+const FINEST = 2.5;
+/** Points of the board asked for from the start, and those that a bound may ask for, as shares of the radius. */
+const FIRST_DEMANDS = 0.35;
+const BOUND_DEMANDS = 0.2;
+/** Elementary operations for one try with one site fewer. */
+const TRY_WORK = 6e6;
+/** Tries for a first cover, each with a site more. */
+const SETTLE_ROUNDS = 12;
+/** Squares over the board for the bound, from coarse to fine; the finer ones only for few sites. */
+const BOUND_SQUARES = [1000, 4000, 16_000] as const;
+const FEW_SITES = 14;
+const BOUND_WORK = 1.2e7;
+/** Density of the thinnest cover by circles: area of the regular hexagon in a circle of radius 1. */
+const HEXAGON = 1.5 * Math.sqrt(3);
+
+/**
+ * The fewest sites, as far as a search of fixed length finds them, with a bound that no sites on the land go below.
+ *
+ * Places are taken from a lattice over the whole land first, then from finer and finer lattices around the sites of the
+ * best layout and of the nearest miss, until finer places change nothing; then around covers by whole squares of land,
+ * which show where a smaller layout may be. What must be covered is not a sample: whatever a choice leaves open on the
+ * continuous board, exactly, is asked for, until nothing is.
+ * @returns null when no cover of any size was found, because sites would have to stand nearer to each other than they may
+ */
+export function leastCover(task: CoverTask, effort: Effort): LeastCover | null {
+  const search = new CoverSearch(task);
+  if (!search.settle()) return null;
+  if (effort === 'quick' || hexagonBound(task.rules) > MANY_SITES) {
+    return search.answer(Math.max(task.fixed.length, hexagonBound(task.rules)));
+  }
+  search.descend(TRY_WORK);
+  search.refine();
+  const lower = search.prove();
+  search.leaveZones();
+  return search.answer(lower);
+}
+
+/** Places, demands and the best choice so far. */
+class CoverSearch {
+  readonly #task: CoverTask;
+  readonly #cover: PointCover;
+  readonly #demands: Demand[] = [];
+  readonly #known = new Set<string>();
+  readonly #places = new Set<string>();
+  readonly #middle: Point;
+  readonly #step: number;
+  readonly #lattice: Point[] = [];
+  #best: number[] = [];
+  /** What the last failed try had chosen: its places are worth refining too. */
+  #nearMiss: number[] = [];
+
+  constructor(task: CoverTask) {
+    this.#task = task;
+    const { board } = task.rules;
+    this.#middle = [(board.minX + board.maxX) / 2, (board.minY + board.maxY) / 2];
+    this.#step = this.#latticeStep(Math.max(FIRST_SQUARES, SQUARES_A_SITE * hexagonBound(task.rules)));
+    this.#cover = new PointCover({ apart: task.apart, seed: 1 });
+    const fixed = task.fixed.map((p) => this.#cover.addCandidate(p));
+    for (const p of task.known) this.#addPlace(p);
+    for (const { at } of this.#boxes(this.#step)) {
+      this.#lattice.push(at);
+      this.#addPlace(at);
+    }
+    this.#ask(firstDemands(task.rules, FIRST_DEMANDS * task.rules.radius));
+    for (const i of fixed) this.#cover.fix(i);
+  }
+
+  /** A first cover of any size. */
+  settle(): boolean {
+    let size = 0;
+    for (let round = 0; round < SETTLE_ROUNDS; round++) {
+      this.#cover.fill();
+      this.#cover.thin();
+      size = Math.max(size + 1, this.#cover.chosen().length);
+      if (this.#attempt(size, TRY_WORK / 4)) return true;
+    }
+    return false;
+  }
+
+  /** One site fewer, as often as that works. */
+  descend(work: number): boolean {
+    let any = false;
+    while (this.#best.length > this.#task.fixed.length) {
+      this.#cover.choose(this.#best);
+      if (!this.#attempt(this.#best.length - 1, work)) return any;
+      any = true;
+    }
+    return any;
+  }
+
+  /** Finer places around the best choice and the nearest miss, until they change nothing. */
+  refine(): void {
+    for (let step = this.#step / 2; step >= FINEST; ) {
+      const before = this.#cover.candidates;
+      const around = [...this.#best, ...this.#nearMiss].map((i) => this.#cover.point(i));
+      for (const p of this.#finerPlaces(around, step)) this.#addPlace(p);
+      if (this.#cover.candidates === before || !this.descend(TRY_WORK / 2)) step /= 2;
+    }
+  }
+
+  /**
+   * A number of sites that no layout goes below. Bound and search take turns: a cover by squares of land shows where a
+   * smaller layout may be, and a smaller layout is all that the bound has to reach.
+   */
+  prove(): number {
+    const { rules, fixed } = this.#task;
+    let lower = Math.max(fixed.length, hexagonBound(rules));
+    for (const [k, squares] of BOUND_SQUARES.entries()) {
+      if (lower >= this.#best.length || (k > 0 && this.#best.length > FEW_SITES)) break;
+      const demands = [...this.#demands, ...firstDemands(rules, BOUND_DEMANDS * rules.radius)];
+      const bound = new SquareCover(this.#boxes(this.#latticeStep(squares)), demands, fixed);
+      for (;;) {
+        const found = bound.squares(this.#best.length - fixed.length - 1, TRY_WORK);
+        if (found === null || !this.#realise(found)) break;
+        this.descend(TRY_WORK);
+      }
+      lower = Math.max(lower, bound.lower(BOUND_WORK));
+    }
+    return Math.min(lower, this.#best.length);
+  }
+
+  /** Whether places in and around the squares make a layout with one site fewer. */
+  #realise(squares: readonly LandBox[]): boolean {
+    for (const { at, box } of squares) {
+      this.#addPlace(at);
+      for (const p of this.#finerPlaces([at], (box.maxX - box.minX) / 4)) this.#addPlace(p);
+    }
+    this.#cover.choose([]);
+    this.#cover.fill();
+    return this.#attempt(this.#best.length - 1, TRY_WORK);
+  }
+
+  /** The same number of sites with fewer inside zones: none at all if that can be had, else one by one. */
+  leaveZones(): void {
+    const inZone: number[] = [];
+    for (let i = 0; i < this.#cover.candidates; i++)
+      if (this.#task.inZone(this.#cover.point(i))) inZone.push(i);
+    const zone = new Set(inZone);
+    if (!this.#best.some((i) => zone.has(i))) return;
+    const size = this.#best.length;
+    this.#cover.choose(this.#best.filter((i) => !zone.has(i)));
+    this.#cover.ban(inZone, true);
+    const none = this.#attempt(size, TRY_WORK);
+    this.#cover.ban(inZone, false);
+    if (none) return;
+    for (const i of this.#best.filter((j) => zone.has(j))) this.#swapOut(i, zone);
+  }
+
+  /** Replaces one site by a place outside the zones that meets all that it alone meets. */
+  #swapOut(i: number, zone: ReadonlySet<number>): void {
+    this.#cover.choose(this.#best);
+    const alone = this.#cover.aloneMeets(i);
+    const others = this.#best.filter((j) => j !== i);
+    let places: readonly number[] = alone.length > 0 ? this.#cover.metBy(alone[0] as number) : [];
+    for (const d of alone.slice(1)) {
+      const met = new Set(this.#cover.metBy(d));
+      places = places.filter((j) => met.has(j));
+    }
+    for (const j of places) {
+      if (zone.has(j) || this.#best.includes(j)) continue;
+      const p = this.#cover.point(j);
+      if (others.some((o) => distance(this.#cover.point(o), p) < this.#task.apart)) continue;
+      const sites = [...others, j];
+      if (
+        brokenDemands(
+          sites.map((k) => this.#cover.point(k)),
+          this.#task.rules,
+        ).length > 0
+      )
+        continue;
+      this.#best = sites.sort((a, b) => a - b);
+      return;
+    }
+  }
+
+  answer(lower: number): LeastCover {
+    return {
+      sites: this.#best.map((i) => this.#cover.point(i)),
+      lower,
+      places: this.#cover.candidates,
+      demands: this.#demands,
+      lattice: this.#lattice,
+    };
+  }
+
+  /** Looks for a cover with at most `size` sites that leaves nothing open; keeps it when there is one. */
+  #attempt(size: number, work: number): boolean {
+    const end = this.#cover.work + work;
+    do {
+      if (!this.#cover.search(size, end - this.#cover.work)) break;
+      if (!this.#cut()) {
+        this.#cover.thin();
+        this.#best = this.#cover.chosen();
+        return true;
+      }
+    } while (this.#cover.work < end);
+    this.#nearMiss = this.#cover.chosen();
+    return false;
+  }
+
+  /** Asks for what the present choice leaves open on the continuous board; false when that is nothing new. */
+  #cut(): boolean {
+    const sites = this.#cover.chosen().map((i) => this.#cover.point(i));
+    const taken: Demand[] = [];
+    for (const d of brokenDemands(sites, this.#task.rules)) {
+      // What is asked for here soon answers for its neighbourhood.
+      if (!this.#known.has(keyOf(d)) && !taken.some((t) => distance(t.at, d.at) < d.within / 4))
+        taken.push(d);
+    }
+    return this.#ask(taken);
+  }
+
+  #ask(demands: readonly Demand[]): boolean {
+    let any = false;
+    for (const d of demands) {
+      const key = keyOf(d);
+      if (this.#known.has(key)) continue;
+      this.#known.add(key);
+      any = true;
+      const number = this.#cover.demands;
+      this.#cover.addDemand(d.at, d.within);
+      this.#demands.push(d);
+      if (this.#cover.metBy(number).length > 0) continue;
+      const near = this.#task.nearestLand(d.at);
+      if (near) this.#addPlace(near);
+    }
+    return any;
+  }
+
+  #addPlace(p: Point): void {
+    const at = tidy(this.#task.scan, p);
+    const key = `${at[0]},${at[1]}`;
+    if (this.#places.has(key)) return;
+    this.#places.add(key);
+    const i = this.#cover.addCandidate(at);
+    if (this.#task.fixed.some((f) => distance(f, at) < this.#task.apart)) this.#cover.ban([i], true);
+  }
+
+  /** Places of a finer lattice in and around places. */
+  #finerPlaces(around: readonly Point[], step: number): Point[] {
+    const out: Point[] = [];
+    for (const [x, y] of around) {
+      for (let i = -2; i <= 2; i++) {
+        for (let j = -2; j <= 2; j++) {
+          const p: Point = [x + i * step, y + j * step];
+          if (onLand(this.#task.scan, p)) out.push(p);
+        }
+      }
+    }
+    return out;
+  }
+
+  #boxes(step: number): LandBox[] {
+    return landBoxes(this.#task.land, this.#task.scan, this.#middle, step);
+  }
+
+  /** Side of a lattice square so that the board has about so many. */
+  #latticeStep(squares: number): number {
+    const { board } = this.#task.rules;
+    return Math.sqrt(((board.maxX - board.minX) * (board.maxY - board.minY)) / squares);
+  }
+}
+
+/**
+ * Circles of one radius that cover a convex polygon of at most six sides have at least its area in regular hexagons
+ * inscribed in them (L. Fejes Tóth, Lagerungen in der Ebene, 1953; from memory).
+ */
+export function hexagonBound({ board, radius }: Pick<CoverRules, 'board' | 'radius'>): number {
+  const area = (board.maxX - board.minX) * (board.maxY - board.minY);
+  return Math.ceil(area / (HEXAGON * radius * radius) - 1e-9);
+}
+
+export function onLand(scan: LineScan, p: Point): boolean {
+  return includes(scan.alongY(p[0]), p[1]);
+}
+
+/** Demands within a micrometre of each other are one. */
+function keyOf(d: Demand): string {
+  return `${d.of}${Math.round(d.at[0] * 1000)},${Math.round(d.at[1] * 1000)}`;
+}
+
+/** The point in hundredths of a millimetre, rounded towards the land; as it is where that leads off the land. */
+function tidy(scan: LineScan, p: Point): Point {
+  const low: Point = [Math.floor(p[0] * 100) / 100 + 0, Math.floor(p[1] * 100) / 100 + 0];
+  const high: Point = [Math.ceil(p[0] * 100) / 100 + 0, Math.ceil(p[1] * 100) / 100 + 0];
+  const near: Point = [Math.round(p[0] * 100) / 100 + 0, Math.round(p[1] * 100) / 100 + 0];
+  for (const q of [near, low, high, [low[0], high[1]], [high[0], low[1]]] as const) {
+    if (onLand(scan, q)) return q;
+  }
+  return p;
+}

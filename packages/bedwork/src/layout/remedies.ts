@@ -1,0 +1,338 @@
+import { placeText, tinyLength, writtenLength } from '@bedledger/diagnostics';
+import type { LayoutRules, Machine, MachineRecord, Zone } from '@bedledger/fleet';
+import { gridGrooves } from '@bedledger/fleet';
+import { containsPoint, distance, nearestOnBoundary, type Point } from '@bedledger/geometry';
+import type { Lands } from '../lands/lands.ts';
+import type { Layout, Remedy } from './model.ts';
+import { pitchRule } from './pitch.ts';
+
+/** A change of one kind by an amount; the sentence is written when it has worked. */
+interface Change {
+  readonly record: MachineRecord;
+  readonly say: (layout: Layout) => string;
+}
+
+/** Changes of one kind, the smallest first. */
+interface Kind {
+  /** Amounts to try in turn, mm; the first one that works is narrowed down between it and the one before. */
+  readonly amounts: readonly number[];
+  readonly change: (amount: number) => Change | null;
+}
+
+interface Case {
+  readonly record: MachineRecord;
+  readonly layout: Layout;
+  readonly lands: Lands;
+  /** Where the board is not held: the worst place. */
+  readonly at: Point;
+}
+
+/** Layouts tried for one bed, at most, and halvings of an amount that works. */
+const MOST_TRIES = 14;
+/** Layouts of more sites than this, about, are not tried. */
+const MOST_SITES = 400;
+const HALVINGS = 2;
+/** A wider pitch is advised while the board lifts no more than this, mm, or than so many times what it does now. */
+const MOST_LIFT = 1;
+const MOST_LIFT_AGAIN = 3;
+/** Remedies told. */
+const MOST_TOLD = 3;
+
+/**
+ * The smallest changes with which a layout is possible, each tried on the whole layout, the cheapest in the shop first:
+ * a greater nudge, another edge rule, sites off their lines, a wider pitch, a groove filled for a site inside a zone,
+ * another pocket cutter, a shorter board. Common practice, no source, decides the order. Deterministic, and limited by a number of layouts.
+ * @param plan lays a changed record out, quickly
+ */
+export function findRemedies(
+  record: MachineRecord,
+  layout: Layout,
+  lands: Lands,
+  plan: (record: MachineRecord) => Layout,
+): Remedy[] {
+  if (lands.actual.length === 0) return [];
+  const it: Case = { record, layout, lands, at: worstPlace(layout, lands) };
+  const kinds = [
+    nudges(it),
+    ...edges(it),
+    pattern(it),
+    pitches(it),
+    ...plugs(it),
+    ...cutters(it),
+    ...boards(it),
+  ];
+  const out: Remedy[] = [];
+  let tries = 0;
+  const attempt = (kind: Kind, amount: number): Remedy | null => {
+    const change = tries < MOST_TRIES ? kind.change(amount) : null;
+    if (change === null) return null;
+    tries++;
+    const changed = plan(change.record);
+    if (changed.sites.length === 0 || layoutStops(changed)) return null;
+    return { say: change.say(changed), sites: changed.sites.length };
+  };
+  for (const kind of kinds) {
+    if (out.length >= MOST_TOLD || tries >= MOST_TRIES) break;
+    for (const [k, amount] of kind.amounts.entries()) {
+      let found = attempt(kind, amount);
+      if (found === null) continue;
+      let [low, high] = [k > 0 ? (kind.amounts[k - 1] as number) : amount, amount];
+      for (let n = 0; n < HALVINGS && high > low; n++) {
+        const middle = (low + high) / 2;
+        const better = attempt(kind, middle);
+        if (better) [found, high] = [better, middle];
+        else low = middle;
+      }
+      out.push(found);
+      break;
+    }
+  }
+  return out;
+}
+
+export function layoutStops(layout: Layout): boolean {
+  return layout.findings.some((f) => f.severity === 'stop' && f.code.startsWith('layout/'));
+}
+
+/** The place that a finding names, or the one that is farthest from any site. */
+function worstPlace(layout: Layout, lands: Lands): Point {
+  for (const f of layout.findings) {
+    const { x, y } = f.facts ?? {};
+    if (f.severity === 'stop' && typeof x === 'number' && typeof y === 'number') return [x, y];
+  }
+  const { minX, minY, maxX, maxY } = lands.boardBox;
+  return layout.sites.length > 0 ? layout.coverage.at : [(minX + maxX) / 2, (minY + maxY) / 2];
+}
+
+function withRules(record: MachineRecord, changes: Partial<LayoutRules>): MachineRecord {
+  const { fixing } = record.machine;
+  return withMachine(record, { fixing: { ...fixing, layout: { ...fixing.layout, ...changes } } });
+}
+
+function withMachine(record: MachineRecord, changes: Partial<Machine>): MachineRecord {
+  return { ...record, machine: { ...record.machine, ...changes } };
+}
+
+/** The next figure that people write: tenths of a millimetre, hundredths of an inch; up, unless `down`. */
+function written(record: MachineRecord, mm: number, down = false): number {
+  const unit = record.machine.units === 'mm' ? 0.5 : 0.254;
+  return (down ? Math.floor(mm / unit + 1e-9) : Math.ceil(mm / unit - 1e-9)) * unit;
+}
+
+function fewEnough(record: MachineRecord, pitch: number): boolean {
+  const [width, depth] = record.machine.board.size;
+  return (width * depth) / (pitch * pitch) <= MOST_SITES;
+}
+
+function sitesText(layout: Layout): string {
+  return `${layout.sites.length} ${layout.sites.length === 1 ? 'site' : 'sites'}`;
+}
+
+/** A nudge of more than a quarter of the pitch makes rows and columns meaningless: it is never advised. */
+function nudges({ record, layout }: Case): Kind {
+  const { pattern, nudgeMax } = record.machine.fixing.layout;
+  const most = written(record, layout.pitch.limit / 4, true);
+  const amounts = pattern === 'aligned' ? [1.3, 1.8, 2.5, 4].map((k) => written(record, nudgeMax * k)) : [];
+  return {
+    amounts: [
+      ...amounts.filter((a) => a < most),
+      ...(pattern === 'aligned' && most > nudgeMax ? [most] : []),
+    ],
+    change: (amount) => {
+      const mm = Math.min(most, written(record, amount));
+      return {
+        record: withRules(record, { nudgeMax: mm }),
+        say: (l) => `raise fixing.layout.nudge_max to ${writtenLength(mm, l.units)} (${sitesText(l)})`,
+      };
+    },
+  };
+}
+
+/** Outer lines nearer to the edge, or farther from it, as far as the pitch has a use for that. */
+function edges({ record, layout, lands }: Case): Kind[] {
+  const { pattern, edge } = record.machine.fixing.layout;
+  if (pattern !== 'aligned') return [];
+  const half = layout.pitch.limit / 2;
+  const nearest = written(record, lands.needs.boardEdge + lands.uncertainty);
+  const change = (range: readonly [number, number]): Change => ({
+    record: withRules(record, { edge: range }),
+    say: (l) =>
+      `set fixing.layout.edge to ${writtenLength(range[0], l.units)} … ${writtenLength(range[1], l.units)} (${sitesText(l)})`,
+  });
+  const kinds: Kind[] = [];
+  if (edge[0] > nearest) {
+    kinds.push({
+      amounts: [edge[0] - (edge[0] - nearest) / 2, nearest].map((v) => edge[0] - v),
+      change: (by) => {
+        const least = written(record, edge[0] - by, true);
+        return change([least, Math.max(least, Math.min(edge[1], written(record, half, true)))]);
+      },
+    });
+  }
+  if (edge[1] < half) {
+    kinds.push({
+      amounts: [(half - edge[1]) / 2, half - edge[1]],
+      change: (by) => change([edge[0], Math.min(written(record, half, true), written(record, edge[1] + by))]),
+    });
+  }
+  return kinds;
+}
+
+function pattern({ record, layout }: Case): Kind {
+  const other = record.machine.fixing.layout.pattern === 'aligned';
+  return {
+    amounts: other && fewEnough(record, layout.pitch.limit) ? [1] : [],
+    change: () => ({
+      record: withRules(record, { pattern: 'fewest' }),
+      say: (l) => `use fixing.layout.pattern fewest (${sitesText(l)}, not in rows and columns)`,
+    }),
+  };
+}
+
+/** A wider pitch, from what the worst place needs; the board then lifts more, which is told. */
+function pitches({ record, layout, lands, at }: Case): Kind {
+  const limit = layout.pitch.limit;
+  const land = lands.nearestActual(at);
+  const gap = lands.needs.between + 2 * lands.uncertainty;
+  const needed = Math.max(limit * 1.02, gap + 1, (land ? distance(land, at) : 0) * Math.SQRT2 + 1);
+  const amounts = [1, 1.06, 1.15, 1.3, 1.6].map((k) => needed * k).filter((v) => fewEnough(record, v));
+  return {
+    amounts,
+    change: (amount) => {
+      const mm = written(record, amount);
+      const changed = withRules(record, { pitchMax: mm });
+      const { inner } = pitchRule(changed).deflection;
+      // Nobody is told to let the board go.
+      if (inner > Math.max(MOST_LIFT, MOST_LIFT_AGAIN * layout.deflection.inner)) return null;
+      return {
+        record: changed,
+        say: (l) =>
+          `raise fixing.layout.pitch_max to ${writtenLength(mm, l.units)} (${sitesText(l)}; the board lifts ${tinyLength(inner, l.units)} between them)`,
+      };
+    },
+  };
+}
+
+/** A site inside a zone: the grooves around it are filled, and the zone leaks at its hole. */
+function plugs({ record, layout, lands, at }: Case): Kind[] {
+  const nominal = lands.toNominal(at);
+  const zone = record.machine.bed.zones.find(
+    (z) =>
+      z.grooves.kind === 'grid' &&
+      lands.kinds.zones.some((k) => k.id === z.id && containsPoint(k.region, nominal)),
+  );
+  if (zone === undefined || zone.grooves.kind !== 'grid') return [];
+  const { grooves } = zone;
+  const radius = written(record, layout.needs.bed + layout.uncertainty + 2);
+  return [
+    {
+      amounts: [1],
+      change: () => ({
+        record: withMachine(record, {
+          bed: {
+            ...record.machine.bed,
+            zones: record.machine.bed.zones.map((z) =>
+              z === zone ? withoutGrooves(zone, grooves, nominal, radius) : z,
+            ),
+          },
+        }),
+        say: (l) =>
+          `fill the grooves of zone ${zone.id} for ${writtenLength(radius, l.units)} around ${placeText(nominal, l.units)} and draw them so (${sitesText(l)}; the zone leaks at the screw there)`,
+      }),
+    },
+  ];
+}
+
+type Grid = Extract<Zone['grooves'], { readonly kind: 'grid' }>;
+
+/** The zone with its grid written out as channels that end before a disc. */
+function withoutGrooves(zone: Zone, grid: Grid, at: Point, radius: number): Zone {
+  const channels = gridGrooves(zone, grid).flatMap((g) =>
+    outsideDisc(g.from, g.to, at, radius + grid.width / 2).map((points) => ({
+      points,
+      width: grid.width,
+      depth: grid.depth,
+    })),
+  );
+  return { ...zone, grooves: { kind: 'channels', channels } };
+}
+
+/** The parts of a segment that lie outside a disc. */
+function outsideDisc(a: Point, b: Point, at: Point, radius: number): (readonly [Point, Point])[] {
+  const length = distance(a, b);
+  if (length === 0) return [];
+  const u: Point = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
+  const t = (at[0] - a[0]) * u[0] + (at[1] - a[1]) * u[1];
+  const off = Math.abs((at[0] - a[0]) * u[1] - (at[1] - a[1]) * u[0]);
+  if (off >= radius) return [[a, b]];
+  const half = Math.sqrt(radius * radius - off * off);
+  const point = (s: number): Point => [a[0] + s * u[0], a[1] + s * u[1]];
+  const parts: (readonly [Point, Point])[] = [];
+  if (t - half > 1) parts.push([a, point(Math.min(length, t - half))]);
+  if (t + half < length - 1) parts.push([point(Math.max(0, t + half)), b]);
+  return parts;
+}
+
+/** A wider pocket cutter circles less, so that the spindle reaches farther with it. */
+function cutters({ record, layout, lands }: Case): Kind[] {
+  const now = record.cutters.get(record.machine.cutters.pocket);
+  if (now === undefined || layout.needs.overhang <= 0) return [];
+  // Only where the travel, not the bed, ends the lands.
+  const { reach, board } = lands;
+  if (
+    board.every((p) =>
+      p.outer.every((c) => c[0] > reach.minX && c[0] < reach.maxX && c[1] > reach.minY && c[1] < reach.maxY),
+    )
+  )
+    return [];
+  return [...record.cutters.values()]
+    .filter(
+      (c) =>
+        c.kind === now.kind &&
+        c.canPlunge &&
+        c.diameter > now.diameter &&
+        c.diameter < 2 * layout.needs.pocketRadius,
+    )
+    .sort((a, b) => a.diameter - b.diameter || (a.id < b.id ? -1 : 1))
+    .map((c) => ({
+      amounts: [1],
+      change: () => ({
+        record: withMachine(record, { cutters: { ...record.machine.cutters, pocket: c.id } }),
+        say: (l) => `use cutter ${c.id} for the pockets: the spindle then reaches farther (${sitesText(l)})`,
+      }),
+    }));
+}
+
+/** A board that ends before the place that cannot be held. */
+function boards({ record, lands, at }: Case): Kind[] {
+  const { board } = record.machine;
+  const box = lands.boardBox;
+  const sides = [
+    { name: 'front', off: at[1] - box.minY, k: 1, low: true },
+    { name: 'back', off: box.maxY - at[1], k: 1, low: false },
+    { name: 'left', off: at[0] - box.minX, k: 0, low: true },
+    { name: 'right', off: box.maxX - at[0], k: 0, low: false },
+  ] as const;
+  const near = [...sides].sort((a, b) => a.off - b.off).slice(0, 2);
+  const edge = nearestOnBoundary(lands.board, at).distance;
+  return near
+    .filter((s) => s.off <= edge + 1)
+    .map((s) => {
+      const whole = board.size[s.k] as number;
+      return {
+        amounts: [0.03, 0.06, 0.12, 0.2, 0.3].map((f) => f * whole),
+        change: (amount: number): Change => {
+          const by = written(record, amount);
+          const at0: [number, number] = [board.at[0], board.at[1]];
+          const size: [number, number] = [board.size[0], board.size[1]];
+          size[s.k] = whole - by;
+          if (s.low) at0[s.k] = (board.at[s.k] as number) + by;
+          return {
+            record: withMachine(record, { board: { ...board, at: at0, size } }),
+            say: (l) =>
+              `make the board ${writtenLength(by, l.units)} shorter at its ${s.name} edge (${sitesText(l)})`,
+          };
+        },
+      };
+    });
+}
