@@ -167,7 +167,7 @@ describe('interlocks, computed from the ledger', () => {
   it('first fit is refused as soon as one insert is recorded', () => {
     expect(curlew.issued.manifest.programs.some((p) => p.form === 'first-fit')).toBe(true);
     const site = [...curlew.record.state.sites][0]!;
-    const insert = { site: site[0], at: site[1].at, insert: curlew.record.fixing.insert.id };
+    const insert = { site: site[0], at: site[1].at, insert: curlew.record.planned.insert.id };
     const after: MachineRecord = {
       ...curlew.record,
       state: {

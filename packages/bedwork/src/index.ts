@@ -1,4 +1,4 @@
-export { stackInput } from './base/stack-input.ts';
+export type { Evaluated, SiteStack } from './base/stack-input.ts';
 export type { Cutting } from './feeds/cutting.ts';
 export { speedCap } from './feeds/speed-limits.ts';
 export type { Clearance } from './lands/clearances.ts';

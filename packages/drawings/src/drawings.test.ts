@@ -183,11 +183,11 @@ describe('stacks of every kind', () => {
 
   it('countersunk: the cone is cut into the web and the screw is measured over all', () => {
     // ISO 10642 heads are measured over all (ISO 225), so the top of the head is one screw length above its end.
-    const fixing = withHead(heron.fixing, 'iso10642-countersunk');
+    const fixing = withHead(heron.planned, 'iso10642-countersunk');
     expect(fixing).not.toBeNull();
     const record = {
       ...withMachine(heron, {}),
-      fixing: fixing!,
+      planned: fixing!,
       house: { ...heron.house, stack: { ...heron.house.stack, growth: 'restrain' as const } },
     };
     const plan = planMachine(record);
@@ -199,7 +199,7 @@ describe('stacks of every kind', () => {
   it('without a washer, and with none named in the legend', () => {
     const record = {
       ...heron,
-      fixing: withWasher(heron.fixing, null),
+      planned: withWasher(heron.planned, null),
       house: { ...heron.house, stack: { ...heron.house.stack, growth: 'restrain' as const } },
     };
     expect(draw(record).texts).not.toContain('washer');

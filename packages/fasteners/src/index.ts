@@ -1,3 +1,12 @@
+export {
+  type Figure,
+  fixingFromFigures,
+  type InsertFigures,
+  insertFigures,
+  insertFromFigures,
+  type ScrewFigures,
+  screwFigures,
+} from './as-built/figures.ts';
 export type { ColumnUnit, TableKind } from './catalogue/table.ts';
 export { withHead, withWasher } from './fixing/change-part.ts';
 export type { ResolveOptions } from './fixing/findings.ts';
@@ -43,4 +52,4 @@ export { FASTENER_RULES, type FastenerCode } from './rules/index.ts';
 export { describeInfeasible, describeStack } from './stack/describe.ts';
 export { solveFittedStack } from './stack/fitted.ts';
 export { type LifeRow, lifeTable } from './stack/life-table.ts';
-export { solveStack } from './stack/solve.ts';
+export { type Built, builtStack, solveStack } from './stack/solve.ts';

@@ -4,6 +4,17 @@ export { resolveController } from './controller/resolve.ts';
 export { bedFeatures } from './features/bed-features.ts';
 export { gridGrooves } from './features/grooves.ts';
 export { bedRegion, boardRegion, shapeRegion, zoneRegion } from './features/regions.ts';
+export {
+  type AsBuilt,
+  asBuilt,
+  floorAt,
+  holeAt,
+  insertAt,
+  pocketAt,
+  pocketWidthAt,
+  screwAt,
+  type Unknown,
+} from './ledger/built.ts';
 export { currentHeights } from './ledger/current-map.ts';
 export { bedState } from './ledger/fold.ts';
 export { fileText } from './load/files.ts';

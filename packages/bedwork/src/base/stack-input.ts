@@ -1,35 +1,135 @@
-import { type StackInput, type StackResult, solveFittedStack, solveStack } from '@bedledger/fasteners';
-import type { BoardState, MachineRecord } from '@bedledger/fleet';
+import {
+  type Bound,
+  builtStack,
+  type Fixing,
+  type Stack,
+  type StackInput,
+  type StackResult,
+  solveStack,
+} from '@bedledger/fasteners';
+import {
+  asBuilt,
+  type BoardState,
+  floorAt,
+  holeAt,
+  insertAt,
+  type MachineRecord,
+  pocketAt,
+  pocketWidthAt,
+  type Unknown,
+} from '@bedledger/fleet';
 import { distance, type Point } from '@bedledger/geometry';
 
 /** Tolerance of a board that nobody has measured, mm: the wider of ANSI A208.2 (0.125) and EN 622-5 (0.2, from memory). */
 const STOCK_TOLERANCE = 0.2;
 
+/** A site as far as its stack is concerned. */
+export interface StackSite {
+  readonly id: string;
+  /** The site's axis, surveyed frame. */
+  readonly actual: Point;
+  /** Of the axis, k = 2, mm. */
+  readonly uncertainty: number;
+}
+
 /**
- * What the stack of one site is solved from. Lengths mm.
+ * What is known of the stack at a site.
+ * - `built`: it stands there; evaluated from what was recorded as made. `broken` are bounds that do not hold.
+ * - `pocketed`: the pocket is cut, no screw is recorded in it; reckoned with the screw that the profile asks for.
+ * - `planned`: nothing is cut; solved with the screw that the profile asks for, in the insert that is in the bed.
+ * - `unknown`: screws have held the board, and the ledger does not say which.
+ */
+export type SiteStack =
+  | (Evaluated & { readonly kind: 'built' | 'pocketed' })
+  | {
+      readonly kind: 'planned';
+      readonly fixing: Fixing;
+      readonly input: StackInput;
+      readonly result: StackResult;
+    }
+  | { readonly kind: 'unknown'; readonly unknown: readonly Unknown[] };
+
+/** A stack that follows from what is made: nothing in it is chosen. */
+export interface Evaluated {
+  readonly fixing: Fixing;
+  readonly input: StackInput;
+  readonly stack: Stack;
+  readonly broken: readonly Bound[];
+}
+
+/** The fixing that the profile asks for, at a site: in the insert that is in the bed there, when one is. */
+export function plannedFixing(record: MachineRecord, site: string): Fixing {
+  const insert = insertAt(record.state, site);
+  return insert ? { ...record.planned, insert } : record.planned;
+}
+
+/**
+ * The stack at a site: what stands there, or what is planned where nothing stands. Lengths mm.
+ *
+ * @throws InputError when a figure is not a number of the sign it must have
+ */
+export function stackAt(record: MachineRecord, site: StackSite): SiteStack {
+  const { state, planned } = record;
+  const wished = plannedFixing(record, site.id);
+  if (!state.board?.pocketed) {
+    const input = stackInput(record, site, wished);
+    return { kind: 'planned', fixing: wished, input, result: solveStack(input) };
+  }
+  const stands = asBuilt(state, site.id, planned.insert);
+  if ('fixing' in stands) {
+    const { fixing, built } = stands;
+    const input = stackInput(record, site, fixing);
+    return { kind: 'built', fixing, input, ...builtStack(input, built) };
+  }
+  const pocketed = state.board.skimmedPocketed ? null : inPocket(record, site, wished);
+  return pocketed ? { kind: 'pocketed', ...pocketed } : { kind: 'unknown', unknown: stands.unknown };
+}
+
+/**
+ * The stack that a fixing would give in the pocket that is cut at a site: with the length for which fewest bounds break,
+ * the longest engagement among equals. Null where no pocket is recorded with its floor.
+ */
+export function inPocket(record: MachineRecord, site: StackSite, fixing: Fixing): Evaluated | null {
+  const pocket = pocketAt(record.state, site.id);
+  const pocketFloor = pocket && floorAt(pocket, site.id);
+  if (!pocket || pocketFloor === null) return null;
+  const input = stackInput(record, site, fixing);
+  let best: Evaluated | null = null;
+  for (const screwLength of fixing.screw.lengths) {
+    const made = {
+      screwLength,
+      pocketFloor,
+      pocketDiameter: pocketWidthAt(pocket, site.id),
+      holeDiameter: holeAt(pocket, site.id),
+    };
+    const tried = { fixing, input, ...builtStack(input, made) };
+    if (best === null || fitsBetter(tried, best)) best = tried;
+  }
+  return best;
+}
+
+function fitsBetter(a: Evaluated, b: Evaluated): boolean {
+  if (a.broken.length !== b.broken.length) return a.broken.length < b.broken.length;
+  return a.stack.engagement > b.stack.engagement + 1e-9;
+}
+
+/**
+ * What the stack of one site is reckoned from. Lengths mm.
  *
  * A board that nobody has measured is known to its stock's tolerance only, however well the house measures: the house's
  * own deviation is that of a reading, and there is no reading. So the stock's tolerance counts wherever the thickness is
  * the stock's, in a layout as well as in a stack.
  *
- * @param at - the site's axis, surveyed frame
- * @param positionUncertainty - of the axis, k = 2
+ * @param fixing - what stands there or is to stand there
  * @param board - the board to reckon with: the one on the bed, or null for the stock as sold
  */
 export function stackInput(
   record: MachineRecord,
-  at: Point,
-  positionUncertainty: number,
+  site: StackSite,
+  fixing: Fixing = plannedFixing(record, site.id),
   board: BoardState | null = record.state.board,
 ): StackInput {
-  const { machine, house, stock, fixing } = record;
-  // What is cut into the board already is given, not chosen.
-  const given = board?.pocketed
-    ? {
-        ...(board.screwLength === undefined ? {} : { screwLength: board.screwLength }),
-        ...(board.pocketFloor === undefined ? {} : { pocketFloor: board.pocketFloor }),
-      }
-    : {};
+  const { machine, house, stock } = record;
   return {
     fixing,
     rules: house.stack,
@@ -39,20 +139,8 @@ export function stackInput(
       : Math.max(house.thicknessUncertainty, STOCK_TOLERANCE),
     leastThickness: machine.board.leastThickness,
     bed: { thickness: machine.bed.thickness, floor: machine.bed.floor, cutLimit: machine.bed.cutLimit },
-    reach: distance(machine.datum.mark, at),
-    positionUncertainty,
+    reach: distance(machine.datum.mark, site.actual),
+    positionUncertainty: site.uncertainty,
     units: machine.units,
-    ...(Object.keys(given).length === 0 ? {} : { given }),
   };
-}
-
-/**
- * The stack of one site on the board that is recorded, or on the stock as sold. Where pockets are cut already, what is in
- * the board is kept.
- * @throws InputError when figures of fixing or house make no stack at all
- */
-export function stackAt(record: MachineRecord, at: Point, positionUncertainty: number): StackResult {
-  const { board } = record.state;
-  const input = stackInput(record, at, positionUncertainty);
-  return board?.pocketed ? solveFittedStack(input, board.thicknessWhenFitted) : solveStack(input);
 }

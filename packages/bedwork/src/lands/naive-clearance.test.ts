@@ -149,7 +149,7 @@ describe('lands against school geometry', () => {
     expect(needs.bed).toBeCloseTo(15.49, 6);
     // The spindle circles the widest pocket with what the pocket's cutter leaves on either side.
     const stacks = planLayout(record).sites.map((s) => {
-      const solved = solveStack(stackInput(record, s.actual, uncertainty));
+      const solved = solveStack(stackInput(record, { ...s, uncertainty }));
       if (!solved.feasible) throw new Error(`no stack at ${s.id}`);
       return solved.stack.pocketDiameter;
     });

@@ -40,7 +40,7 @@ export const SLACK = 0.004;
  * @param at the site's axis; null: the place on the board where a site needs the most
  */
 export function siteNeeds(record: MachineRecord, uncertainty: number, at: Point | null = null): SiteNeeds {
-  const { fixing, house } = record;
+  const { planned: fixing, house } = record;
   const rules = house.stack;
   const insert = fixing.insert.outside;
   const boreRadius = (insert.value + insert.uncertainty + rules.adhesiveGap) / 2;
@@ -116,7 +116,7 @@ function stackAt(
   uncertainty: number,
 ): { readonly pocket: number; readonly hole: number } | null {
   try {
-    const result = solveStack(stackInput(record, at, uncertainty, null));
+    const result = solveStack(stackInput(record, { id: '', actual: at, uncertainty }, record.planned, null));
     return result.feasible
       ? { pocket: result.stack.pocketDiameter, hole: result.stack.clearanceDiameter }
       : null;

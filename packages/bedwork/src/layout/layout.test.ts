@@ -21,7 +21,9 @@ function withSites(
 ): MachineRecord {
   const state: BedState = {
     ...bare(record).state,
-    sites: new Map(sites.map((s) => [s.id, { state: s.state, at: s.at, date: '2026-01-01' }])),
+    sites: new Map(
+      sites.map((s) => [s.id, { state: s.state, at: s.at, atFrom: 'measured', date: '2026-01-01' }]),
+    ),
     inserts: sites.filter((s) => s.state === 'set').map((s) => ({ site: s.id, at: s.at, insert: 'x' })),
   };
   return { ...record, state };
@@ -308,10 +310,10 @@ describe('nudges and impossible requests', () => {
   });
 
   test('an insert that fits nowhere: no land, and the account of what it needs', () => {
-    const big = { ...curlew.fixing.insert.outside, value: 200 };
+    const big = { ...curlew.planned.insert.outside, value: 200 };
     const record = {
       ...curlew,
-      fixing: { ...curlew.fixing, insert: { ...curlew.fixing.insert, outside: big } },
+      planned: { ...curlew.planned, insert: { ...curlew.planned.insert, outside: big } },
     };
     for (const pattern of ['aligned', 'fewest'] as const) {
       const layout = planLayout(withLayout(record, { pattern }));

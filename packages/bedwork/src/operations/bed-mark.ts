@@ -146,7 +146,7 @@ function mayBeMarked(context: WorkContext, site: Site, stack: Stack, cutter: Cut
     return false;
   }
   // An insert whose site the layout has lost may be near: no cutter comes near metal.
-  const room = stack.handDrill.diameter + record.fixing.insert.outside.value;
+  const room = stack.handDrill.diameter + record.planned.insert.outside.value;
   const metal = record.state.inserts.find((insert) => distance(insert.at, site.actual) < room);
   if (metal) {
     addFinding(context, {

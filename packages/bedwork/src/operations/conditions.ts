@@ -1,3 +1,4 @@
+import { listOf } from '../base/words.ts';
 import type { WorkContext } from '../work/context.ts';
 
 /** Sentences that several operations say. */
@@ -11,6 +12,14 @@ export function noBoard({ record, machine }: WorkContext): string | null {
 
 export function isPocketed({ record }: WorkContext): boolean {
   return record.state.board?.pocketed === true;
+}
+
+/** How low a skim may go follows from the heads in the board: null when each of them is on record. */
+export function screwsOnRecord({ layout, machine, standing }: WorkContext): string | null {
+  const open = layout.sites.map(({ id }) => id).filter((id) => standing.get(id)?.kind !== 'built');
+  if (open.length === 0) return null;
+  const all = open.length === layout.sites.length ? '' : ` ${open.join(' ')}`;
+  return `the screws at ${listOf(open)} are not recorded, and how low the board may be cut follows from their heads: drive them, then \`bedledger record ${machine.id} screws${all}\``;
 }
 
 /** Neither the profile nor the ledger has anything against the operation, on any machine. */

@@ -18,7 +18,7 @@ describe.each(OPERATION_NAMES)('%s', (name) => {
   test('on an empty bed each form is a program of that name and form, or withheld with a reason', () => {
     const record = recordOf(machineOf({}, [600, 500]));
     const layout = gridLayout(record, 2, 2);
-    const context = makeContext({ record, layout, stacks: new Map(), findings: [] });
+    const context = makeContext({ record, layout, stacks: new Map(), standing: new Map(), findings: [] });
     for (const form of operation.forms) {
       const outcome = operation.make(context, form);
       if ('withheld' in outcome) {

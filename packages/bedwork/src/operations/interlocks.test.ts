@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { byName, listOf } from '../base/words.ts';
 import type { WorkPlan } from '../plan/plan.ts';
 import { planMachine } from '../plan/plan-machine.ts';
-import { board, bores, inserts, skim } from '../testing/facts.ts';
+import { board, bores, inserts, screws, skim } from '../testing/facts.ts';
 import { gridLayout } from '../testing/layouts.ts';
 import { HOUSE, machineOf, recordOf } from '../testing/records.ts';
 
@@ -21,6 +21,7 @@ const BORED = bores(layout, '2026-01-02');
 const SET = inserts(layout, '2026-01-05');
 const BOARD = board('2026-01-03', [18, 18.1]);
 const POCKETED = board('2026-01-06', [18, 18.1], true);
+const DRIVEN = screws('2026-01-06');
 
 describe('what may be issued at each state of the ledger', () => {
   test.each<[string, readonly Fact[], readonly string[]]>([
@@ -48,7 +49,12 @@ describe('what may be issued at each state of the ledger', () => {
       ['datum-mark', 'air-pass', 'socket-pockets', 'clearance-holes-refit'],
     ],
     ['pocketed, no inserts', [...BORED, POCKETED], ['datum-mark', 'air-pass']],
-    ['pocketed, inserts set', [...BORED, ...SET, POCKETED], ['datum-mark', 'air-pass', 'surface']],
+    ['pocketed, inserts set, no screw recorded', [...BORED, ...SET, POCKETED], ['datum-mark', 'air-pass']],
+    [
+      'pocketed, inserts set, screws driven',
+      [...BORED, ...SET, POCKETED, DRIVEN],
+      ['datum-mark', 'air-pass', 'surface'],
+    ],
     [
       'one insert of four',
       [...BORED, SET[0]!, BOARD],
@@ -121,7 +127,7 @@ describe('what may be issued at each state of the ledger', () => {
 
 describe('the skim ends at the limit', () => {
   const worn = (thickness: number) =>
-    plan([...BORED, ...SET, POCKETED, skim('2026-03-01', 0.4, [thickness])]);
+    plan([...BORED, ...SET, POCKETED, DRIVEN, skim('2026-03-01', 0.4, [thickness])]);
   test('cover over the heads: issued with room, withheld without', () => {
     const fresh = worn(17.5);
     const stack = [...fresh.stacks.values()].reduce((a, b) => (a.headTop > b.headTop ? a : b));
@@ -134,7 +140,7 @@ describe('the skim ends at the limit', () => {
 
   test('the board’s least thickness rules where it is higher than the heads need', () => {
     const m = machineOf({ board: { ...machine.board, leastThickness: 17.7 } }, [600, 500]);
-    const p = plan([...BORED, ...SET, POCKETED], {}, m);
+    const p = plan([...BORED, ...SET, POCKETED, DRIVEN], {}, m);
     expect(names(p)).not.toContain('surface');
     expect(why(p, 'surface')).toContain('17.7');
   });
@@ -142,9 +148,11 @@ describe('the skim ends at the limit', () => {
   test('a height map newer than the last skim rules, an older one does not', () => {
     const heights = [{ file: 'heights/a.csv', points: gridOf((x, y) => 17.9 + 0.3 * (x / 600) * (y / 500)) }];
     const map: Fact = { fact: 'heights', date: '2026-03-02', file: 'heights/a.csv' };
-    const mapped = plan([...BORED, ...SET, POCKETED, map], { heights });
+    const mapped = plan([...BORED, ...SET, POCKETED, DRIVEN, map], { heights });
     expect(mapped.accounts.surfacing[0]?.label).toBe('Height map');
-    const stale = plan([...BORED, ...SET, POCKETED, map, skim('2026-03-03', 0.4, [17.5])], { heights });
+    const stale = plan([...BORED, ...SET, POCKETED, DRIVEN, map, skim('2026-03-03', 0.4, [17.5])], {
+      heights,
+    });
     expect(stale.accounts.surfacing[0]?.label).toBe('Stated depth');
   });
 });

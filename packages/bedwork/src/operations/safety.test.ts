@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import type { NeutralProgram } from '../motion/program.ts';
 import { planMachine } from '../plan/plan-machine.ts';
-import { board, bores, inserts } from '../testing/facts.ts';
+import { board, bores, inserts, screws } from '../testing/facts.ts';
 import { gridLayout } from '../testing/layouts.ts';
 import { CUTTERS, machineOf, recordOf } from '../testing/records.ts';
 
@@ -289,7 +289,7 @@ test('no program of any machine, at any stage of its life, breaks a rule of moti
         facts.push(board('2026-01-03', [c.thickness, c.thickness - 0.2]));
       if (c.stage.startsWith('set') || c.stage === 'pocketed') facts.push(...inserts(layout, '2026-01-04'));
       if (c.stage === 'set-board') facts.push(board('2026-01-05', [c.thickness, c.thickness + 0.1]));
-      if (c.stage === 'pocketed') facts.push(board('2026-01-05', [c.thickness], true));
+      if (c.stage === 'pocketed') facts.push(board('2026-01-05', [c.thickness], true), screws('2026-01-05'));
       const flattener = CUTTERS.get('flattener-63')!;
       const record: MachineRecord = {
         ...recordOf(machine, facts),

@@ -12,7 +12,7 @@ import { planeAt } from '../surfacing/plane-under.ts';
 import { OUTSIDE_GAP, writeSurface } from '../surfacing/write-surface.ts';
 import { addFinding, type WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
-import { isPocketed, noBoard, nothingAgainst, touchOffOnBoard } from './conditions.ts';
+import { isPocketed, noBoard, nothingAgainst, screwsOnRecord, touchOffOnBoard } from './conditions.ts';
 import { type CuttingJob, cut, type Refusal } from './descriptor.ts';
 import { planSkim, RESTART_MINUTES, type SkimKind, type SkimPlan } from './plan-skim.ts';
 
@@ -38,9 +38,10 @@ export const SURFACE = cut<SkimJob>({
       return 'the board is not recorded as pocketed: it is skimmed after the screws have pulled it down';
     }
     const { withoutInsert } = context.progress;
-    return withoutInsert.length === 0
-      ? null
-      : `${countOf(withoutInsert.length, 'site')} (${listOf(withoutInsert)}) without a recorded insert: the board is not fixed; record the inserts`;
+    if (withoutInsert.length > 0) {
+      return `${countOf(withoutInsert.length, 'site')} (${listOf(withoutInsert)}) without a recorded insert: the board is not fixed; record the inserts`;
+    }
+    return screwsOnRecord(context);
   },
   outputs: ['extraction', 'vacuum'],
   decide: (context, _, cutter) => decideSkim(context, 'surface', cutter),

@@ -1,6 +1,6 @@
 import type { Fact, HeightMap } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
-import { board, bores, inserts, skim } from '../testing/facts.ts';
+import { board, bores, inserts, pocket, screws, skim } from '../testing/facts.ts';
 import { gridLayout } from '../testing/layouts.ts';
 import { HOUSE, machineOf, recordOf } from '../testing/records.ts';
 import type { WorkPlan } from './plan.ts';
@@ -59,13 +59,16 @@ test('a router from the bare bed to its second board: what is issued, and the ha
   expect(lowest).toBeLessThan(0);
   expect(lowest).toBeGreaterThanOrEqual(-machine.bed.cutLimit);
 
-  s = step({ fact: 'pocket', date: '2026-01-04' });
+  s = step(pocket('2026-01-04'));
   expect(s.issued).toBe('datum-mark air-pass');
   expect(s.next).toMatch(/glue the inserts/);
 
   s = step(...inserts(layout, '2026-01-05'));
-  expect(s.issued).toBe('datum-mark air-pass surface');
+  expect(s.issued).toBe('datum-mark air-pass');
   expect(s.next).toMatch(/drive the screws with the vacuum on/);
+
+  s = step(screws('2026-01-05'));
+  expect(s.issued).toBe('datum-mark air-pass surface');
 
   s = step(skim('2026-01-06', 0.4, [17.3, 17.25]));
   expect(s.next).toMatch(/^run surface/);
@@ -101,7 +104,10 @@ test('a router from the bare bed to its second board: what is issued, and the ha
   expect(s.plan.withheld.find((w) => w.form === 'first-fit')!.reason).toContain('4 inserts');
   expect(s.next).toMatch(/break through and ream/);
 
-  s = step({ fact: 'pocket', date: '2026-07-02' });
+  s = step(pocket('2026-07-02'));
+  expect(s.issued).toBe('datum-mark air-pass');
+
+  s = step(screws('2026-07-02'));
   expect(s.issued).toBe('datum-mark air-pass surface');
   expect(machineStatus(s.plan).board!.ordinal).toBe(2);
 });
@@ -187,6 +193,7 @@ describe('status', () => {
     ...bores(layout, '2026-01-02'),
     ...inserts(layout, '2026-01-03'),
     board('2026-01-04', [18], true),
+    screws('2026-01-04'),
   ];
   test('wear a month and life in weeks from the ledger’s dates (derived)', () => {
     const status = machineStatus(

@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { BEDWORK_RULES } from '../rules/index.ts';
 import { planeAt } from '../surfacing/plane-under.ts';
 import { surveyReport } from '../survey/survey-report.ts';
-import { board, bores, inserts } from '../testing/facts.ts';
+import { board, bores, inserts, screws } from '../testing/facts.ts';
 import { gridLayout } from '../testing/layouts.ts';
 import { CUTTERS, HOUSE, machineOf, recordOf } from '../testing/records.ts';
 import { planMachine } from './plan-machine.ts';
@@ -16,7 +16,10 @@ const planOf = (record: MachineRecord, options: Parameters<typeof planMachine>[1
 
 describe('a bad profile gives findings, never a program and never an exception', () => {
   const stops = (m: Machine, over: Partial<MachineRecord> = {}): string[] => {
-    const record = { ...recordOf(m, [...SET, board('2026-01-04', [18], true)]), ...over };
+    const record = {
+      ...recordOf(m, [...SET, board('2026-01-04', [18], true), screws('2026-01-04')]),
+      ...over,
+    };
     return planOf(record)
       .findings.filter((f) => f.severity === 'stop')
       .map((f) => f.code);
@@ -98,6 +101,7 @@ describe('surfacing of a real board', () => {
   const facts = [
     ...SET,
     board('2026-01-04', [18], true),
+    screws('2026-01-04'),
     { fact: 'heights', date: '2026-02-01', file: 'h.csv' } as const,
   ];
   const record = recordOf({ ...machine, tram: { x: 0.002, y: 0.001 } }, facts, { heights });
@@ -158,7 +162,11 @@ describe('surfacing of a real board', () => {
 
 test('outputs that the controller has are switched, others are not', () => {
   const controller = { ...machine.controller, auxiliary: { extraction: { on: 'M7', off: 'M9' } } };
-  const record = recordOf({ ...machine, controller }, [...SET, board('2026-01-04', [18], true)]);
+  const record = recordOf({ ...machine, controller }, [
+    ...SET,
+    board('2026-01-04', [18], true),
+    screws('2026-01-04'),
+  ]);
   const moves = planOf(record).programs.find((p) => p.name === 'surface')!.moves;
   const names = new Set(moves.flatMap((m) => (m.kind === 'auxiliary' ? [m.name] : [])));
   expect([...names]).toEqual(['extraction']);

@@ -15,6 +15,7 @@ import { timeCorrection } from '../time/correction.ts';
 import { vacuumAccount } from '../vacuum/account.ts';
 import type { AccountLine } from '../work/account-line.ts';
 import { addFinding, makeContext, type SkimOptions, type WorkContext } from '../work/context.ts';
+import { changeFindings } from './change-findings.ts';
 import type { WorkPlan } from './plan.ts';
 import { solveStacks } from './solve-stacks.ts';
 
@@ -38,9 +39,11 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
     record,
     layout,
     stacks: solved.stacks,
+    standing: solved.standing,
     findings: [...layout.findings, ...solved.findings],
     skim: options.skim,
   });
+  context.findings.push(...changeFindings(context));
   const made = makePrograms(context);
   const { programs, skims } = made;
   const steps = workSteps({ context, programs, skim: skims.surface });
@@ -50,6 +53,7 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
     record,
     layout,
     stacks: solved.stacks,
+    standing: solved.standing,
     programs,
     withheld: made.withheld,
     steps,

@@ -1,6 +1,7 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { MachineRecord } from '@bedledger/fleet';
+import type { SiteStack } from '../base/stack-input.ts';
 import type { Layout } from '../layout/model.ts';
 import type { NeutralProgram } from '../motion/program.ts';
 import type { Withheld } from '../operations/outcome.ts';
@@ -14,6 +15,8 @@ export interface WorkPlan {
   readonly layout: Layout;
   /** By site id. */
   readonly stacks: ReadonlyMap<string, Stack>;
+  /** By site id: as built, to be driven into a pocket, planned, or unknown. */
+  readonly standing: ReadonlyMap<string, SiteStack>;
   readonly programs: readonly NeutralProgram[];
   readonly withheld: readonly Withheld[];
   readonly steps: readonly WorkStep[];

@@ -1,44 +1,117 @@
-import { type Diagnostic, InputError, lengthText } from '@bedledger/diagnostics';
-import type { Stack, StackResult } from '@bedledger/fasteners';
+import { type Diagnostic, holdText, InputError, lengthText } from '@bedledger/diagnostics';
+import type { Bound, Stack, StackResult } from '@bedledger/fasteners';
 import type { MachineRecord } from '@bedledger/fleet';
 import { ledgerPlace, profilePlace } from '../base/places.ts';
-import { stackAt } from '../base/stack-input.ts';
+import { type SiteStack, stackAt } from '../base/stack-input.ts';
 import { listOf } from '../base/words.ts';
 import type { Layout } from '../layout/model.ts';
 import { report } from '../report.ts';
 
 type Infeasible = Extract<StackResult, { feasible: false }>;
 
-/** The stack of every site by its id; a site without one has a finding of severity `stop`. */
-export function solveStacks(
-  record: MachineRecord,
-  layout: Layout,
-): { readonly stacks: ReadonlyMap<string, Stack>; readonly findings: readonly Diagnostic[] } {
+/** The stacks of a machine's sites, and what is known of each. */
+export interface Stacks {
+  /** By site id; absent where no stack holds, or where nobody recorded what stands there. */
+  readonly stacks: ReadonlyMap<string, Stack>;
+  /** By site id: does it stand there, is it to be driven into a pocket, is it planned, is it unknown. */
+  readonly standing: ReadonlyMap<string, SiteStack>;
+  readonly findings: readonly Diagnostic[];
+}
+
+/** The stack of every site: as built where something stands, as planned elsewhere. */
+export function solveStacks(record: MachineRecord, layout: Layout): Stacks {
   const stacks = new Map<string, Stack>();
+  const standing = new Map<string, SiteStack>();
   /** Sites whose bounds contradict each other, by the contradiction. */
   const failed = new Map<string, { sites: string[]; result: Infeasible }>();
+  const broken = new Map<string, { sites: string[]; bound: Bound; kind: 'built' | 'pocketed' }>();
   for (const site of layout.sites) {
-    let result: StackResult;
+    let found: SiteStack;
     try {
-      result = stackAt(record, site.actual, site.uncertainty);
+      found = stackAt(record, site);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       const place = profilePlace(record);
-      return { stacks, findings: error.diagnostics.map((d) => ({ ...d, place: d.place ?? place })) };
+      const findings = error.diagnostics.map((d) => ({ ...d, place: d.place ?? place }));
+      return { stacks, standing, findings };
     }
-    if (result.feasible) {
-      stacks.set(site.id, result.stack);
+    standing.set(site.id, found);
+    if (found.kind === 'unknown') continue;
+    if (found.kind === 'planned') {
+      const { result } = found;
+      if (result.feasible) stacks.set(site.id, result.stack);
+      else group(failed, result.conflict.join(' / '), site.id, { result });
       continue;
     }
-    const conflict = result.conflict.join(' / ');
-    const same = failed.get(conflict);
-    if (same) same.sites.push(site.id);
-    else failed.set(conflict, { sites: [site.id], result });
+    stacks.set(site.id, found.stack);
+    for (const bound of found.broken) {
+      // How thin a board has worn is told once, below.
+      if (!WEARS.has(bound.id))
+        group(broken, `${found.kind} ${bound.id}`, site.id, { bound, kind: found.kind });
+    }
   }
   const findings = [...failed.values()].map(({ sites, result }) => impossible(record, sites, result));
-  findings.push(...wornOut(record, stacks));
-  return { stacks, findings };
+  findings.push(...unknownScrews(record, standing));
+  findings.push(...[...broken.values()].map((b) => broke(record, b)));
+  findings.push(...wornOut(record, stacks, standing));
+  return { stacks, standing, findings };
 }
+
+/** Bounds that a board outgrows by being surfaced. */
+const WEARS: ReadonlySet<string> = new Set(['cover', 'least-board']);
+
+function group<T extends object>(
+  into: Map<string, T & { sites: string[] }>,
+  key: string,
+  site: string,
+  what: T,
+): void {
+  const same = into.get(key);
+  if (same) same.sites.push(site);
+  else into.set(key, { ...what, sites: [site] });
+}
+
+function unknownScrews(record: MachineRecord, standing: ReadonlyMap<string, SiteStack>): Diagnostic[] {
+  const sites = [...standing].filter(([, { kind }]) => kind === 'unknown').map(([site]) => site);
+  if (sites.length === 0) return [];
+  const { id, fixing } = record.machine;
+  return [
+    report({
+      code: 'stack/screws-unknown',
+      message: `the ledger does not say what stands in the board at ${listOf(sites)}: screws held it when it was surfaced, and neither their heads nor their pockets are on record`,
+      place: ledgerPlace(record),
+      help: `look at the screws, then record them: \`bedledger record ${id} screws --fixing ${fixing.use} --length …\`, and the pockets with \`bedledger record ${id} pocket --pocket-floor …\` where these are missing`,
+    }),
+  ];
+}
+
+function broke(
+  record: MachineRecord,
+  { sites, bound, kind }: { sites: readonly string[]; bound: Bound; kind: 'built' | 'pocketed' },
+): Diagnostic {
+  const { units } = record.machine;
+  const figure = (value: number): string =>
+    bound.unit === 'mm' ? lengthText(value, units) : holdText(value, units);
+  const what = kind === 'built' ? 'what stands' : `a screw of ${record.planned.title}`;
+  return report({
+    code: kind === 'built' ? 'stack/built-short' : 'stack/pocket-unfit',
+    message: `${what} at ${listOf(sites)} does not keep "${bound.title}" (${bound.id}): ${figure(bound.value)}, and ${bound.sense === '>=' ? 'at least' : 'at most'} ${figure(bound.limit)} is asked for`,
+    place: ledgerPlace(record),
+    help: HELP[bound.id],
+  });
+}
+
+/** What a bound that does not hold means for a board that is cut already, and what can be done. */
+const HELP: Readonly<Record<string, string>> = {
+  'web-house':
+    'leave the screws of these sites out, or fit a new board: a web that is too thin punches through',
+  'web-punching': 'leave the screws of these sites out, or fit a new board: the head punches through the web',
+  'screw-end': 'drive shorter screws: these bottom before their heads hold the board',
+  'engagement-pull': 'drive longer screws: too little thread holds them',
+  'engagement-full': 'drive longer screws: the thread strips before the screw breaks',
+  'hole-float': 'open the holes by hand to the diameter in the hole table: the board cannot grow freely',
+  bearing: 'use a wider washer: too little of the head bears beside the hole',
+};
 
 function impossible(record: MachineRecord, sites: readonly string[], result: Infeasible): Diagnostic {
   return report({
@@ -59,9 +132,14 @@ function conflictText(result: Infeasible): string {
   return named.length === 2 ? named.join(' and ') : result.conflict.join(' / ');
 }
 
-function wornOut(record: MachineRecord, stacks: ReadonlyMap<string, Stack>): Diagnostic[] {
+function wornOut(
+  record: MachineRecord,
+  stacks: ReadonlyMap<string, Stack>,
+  standing: ReadonlyMap<string, SiteStack>,
+): Diagnostic[] {
   const { machine, house, state } = record;
-  const least = [...stacks.values()].reduce((m, s) => Math.min(m, s.cover), Number.POSITIVE_INFINITY);
+  const heads = [...stacks].filter(([site]) => standing.get(site)?.kind === 'built');
+  const least = heads.reduce((m, [, s]) => Math.min(m, s.cover), Number.POSITIVE_INFINITY);
   if (!state.board?.pocketed || least >= house.stack.coverMin) return [];
   const length = (mm: number): string => lengthText(mm, machine.units);
   return [

@@ -7,7 +7,7 @@ import { explainLayout, explainSite } from '../layout/explain.ts';
 import type { Layout } from '../layout/model.ts';
 import { planLayout } from '../layout/plan-layout.ts';
 import { surveyReport } from '../survey/survey-report.ts';
-import { board, bores, inserts, skim } from '../testing/facts.ts';
+import { board, bores, inserts, screws, skim } from '../testing/facts.ts';
 import type { WorkPlan } from './plan.ts';
 import { planMachine } from './plan-machine.ts';
 import { machineStatus } from './status.ts';
@@ -41,14 +41,14 @@ function textsOf(record: MachineRecord, plan: WorkPlan): string[] {
   }
   const first = plan.layout.sites[0];
   const stack = first && plan.stacks.get(first.id);
-  if (first && stack) walk(describeStack(stack, stackInput(record, first.actual, first.uncertainty)));
+  if (first && stack) walk(describeStack(stack, stackInput(record, first)));
   // Names of one's own and names to buy by: titles of cutters, stock and fixings, screws, metric drills.
   const names = [
     ...[...record.cutters.values()].map((c) => c.title),
     record.stock.title,
-    record.fixing.title,
+    record.planned.title,
     ...[...plan.stacks.values()].flatMap((s) => {
-      const { designation } = record.fixing.screw.thread;
+      const { designation } = record.planned.screw.thread;
       return designation.startsWith('M')
         ? [`${designation} × ${s.screwLength} mm`, `${s.handDrill.name} mm`]
         : [`${designation} × ${Number((s.screwLength / 25.4).toFixed(3))} in`];
@@ -77,9 +77,12 @@ function withFacts(
 function lifeOf(record: MachineRecord, layout: Layout): Record<string, MachineRecord> {
   const fit = (d: string, t: number[], pocketed = false): Fact => {
     const fact = board(d, t, pocketed);
-    return fact.fact === 'board' ? { ...fact, stock: record.stock.id } : fact;
+    if (fact.fact !== 'board') return fact;
+    return { ...fact, stock: record.stock.id, ...(pocketed && { pocketFloor: floor }) };
   };
+  const screwed = screws('2026-01-05', record.planned, record.planned.screw.lengths[3]);
   const t = record.stock.thickness;
+  const floor = record.house.stack.webMin + 0.5;
   const least = record.machine.board.leastThickness;
   const bored = bores(layout, '2026-01-02', 11, 15);
   const set = [...bored, ...inserts(layout, '2026-01-04')];
@@ -100,9 +103,11 @@ function lifeOf(record: MachineRecord, layout: Layout): Record<string, MachineRe
     'first fit': withFacts(record, [...bored, fit('2026-01-03', [t, t - 0.1])]),
     pocketed: withFacts(record, [...bored, fit('2026-01-03', [t, t - 0.1], true)]),
     set: withFacts(record, [...set, fit('2026-01-05', [t, t - 0.1], true)]),
+    screwed: withFacts(record, [...set, fit('2026-01-05', [t, t - 0.1], true), screwed]),
     skimmed: withFacts(record, [
       ...set,
       fit('2026-01-05', [t, t - 0.1], true),
+      screwed,
       reading,
       skim('2026-01-20', 0.4, [t - 0.5]),
       weak,
@@ -112,6 +117,7 @@ function lifeOf(record: MachineRecord, layout: Layout): Record<string, MachineRe
       [
         ...set,
         fit('2026-01-05', [t, t - 0.1], true),
+        screwed,
         { fact: 'heights', date: '2026-03-01', file: map.file } as Fact,
       ],
       { heights: [map] },

@@ -8,6 +8,43 @@ export const STACK_RULES = {
     why: 'Two rules ask for opposite things: with any depth of pocket and any screw that is sold, the head stands too high, the web is too thin, or the screw holds too little or bottoms.',
     remedy: 'choose another fixing or board, or change what one of the two rules asks for',
   },
+  'stack/screws-unknown': {
+    severity: 'warn',
+    title: 'nobody recorded which screws stand in the board',
+    why: 'How low the board may be surfaced follows from the heads that stand in it. Taken from the profile they would be a wish: higher heads may still be in the board, and the cutter would meet them.',
+    remedy: 'look at the screws and record them',
+  },
+  'stack/built-short': {
+    severity: 'warn',
+    title: 'what was made does not keep a rule',
+    why: 'The pocket or the screw is other than planned: cut deeper, driven longer or shorter, or the rule changed since. The board holds less than it should.',
+    remedy: 'fit another screw, leave the site out, or fit a new board',
+  },
+  'stack/pocket-unfit': {
+    severity: 'warn',
+    title: 'no screw of the fixing suits the pockets that are cut',
+    why: 'The pockets were cut for another screw, or to another depth: with the screw that the profile asks for the head would stand too high, bottom, or hold too little.',
+    remedy: 'drive screws that suit the pockets, or keep the fixing for the next board',
+  },
+  'stack/thread-differs': {
+    severity: 'stop',
+    also: [{ severity: 'warn', when: 'while the board on the bed stands on screws that fit' }],
+    title: 'the screw of the fixing does not fit the inserts in the bed',
+    why: 'An insert stays in the bed for good. A board pocketed for a screw of another thread could never be fastened.',
+    remedy: 'choose a fixing with the thread of the inserts',
+  },
+  'stack/insert-differs': {
+    severity: 'note',
+    title: 'the profile asks for other inserts than those in the bed',
+    why: 'What is glued into the bed stays there. New sites get the inserts of the profile, old ones keep theirs.',
+    remedy: 'nothing: the inserts in the bed count as they were recorded',
+  },
+  'stack/planned-change': {
+    severity: 'warn',
+    title: 'the profile asks for another fixing than the one in the board',
+    why: 'Until the screws are really swapped the old heads stand in the board. Cover, life and the limit of a skim follow from them, not from the profile.',
+    remedy: 'swap the screws and record it, or wait for the next board',
+  },
   'stack/worn-out': {
     severity: 'warn',
     title: 'the board is worn out',

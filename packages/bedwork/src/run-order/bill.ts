@@ -11,7 +11,7 @@ export interface BillLine {
 /** What to buy or to have at hand for the sites that are not done yet, spares included and rounded up. */
 export function billOf(context: WorkContext): BillLine[] {
   const { record, layout, stacks, house, machine } = context;
-  const { fixing, state } = record;
+  const { planned: fixing, state } = record;
   const spare = (n: number): number => (n === 0 ? 0 : Math.ceil(n * (1 + house.spares) - 1e-9));
   const set = new Set(state.inserts.map((i) => i.site));
   const placed = layout.sites.filter((site) => stacks.has(site.id));

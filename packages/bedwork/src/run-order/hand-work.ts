@@ -1,6 +1,5 @@
 import { drillText, fixed, lengthText, screwName, torqueText } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
-import { skimmedWhenFixed } from '../base/ledger-facts.ts';
 import { countOf, listOf } from '../base/words.ts';
 import { CAUTIONS } from '../operations/cautions.ts';
 import { handMinutes, type WorkContext } from '../work/context.ts';
@@ -164,7 +163,7 @@ export const glueInserts: HandStep = ({ context }) => {
   return handStep({
     title: 'Glue the inserts',
     lines: [
-      `${countOf(open.length, 'insert')} ${record.fixing.insert.id}: ${listOf(open)}`,
+      `${countOf(open.length, 'insert')} ${record.planned.insert.id}: ${listOf(open)}`,
       `about ${fixed(millilitres / open.length, 2)} ml of adhesive a bore, ${fixed(millilitres, 1)} ml in all`,
       'set each insert flush with the bed surface, a greased screw in its thread keeps adhesive out',
       'let it cure as long as its maker says before anything is tightened',
@@ -177,7 +176,7 @@ export const glueInserts: HandStep = ({ context }) => {
 
 export const driveScrews: HandStep = ({ context }) => {
   const { record, machine } = context;
-  const { fixing } = record;
+  const { planned: fixing } = record;
   const { board } = record.state;
   const stacks = placedStacks(context);
   const [first] = stacks;
@@ -191,10 +190,38 @@ export const driveScrews: HandStep = ({ context }) => {
       `${countOf(stacks.length, 'screw')} ${screws}${fixing.washer ? ', each with its washer' : ''}`,
       `from the middle outwards, at most ${torqueText(first.workingTorque, machine.units)}`,
       'no head may stand above its pocket: run a straight edge over every one',
+      `record them: \`bedledger record ${machine.id} screws\``,
     ],
     cautions: [CAUTIONS.chips],
     minutes: handMinutes(context, 'drive-screw', 0.7) * stacks.length,
-    done: board.pocketed && openSites(context).length === 0 && skimmedWhenFixed(record),
+    done:
+      board.pocketed &&
+      placedStacks(context).length > 0 &&
+      context.layout.sites.every(({ id }) => context.standing.get(id)?.kind === 'built'),
+  });
+};
+
+/** The profile asks for other screws, and the pockets of this board take them. */
+export const swapScrews: HandStep = ({ context }) => {
+  const { change, machine } = context;
+  if (change?.kind !== 'swap') return null;
+  const stacks = [...change.after.values()];
+  const [first] = stacks;
+  if (!first) return null;
+  const { thread } = change.wanted.screw;
+  const lengths = [...new Set(stacks.map((stack) => stack.screwLength))].sort((a, b) => a - b);
+  const cover = Math.min(...stacks.map((stack) => stack.cover));
+  const screws = lengths.map((length) => screwName(thread.designation, length)).join(' or ');
+  return handStep({
+    title: 'Swap the screws',
+    lines: [
+      `${countOf(change.sites.length, 'screw')} ${change.stands.fixing} out, ${screws} of ${change.wanted.title} in${change.wanted.washer ? ', each with its washer' : ''}`,
+      `one after the other with the vacuum on, from the middle outwards, at most ${torqueText(first.workingTorque, machine.units)}`,
+      `every head ends at least ${lengthText(cover, machine.units)} below the surface: run a straight edge over every one`,
+      `record it: \`bedledger record ${machine.id} screws --swapped\`; until then everything is reckoned with the screws that are in`,
+    ],
+    cautions: [CAUTIONS.chips],
+    minutes: handMinutes(context, 'drive-screw', 0.7) * 2 * change.sites.length,
   });
 };
 

@@ -10,6 +10,7 @@ import {
   glueInserts,
   layBoard,
   recordSkim,
+  swapScrews,
   turnBoardOver,
   undrilledSites,
   writeSurveyDown,
@@ -85,7 +86,7 @@ const ORDER: Readonly<Record<OperationName, PlaceInOrder>> = {
   },
   trim: { before: [], extras: nothingMore, after: [] },
   surface: {
-    before: [],
+    before: [swapScrews],
     extras: ({ context: { machine }, skim }) => ({
       lines:
         skim === null ? [] : [`expected thickness afterwards: ${lengthText(skim.expected, machine.units)}`],

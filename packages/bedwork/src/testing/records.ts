@@ -1,4 +1,4 @@
-import { resolveFixing } from '@bedledger/fasteners';
+import { type Fixing, resolveFixing } from '@bedledger/fasteners';
 import {
   type BoardStock,
   bedState,
@@ -175,6 +175,24 @@ export function recordOf(
   facts: readonly Fact[] = [],
   over: { readonly heights?: readonly HeightMap[]; readonly house?: House; readonly survey?: Survey } = {},
 ): MachineRecord {
+  const ledger = { facts };
+  return {
+    machine,
+    ledger,
+    state: bedState(ledger, machine),
+    survey: over.survey ?? null,
+    heights: over.heights ?? [],
+    house: over.house ?? HOUSE,
+    planned: m6Fixing(),
+    stock: STOCK,
+    cutters: CUTTERS,
+    revision: '1.0.0',
+    sources: [],
+  };
+}
+
+/** The fixing of every machine made here. */
+export function m6Fixing(): Fixing {
   const { fixing, diagnostics } = resolveFixing('m6', {
     title: 'M6 nylon hexagon screw, large washer, brass bush',
     thread: 'M6',
@@ -188,18 +206,5 @@ export function recordOf(
     socket: { size: 10, kind: 'socket', measured: { by: 'caliper', uncertainty: 0.05, outside: 14.6 } },
   });
   if (!fixing) throw new Error(diagnostics.map((d) => d.message).join('; '));
-  const ledger = { facts };
-  return {
-    machine,
-    ledger,
-    state: bedState(ledger, machine),
-    survey: over.survey ?? null,
-    heights: over.heights ?? [],
-    house: over.house ?? HOUSE,
-    fixing,
-    stock: STOCK,
-    cutters: CUTTERS,
-    revision: '1.0.0',
-    sources: [],
-  };
+  return fixing;
 }

@@ -162,7 +162,7 @@ function zoneLines(context: WorkContext, zone: Zone, vacuum: Vacuum): AccountLin
   ];
   const inside = layout.sites.filter((site) => site.zone === zone.id && site.land === 'zone');
   if (inside.length > 0) {
-    const hole = [...context.stacks.values()][0]?.clearanceDiameter ?? record.fixing.clearanceHole.value;
+    const hole = [...context.stacks.values()][0]?.clearanceDiameter ?? record.planned.clearanceHole.value;
     lines.push({
       label: `Zone ${zone.id}, sites in the zone`,
       value: `${inside.length}, ${flowText(holeLeak(hole, atmosphere, below), units)} each if a screw is missing`,

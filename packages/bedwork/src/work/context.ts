@@ -3,10 +3,12 @@ import type { Stack } from '@bedledger/fasteners';
 import type { House, Machine, MachineRecord } from '@bedledger/fleet';
 import { profilePlace } from '../base/places.ts';
 import { type Heights, safeHeights } from '../base/safe-heights.ts';
+import type { SiteStack } from '../base/stack-input.ts';
 import type { Layout, Site } from '../layout/model.ts';
 import { report } from '../report.ts';
 import type { BedworkCode } from '../rules/index.ts';
 import { type BedProgress, bedProgress } from './bed-progress.ts';
+import { type PlannedChange, plannedChange } from './planned-change.ts';
 
 /** What somebody asks of the next skim, instead of what the profile says. */
 export interface SkimOptions {
@@ -24,6 +26,10 @@ export interface WorkContext {
   readonly layout: Layout;
   /** By site id. */
   readonly stacks: ReadonlyMap<string, Stack>;
+  /** By site id: as built, to be driven into a pocket, planned, or unknown. */
+  readonly standing: ReadonlyMap<string, SiteStack>;
+  /** What the profile wants changed about the screws that stand in the board; null when nothing. */
+  readonly change: PlannedChange | null;
   readonly progress: BedProgress;
   readonly skim: SkimOptions;
   /** Grows while operations are made. */
@@ -36,6 +42,7 @@ export function makeContext(parts: {
   readonly record: MachineRecord;
   readonly layout: Layout;
   readonly stacks: ReadonlyMap<string, Stack>;
+  readonly standing: ReadonlyMap<string, SiteStack>;
   readonly findings: Diagnostic[];
   readonly skim?: SkimOptions | undefined;
 }): WorkContext {
@@ -45,6 +52,7 @@ export function makeContext(parts: {
     skim: parts.skim ?? {},
     machine: record.machine,
     house: record.house,
+    change: plannedChange(record, layout.sites, parts.standing),
     progress: bedProgress(record, layout),
     overBed: safeHeights(record, 'bed'),
     overBoard: safeHeights(record, 'board'),

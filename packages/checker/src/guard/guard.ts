@@ -18,6 +18,9 @@ import { MACHINE, RAPID, type Trace } from '../trace.ts';
 import { checkDividers } from './divider.ts';
 import { type GuardPicture, pictureOf } from './picture.ts';
 
+/** What is not known of cutter or bed: no verdict on the job, but none against it either. */
+const UNKNOWABLE: ReadonlySet<string> = new Set(['guard/no-tool', 'guard/screws-unknown']);
+
 /** How many of the deepest and nearest places are listed. */
 const LISTED = 10;
 
@@ -77,7 +80,7 @@ export function guardWithPicture(
     Infinity,
   );
   const stops = findings.filter(
-    (d) => d.severity === 'stop' && !makesPathUnknown(d.code) && d.code !== 'guard/no-tool',
+    (d) => d.severity === 'stop' && !makesPathUnknown(d.code) && !UNKNOWABLE.has(d.code),
   );
   // what comes before the first thing not understood is certain; behind it nothing is
   const certain = stops.some((d) => d.place?.line !== undefined && d.place.line < firstUnknown);
@@ -122,8 +125,10 @@ function runOnce(
   trace: Trace,
   label: string,
 ): Run {
-  const { cutter, simulated, missing } = spindleOf(record, program, trace, options.cutter);
+  const spindle = spindleOf(record, program, trace, options.cutter);
+  const { cutter, simulated } = spindle;
   const scene = sceneOf(record, bedAsItStands(record));
+  const missing = [...spindle.missing, ...checkScrews(scene.unknownScrews, program)];
   const zeroHeight = zeroHeightOf(record, options.zero);
   const simulation = simulate(trace, scene, simulated, { zeroHeight });
   const c: Case = { record, file: program, trace, scene, simulation, cutter, zeroHeight };
@@ -172,6 +177,13 @@ function runOnce(
 function zeroHeightOf({ machine, state }: MachineRecord, zero: GuardOptions['zero']): number {
   const onTop = zero === 'board-top' || (zero === 'profile' && machine.zZero === 'board-top');
   return onTop ? (state.board?.thickness ?? 0) : 0;
+}
+
+function checkScrews(unknown: readonly string[], program: ProgramFile): Diagnostic[] {
+  const [site] = unknown;
+  if (site === undefined) return [];
+  const message = `the ledger does not say which screws stand in the board (${unknown.length === 1 ? `at ${site}` : `at ${unknown.length} sites, ${site} among them`})`;
+  return [report({ code: 'guard/screws-unknown', ...inFile(program), message })];
 }
 
 function checkBoard({ state }: MachineRecord, program: ProgramFile): Diagnostic[] {

@@ -45,13 +45,18 @@ function tableOf(record: MachineRecord, issued: IssuedFiles): Table {
   const { rows: holes, fault } = readHoleTable(issued.holes, record.machine.units);
   const scene = sceneOf(record, { board: 'none', screws: false, clamps: false });
   const stacks = new Map<string, Stack>();
+  const unknown = new Set<string>();
   for (const hole of holes) {
     const uncertainty = scene.placement.uncertaintyAt([hole.nominalX, hole.nominalY]);
-    const solved = stackAt(record, [hole.x, hole.y], uncertainty);
-    if (solved.feasible) stacks.set(hole.site, solved.stack);
+    const own = stackAt(record, { site: hole.site, at: [hole.x, hole.y], uncertainty }, hole.screwLength);
+    if (own.stack) stacks.set(hole.site, own.stack);
+    else if (own.unknown) unknown.add(hole.site);
   }
-  const findings = [...(fault ? [fault] : []), ...checkHoles(record, issued.holes, { holes, stacks }, scene)];
-  const table = { record, holes, stacks, findings };
+  const findings = [
+    ...(fault ? [fault] : []),
+    ...checkHoles(record, issued.holes, { holes, stacks, unknown }, scene),
+  ];
+  const table = { record, holes, stacks, unknown, findings };
   tableByFile.set(issued.holes, table);
   return table;
 }

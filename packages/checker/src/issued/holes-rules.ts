@@ -18,14 +18,14 @@ const FIT = 0.005;
 export function checkHoles(
   record: MachineRecord,
   file: ProgramFile,
-  { holes, stacks }: SitesOfRecord,
+  { holes, stacks, unknown }: SitesOfRecord,
   scene: Scene,
 ): Diagnostic[] {
   const rows = holes.flatMap((hole) =>
     [
       ...placeFaults(record, hole, scene),
       ...stateFaults(record, hole),
-      ...stackFaults(record, hole, stacks.get(hole.site)),
+      ...(unknown.has(hole.site) ? unknownFaults(hole) : stackFaults(record, hole, stacks.get(hole.site))),
     ].map(({ message, facts }) =>
       report({
         code: 'documents/holes',
@@ -76,6 +76,16 @@ function stateFaults({ state }: MachineRecord, { site, state: claimed }: HoleRow
   const expected = known === 'filled' ? 'none' : known;
   if (expected === claimed) return [];
   return [{ message: `site ${site} is \`${claimed}\` in the table, the ledger makes it \`${expected}\`` }];
+}
+
+/** Where nobody recorded what stands at a site, its row has no figures of it. */
+function unknownFaults({ site, screwLength, cover }: HoleRow): RowFault[] {
+  if (screwLength === null && cover === null) return [];
+  return [
+    {
+      message: `the table has a screw and its cover at site ${site}, the ledger does not say what stands there`,
+    },
+  ];
 }
 
 function stackFaults({ machine }: MachineRecord, hole: HoleRow, stack: Stack | undefined): RowFault[] {

@@ -21,7 +21,7 @@ export function checkLand(
   scene: Scene,
 ): Diagnostic[] {
   const { units } = record.machine;
-  const { house, fixing, state } = record;
+  const { house, planned: fixing, state } = record;
   const found: Diagnostic[] = [];
   const outside = fixing.insert.outside.value + fixing.insert.outside.uncertainty;
   for (const hole of holes) {

@@ -28,6 +28,8 @@ export interface Place {
 export interface SitesOfRecord {
   readonly holes: readonly HoleRow[];
   readonly stacks: ReadonlyMap<string, Stack>;
+  /** Sites where something stands that no fact tells of: there is no stack to compare with. */
+  readonly unknown: ReadonlySet<string>;
 }
 
 /** Round cuts, each about the axis of a site. */

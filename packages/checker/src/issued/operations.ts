@@ -1,4 +1,4 @@
-import type { MachineRecord, OperationName } from '@bedledger/fleet';
+import { asBuilt, type MachineRecord, type OperationName } from '@bedledger/fleet';
 import type { Setting } from '../scene/scene.ts';
 import { checkBedMarks } from './bed-mark-rules.ts';
 import { checkBreakThrough } from './break-through-rules.ts';
@@ -38,6 +38,15 @@ export function bedAsItStands(record: MachineRecord): Setting {
 
 function needsBoard({ state }: MachineRecord): string | null {
   return state.board ? null : NO_BOARD;
+}
+
+/** How low a skim may go follows from the heads that stand in the board: each must be on record. */
+function needsKnownScrews(record: MachineRecord): string | null {
+  const { state, planned } = record;
+  if (!state.board) return NO_BOARD;
+  if (!state.board.pocketed) return 'the board is not recorded as pocketed';
+  const open = state.inserts.find(({ site }) => !('fixing' in asBuilt(state, site, planned.insert)));
+  return open ? `the ledger does not say which screw stands in the board at ${open.site}` : null;
 }
 
 /** Pockets and holes are cut once in the life of a board. */
@@ -177,7 +186,7 @@ export const OPERATION_VIEWS: Readonly<Record<OperationName, OperationView>> = {
     duty: 'surface',
     mayCutBed: never,
     handTime: 'stop',
-    forbidden: needsBoard,
+    forbidden: needsKnownScrews,
     interlock: withheld,
     work: () => ({ kind: 'skim' }),
   },

@@ -184,11 +184,11 @@ function checkCover(skim: Skim): Diagnostic[] {
   if (skim.turned || !state.board?.pocketed) return [];
   const needed = house.stack.coverMin;
   for (const { site, at } of state.inserts) {
-    const solved = stackAt(record, at, 0);
-    if (!solved.feasible) continue;
-    const found = skim.lowest + rise(skim.slope, at[0], at[1]) - solved.stack.headTop;
+    const { fixing, stack } = stackAt(record, { site, at, uncertainty: 0 });
+    if (!stack) continue;
+    const found = skim.lowest + rise(skim.slope, at[0], at[1]) - stack.headTop;
     if (found >= needed - roundingOf(machine.controller)) continue;
-    const worst = headTopAtWorst(record, solved.stack);
+    const worst = headTopAtWorst({ fixing, stack });
     const message = `${exactLength(found, units)} of board would be left over the head at ${site} (its top may reach ${exactLength(worst, units)}), the house needs ${exactLength(needed, units)}`;
     return [heightFinding(skim, 'work/cover', message, { site, found, needed })];
   }

@@ -32,6 +32,12 @@ export const GUARD_RULES = {
     why: 'Without a board the job would run over the bare bed; the bed surface is taken as the top of the material.',
     remedy: 'record the fitted board with its measured thickness',
   },
+  'guard/screws-unknown': {
+    severity: 'stop',
+    title: 'nobody recorded which screws stand in the board',
+    why: 'How high the heads reach decides what a job may cut. Taken from the profile it would be a wish: the screws of another fixing may still be in the board.',
+    remedy: 'look at the screws and record them, then ask again',
+  },
   'guard/no-tool': {
     severity: 'stop',
     title: 'the job’s cutter is not known',

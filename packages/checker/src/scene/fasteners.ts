@@ -1,27 +1,112 @@
-import { type Stack, type StackResult, solveFittedStack, solveStack } from '@bedledger/fasteners';
-import type { MachineRecord } from '@bedledger/fleet';
+import {
+  type Bound,
+  builtStack,
+  type Fixing,
+  type Insert,
+  type Stack,
+  type StackInput,
+  solveStack,
+} from '@bedledger/fasteners';
+import {
+  asBuilt,
+  floorAt,
+  holeAt,
+  insertAt,
+  type MachineRecord,
+  pocketAt,
+  pocketWidthAt,
+} from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
 
 /** Thickness tolerance of a board nobody has measured, mm (EN 622-5, from memory: ±0.2 up to 19 mm). */
 const UNMEASURED = 0.2;
 
+/** One site as the checker reckons it, from the facts alone. */
+export interface OwnStack {
+  /** What stands there, or what is to stand there where nothing is recorded as driven. */
+  readonly fixing: Fixing;
+  /** Null where no stack holds, or where it is not known what stands there. */
+  readonly stack: Stack | null;
+  /** A board was held by screws at this site, and no fact says by which. */
+  readonly unknown: boolean;
+}
+
+interface Place {
+  readonly site: string;
+  readonly at: Point;
+  /** Of the place, k = 2, mm. */
+  readonly uncertainty: number;
+}
+
 /**
- * The stack of one site, solved from the facts alone: the thinnest place of the ledger's board (or the stock as sold
- * before there is one), the bed, the house rules, the distance from the datum and the uncertainty of the place. What the
- * ledger has for a board already pocketed is given, not chosen.
+ * The stack of one site. What is in the bed and in the board is taken as recorded; the profile's fixing counts only for
+ * what is not made yet.
+ *
+ * @param claimedLength - length of the screw that is still to be driven, as the papers have it, mm; its own choice without
  */
-export function stackAt(record: MachineRecord, at: Point, uncertainty: number): StackResult {
-  const { machine, house, state } = record;
-  const board = state.board;
-  const dx = at[0] - machine.datum.mark[0];
-  const dy = at[1] - machine.datum.mark[1];
-  const given: { screwLength?: number; pocketFloor?: number } = {};
-  if (board?.pocketed) {
-    if (board.screwLength !== undefined) given.screwLength = board.screwLength;
-    if (board.pocketFloor !== undefined) given.pocketFloor = board.pocketFloor;
+export function stackAt(record: MachineRecord, place: Place, claimedLength: number | null = null): OwnStack {
+  const { state } = record;
+  const wished: Fixing = { ...record.planned, insert: insertOf(record, place.site) };
+  if (!state.board?.pocketed) {
+    const solved = solveStack(inputFor(record, place, wished));
+    return { fixing: wished, stack: solved.feasible ? solved.stack : null, unknown: false };
   }
-  const input = {
-    fixing: record.fixing,
+  const stands = asBuilt(state, place.site, wished.insert);
+  if ('fixing' in stands) {
+    const { stack } = builtStack(inputFor(record, place, stands.fixing), stands.built);
+    return { fixing: stands.fixing, stack, unknown: false };
+  }
+  const pocket = pocketAt(state, place.site);
+  const floor = pocket && floorAt(pocket, place.site);
+  if (floor === null || state.board.skimmedPocketed) return { fixing: wished, stack: null, unknown: true };
+  return { fixing: wished, stack: toBeDriven(record, place, wished, floor, claimedLength), unknown: false };
+}
+
+/** The insert at a site: as recorded when it was set, else the one that the profile asks for. */
+function insertOf(record: MachineRecord, site: string): Insert {
+  return insertAt(record.state, site) ?? record.planned.insert;
+}
+
+/** The stack of a screw that is not driven yet, in the pocket that is cut: the longest whose bounds hold. */
+function toBeDriven(
+  record: MachineRecord,
+  place: Place,
+  fixing: Fixing,
+  floor: number,
+  claimedLength: number | null,
+): Stack {
+  const pocket = pocketAt(record.state, place.site);
+  const input = inputFor(record, place, fixing);
+  const lengths =
+    claimedLength === null ? fixing.screw.lengths : [nearest(fixing.screw.lengths, claimedLength)];
+  let best: { stack: Stack; broken: readonly Bound[] } | null = null;
+  for (const screwLength of lengths) {
+    const made = {
+      screwLength,
+      pocketFloor: floor,
+      pocketDiameter: pocket ? pocketWidthAt(pocket, place.site) : null,
+      holeDiameter: pocket ? holeAt(pocket, place.site) : null,
+    };
+    const tried = builtStack(input, made);
+    const better = best === null ? 1 : best.broken.length - tried.broken.length;
+    if (best === null || better > 0 || (better === 0 && tried.stack.engagement > best.stack.engagement))
+      best = tried;
+  }
+  return best!.stack;
+}
+
+/** A claimed length counts as the length that is sold; one that is not sold shows as a difference. */
+function nearest(lengths: readonly number[], wanted: number): number {
+  return lengths.reduce((a, b) => (Math.abs(b - wanted) < Math.abs(a - wanted) ? b : a));
+}
+
+function inputFor(record: MachineRecord, place: Place, fixing: Fixing): StackInput {
+  const { machine, house, state } = record;
+  const { board } = state;
+  const dx = place.at[0] - machine.datum.mark[0];
+  const dy = place.at[1] - machine.datum.mark[1];
+  return {
+    fixing,
     rules: house.stack,
     thickness: board?.thinnest ?? record.stock.thickness,
     thicknessUncertainty: board
@@ -34,14 +119,18 @@ export function stackAt(record: MachineRecord, at: Point, uncertainty: number): 
       cutLimit: machine.bed.cutLimit,
     },
     reach: Math.sqrt(dx * dx + dy * dy),
-    positionUncertainty: uncertainty,
-    ...(Object.keys(given).length > 0 ? { given } : {}),
+    positionUncertainty: place.uncertainty,
   };
-  return board?.pocketed ? solveFittedStack(input, board.thicknessWhenFitted) : solveStack(input);
 }
 
-/** Height of the highest thing of a screw above the bed at its worst, mm: head and washer with their tolerances. */
-export function headTopAtWorst(record: MachineRecord, stack: Stack): number {
-  const { screw, washer } = record.fixing;
+/** Height of the highest thing of a screw above the bed at its worst, mm: pocket floor, washer and head with their tolerances. */
+export function headTopAtWorst({
+  fixing,
+  stack,
+}: {
+  readonly fixing: Fixing;
+  readonly stack: Stack;
+}): number {
+  const { screw, washer } = fixing;
   return stack.headTop + screw.headHeight.uncertainty + (washer?.thickness.uncertainty ?? 0);
 }

@@ -1,3 +1,4 @@
+import type { Fixing, Insert, Stack } from '@bedledger/fasteners';
 import {
   type BedFeature,
   bedFeatures,
@@ -41,6 +42,8 @@ export interface Scene {
   readonly boardTop: number;
   readonly features: readonly PlacedFeature[];
   readonly solids: readonly Solid[];
+  /** Sites where screws stand in the board that nobody recorded: how high they reach is not known. */
+  readonly unknownScrews: readonly string[];
   readonly surface: InitialSurface;
   /** Box of everything that can be cut. */
   readonly box: Box;
@@ -102,8 +105,9 @@ function buildScene(record: MachineRecord, setting: Setting): Scene {
   const onBed = setting.board === 'fitted';
   const board = onBed ? boardRegion(machine) : null;
   const boardTop = onBed ? highestOfBoard(record) : 0;
+  const fixings = fixingSolids(record, setting.screws);
   const solids = [
-    ...fixingSolids(record, setting.screws),
+    ...fixings.solids,
     ...keepOutSolids(machine, features, placement),
     ...(setting.clamps ? clampSolids(machine) : []),
   ];
@@ -136,6 +140,7 @@ function buildScene(record: MachineRecord, setting: Setting): Scene {
     boardTop,
     features,
     solids,
+    unknownScrews: fixings.unknownScrews,
     surface,
     box,
     overBoard: boardBox ? meets(boardBox) : () => false,
@@ -143,32 +148,45 @@ function buildScene(record: MachineRecord, setting: Setting): Scene {
   };
 }
 
-/** Inserts, and with them the screws where these are in the board. */
-function fixingSolids(record: MachineRecord, screws: boolean): Solid[] {
-  const { insert } = record.fixing;
-  return record.state.inserts.flatMap(({ site, at }) => [
-    discSolid({
-      name: `insert at ${site}`,
-      kind: 'insert',
-      metal: insert.material !== 'pa66',
-      x: at[0],
-      y: at[1],
-      radius: (insert.outside.value + insert.outside.uncertainty) / 2,
-      bottom: -insert.length.value,
-      top: 0,
-      uncertainty: 0,
-      site,
-    }),
-    ...(screws ? screwSolids(record, site, at) : []),
-  ]);
+type InsertInBed = MachineRecord['state']['inserts'][number];
+
+/** Inserts, and with them the screws where these are in the board; and the sites of which nobody recorded the screws. */
+function fixingSolids(
+  record: MachineRecord,
+  screws: boolean,
+): { readonly solids: Solid[]; readonly unknownScrews: string[] } {
+  const solids: Solid[] = [];
+  const unknownScrews: string[] = [];
+  for (const insert of record.state.inserts) {
+    const own = stackAt(record, { site: insert.site, at: insert.at, uncertainty: 0 });
+    solids.push(insertSolid(record, insert, own.fixing.insert));
+    if (!screws) continue;
+    if (own.stack) solids.push(...screwSolids(insert, own.fixing, own.stack));
+    else if (own.unknown) unknownScrews.push(insert.site);
+  }
+  return { solids, unknownScrews };
 }
 
-/** Head, with its washer, and shaft of the screw at a site; nothing where no stack holds. */
-function screwSolids(record: MachineRecord, site: string, at: Point): Solid[] {
-  const { insert, screw, washer } = record.fixing;
-  const solved = stackAt(record, at, 0);
-  if (!solved.feasible) return [];
-  const { stack } = solved;
+/** The insert; where its own figures are not recorded, no slimmer than its bore. */
+function insertSolid(record: MachineRecord, { site, at, figures }: InsertInBed, insert: Insert): Solid {
+  const bore = figures ? 0 : (record.state.sites.get(site)?.diameter ?? 0) / 2;
+  return discSolid({
+    name: `insert at ${site}`,
+    kind: 'insert',
+    metal: insert.material !== 'pa66',
+    x: at[0],
+    y: at[1],
+    radius: Math.max((insert.outside.value + insert.outside.uncertainty) / 2, bore),
+    bottom: -insert.length.value,
+    top: 0,
+    uncertainty: 0,
+    site,
+  });
+}
+
+/** Head, with its washer, and shaft of the screw at a site. */
+function screwSolids({ site, at }: InsertInBed, fixing: Fixing, stack: Stack): Solid[] {
+  const { insert, screw, washer } = fixing;
   const head = screw.headDiameter.value + screw.headDiameter.uncertainty;
   const width = Math.max(head, washer ? washer.outside.value + washer.outside.uncertainty : 0);
   const common = {
@@ -185,7 +203,7 @@ function screwSolids(record: MachineRecord, site: string, at: Point): Solid[] {
       name: `screw head at ${site}`,
       radius: width / 2,
       bottom: stack.web,
-      top: headTopAtWorst(record, stack),
+      top: headTopAtWorst({ fixing, stack }),
     }),
     discSolid({
       ...common,

@@ -1,6 +1,12 @@
-import { explainLayout, explainSite, planMachine, stackInput } from '@bedledger/bedwork';
+import { explainLayout, explainSite, planMachine, type SiteStack } from '@bedledger/bedwork';
 import { lengthNumber, suggest } from '@bedledger/diagnostics';
-import { describeInfeasible, describeStack, lifeTable, solveStack } from '@bedledger/fasteners';
+import {
+  describeInfeasible,
+  describeStack,
+  lifeTable,
+  type Stack,
+  type StackInput,
+} from '@bedledger/fasteners';
 import { listMachines } from '@bedledger/fleet';
 import { textOption, UsageError } from '../arguments.ts';
 import type { Command, CommandContext } from '../command.ts';
@@ -136,17 +142,16 @@ function explainOneSite({ output }: CommandContext, root: string, name: string, 
   const why = explainSite(plan.layout, site.id);
   for (const line of why) output.line(line);
   output.line();
-  const input = stackInput(record, site.actual, site.uncertainty);
-  const result = solveStack(input);
-  const stack = result.feasible ? describeStack(result.stack, input) : describeInfeasible(result, input);
-  for (const line of stack) output.line(line);
-  if (result.feasible) {
+  const standing = plan.standing.get(site.id);
+  for (const line of stackLines(standing)) output.line(line);
+  const evaluated = standing && evaluatedStack(standing);
+  if (evaluated) {
     const { units } = record.machine;
     const plain = (mm: number): string => lengthNumber(mm, units);
     output.line();
     for (const line of textTable(
       ['skim', `board ${units}`, `cover ${units}`, 'left', 'state'],
-      lifeTable(result.stack, input).map((r) => [
+      lifeTable(evaluated.stack, evaluated.input).map((r) => [
         String(r.skim),
         plain(r.thickness),
         plain(r.cover),
@@ -157,6 +162,40 @@ function explainOneSite({ output }: CommandContext, root: string, name: string, 
     ))
       output.line(line);
   }
-  output.object({ command: 'explain', machine: name, site, why, stack: result });
+  output.object({ command: 'explain', machine: name, site, why, stack: standing ? jsonOf(standing) : null });
   return EXIT.fine;
+}
+
+/** The stack with what it was reckoned from; null where none holds or nobody recorded what stands there. */
+function evaluatedStack(standing: SiteStack): { readonly stack: Stack; readonly input: StackInput } | null {
+  if (standing.kind === 'unknown') return null;
+  const { input } = standing;
+  if (standing.kind !== 'planned') return { stack: standing.stack, input };
+  return standing.result.feasible ? { stack: standing.result.stack, input } : null;
+}
+
+const STANDING: Readonly<Record<SiteStack['kind'], string>> = {
+  built: 'as built, from the ledger',
+  pocketed: 'the pocket as cut, with the screw that the profile asks for',
+  planned: 'planned',
+  unknown: 'what stands there is not on record',
+};
+
+function stackLines(standing: SiteStack | undefined): string[] {
+  if (!standing) return [];
+  const head = STANDING[standing.kind];
+  if (standing.kind === 'unknown') return [head];
+  const evaluated = evaluatedStack(standing);
+  if (evaluated) return [head, ...describeStack(evaluated.stack, evaluated.input)];
+  return standing.kind === 'planned' && !standing.result.feasible
+    ? [head, ...describeInfeasible(standing.result, standing.input)]
+    : [head];
+}
+
+/** The shape of the solver's answer, whatever the stack is from, with where it is from. */
+function jsonOf(standing: SiteStack): object {
+  if (standing.kind === 'unknown') return { feasible: false, ...standing };
+  if (standing.kind === 'planned') return { kind: standing.kind, ...standing.result };
+  const { kind, stack, broken } = standing;
+  return { feasible: true, kind, stack, broken };
 }

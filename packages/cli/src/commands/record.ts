@@ -360,7 +360,7 @@ function siteFacts(
         date,
         site: id,
         at: place,
-        insert: textOption(args, 'insert') ?? record.fixing.insert.id,
+        insert: textOption(args, 'insert') ?? record.planned.insert.id,
       } as FactWritten;
     const drill = plan.stacks.get(id)?.handDrill;
     const size = (option: 'diameter' | 'depth'): Quantity => {

@@ -227,7 +227,7 @@ function handWork(sites: readonly SiteChange[], before: WorkPlan, after: WorkPla
   for (const [length, count] of is) {
     if ((was.get(length) ?? 0) !== count && before.layout.sites.length > 0)
       lines.push(
-        `${count} screws ${screwName(after.record.fixing.screw.thread.designation, length)} are needed (before: ${was.get(length) ?? 0})`,
+        `${count} screws ${screwName(after.record.planned.screw.thread.designation, length)} are needed (before: ${was.get(length) ?? 0})`,
       );
   }
   const done = (s: Site): boolean => s.state === 'set';

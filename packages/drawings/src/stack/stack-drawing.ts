@@ -1,5 +1,5 @@
 import type { WorkPlan } from '@bedledger/bedwork';
-import type { Stack } from '@bedledger/fasteners';
+import type { Fixing, Stack } from '@bedledger/fasteners';
 import { hatchDefs } from '../svg/hatch.ts';
 import { LETTERING } from '../svg/ink.ts';
 import { element } from '../svg/markup.ts';
@@ -19,7 +19,7 @@ const BREADTH = 2.1;
  */
 export function stackDrawing(plan: WorkPlan): string {
   const { record } = plan;
-  const { machine, fixing } = record;
+  const { machine } = record;
   const shown = tightestSite(plan);
   const size = smallestSheet(machine.units);
   const status = statusWord(plan);
@@ -31,7 +31,7 @@ export function stackDrawing(plan: WorkPlan): string {
       ]),
     ]);
   }
-  const { id, stack } = shown;
+  const { id, stack, fixing } = shown;
   const thickness = record.state.board?.thickness ?? record.stock.thickness;
   const half = Math.max((stack.pocketDiameter / 2) * BREADTH, stack.handDrill.diameter * 1.8);
   const socketTop = thickness + Math.max(6, thickness * 0.4);
@@ -69,16 +69,17 @@ export function stackDrawing(plan: WorkPlan): string {
   );
 }
 
-function tightestSite(plan: WorkPlan): { id: string; stack: Stack } | null {
-  let best: { id: string; stack: Stack; margin: number } | null = null;
+function tightestSite(plan: WorkPlan): { id: string; stack: Stack; fixing: Fixing } | null {
+  let best: { id: string; stack: Stack; fixing: Fixing; margin: number } | null = null;
   for (const site of plan.layout.sites) {
     const stack = plan.stacks.get(site.id);
-    if (stack === undefined) continue;
+    const standing = plan.standing.get(site.id);
+    if (stack === undefined || !standing || standing.kind === 'unknown') continue;
     const margin = Math.min(
       ...stack.bounds.filter((b) => b.governs).map((b) => b.margin),
       Number.POSITIVE_INFINITY,
     );
-    if (best === null || margin < best.margin) best = { id: site.id, stack, margin };
+    if (best === null || margin < best.margin) best = { id: site.id, stack, fixing: standing.fixing, margin };
   }
   return best;
 }

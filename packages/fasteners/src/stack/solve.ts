@@ -52,6 +52,44 @@ export function stackOrNull(input: StackInput): Stack | null {
   return 'stack' in result ? result.stack : null;
 }
 
+/** What was really made at a site, mm: screw length and height of the pocket's floor; diameters where they are known. */
+export interface Built {
+  readonly screwLength: number;
+  readonly pocketFloor: number;
+  readonly pocketDiameter: number | null;
+  readonly holeDiameter: number | null;
+}
+
+/**
+ * The stack that stands at a site, evaluated from what was made: nothing is chosen, nothing is solved, so there always
+ * is one. `input.fixing` is the fixing as built, `input.thickness` the board today. Bounds that do not hold are in
+ * `broken`, worst cases as in `solveStack`; where a head stands proud its cover is negative.
+ *
+ * Throws InputError when a figure of the input is not a number of the sign it must have.
+ */
+export function builtStack(
+  input: StackInput,
+  built: Built,
+): { readonly stack: Stack; readonly broken: readonly Bound[] } {
+  const { screwLength, pocketFloor: floor } = built;
+  const given = { ...input, given: { screwLength, pocketFloor: floor } };
+  checkStackInput(given);
+  const solved = stackNumbers(given);
+  const n: StackNumbers = {
+    ...solved,
+    hole: built.holeDiameter ?? solved.hole,
+    pocket: built.pocketDiameter ?? solved.pocket,
+  };
+  const low = lowestFloor(given, n, screwLength);
+  const high = highestFloor(given, n, screwLength);
+  const choice: Choice = { screwLength, floor, low, high };
+  const bounds = stackBounds(given, n, screwLength, floor, floorGoverns(given, choice));
+  return {
+    stack: stackFrom(given, n, choice, bounds),
+    broken: bounds.filter((b) => b.margin < -NOISE),
+  };
+}
+
 type Solved =
   | { readonly stack: Stack }
   | { readonly bounds: readonly Bound[]; readonly conflict: readonly [string, string] };

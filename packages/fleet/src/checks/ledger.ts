@@ -52,6 +52,9 @@ export function* bedFactFindings(
         break;
       case 'fill':
       case 'pocket':
+      case 'screws':
+      case 'vouch':
+      case 'withdraw':
       case 'heights':
       case 'vacuum':
       case 'moisture':

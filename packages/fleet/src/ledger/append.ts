@@ -9,6 +9,7 @@ import { type FactWritten, type LedgerWritten, ledgerSchema } from '../written/l
 import { inForce } from './datum.ts';
 import { foldLedger } from './fold.ts';
 import { formatFact } from './format-fact.ts';
+import { strikeWithdrawn } from './withdrawn.ts';
 
 /** Where no house rule is at hand, mm (ours). */
 const SURVEY_LIMIT = 1;
@@ -112,11 +113,12 @@ export function tryAppendFact(ledgerText: string, fact: FactWritten, options: Ap
 
   const { machine } = options;
   const { at } = after.source;
-  const written = normaliseLedger(after.written);
+  const standing = strikeWithdrawn(normaliseLedger(after.written), at);
+  const written = standing.ledger;
   const today = machine && inForce(written, null, machine, options.surveyLimit ?? SURVEY_LIMIT, at);
   const folded = foldLedger(today?.ledger ?? written, machine, machine?.units ?? after.written.units, at);
   const entry = after.written.facts.length;
-  const diagnostics = [...(today?.diagnostics ?? []), ...folded.diagnostics].filter(
+  const diagnostics = [...standing.diagnostics, ...(today?.diagnostics ?? []), ...folded.diagnostics].filter(
     (d) => d.facts?.entry === entry,
   );
   return { text: hasStop(diagnostics) ? null : text, diagnostics };

@@ -1,5 +1,5 @@
 import { fineLength, lengthText } from '@bedledger/diagnostics';
-import type { BoardState, FactOf } from '../model/ledger.ts';
+import type { BuiltBoard, BuiltSite, FactOf, PocketFigures } from '../model/ledger.ts';
 import { type Findings, type Locator, report } from '../report.ts';
 import type { Fold } from './fold-state.ts';
 
@@ -13,6 +13,7 @@ const MISSES = 0.5;
 export function* boardFitted(fold: Fold, fact: FactOf<'board'>, at: Locator): Findings {
   yield* spread(fold, fact.thickness, at);
   const { thickness, thinnest } = measured(fact.thickness);
+  yield* floorsInBoard(fold, fact, thickness, at);
   fold.boards += 1;
   fold.board = {
     fitted: fact.date,
@@ -22,7 +23,8 @@ export function* boardFitted(fold: Fold, fact: FactOf<'board'>, at: Locator): Fi
     thicknessWhenFitted: thickness,
     skims: 0,
     pocketed: fact.pocketed,
-    ...fixedBy(fact),
+    skimmedPocketed: false,
+    built: { everywhere: fact.pocketed ? { pocket: pocketOf(fact) } : {}, sites: new Map() },
     history: [{ date: fact.date, thickness }],
     ordinal: fold.boards,
   };
@@ -36,7 +38,7 @@ export function* boardPocketed(fold: Fold, fact: FactOf<'pocket'>, at: Locator):
     yield noBoard('pockets were made, but no board is recorded as fitted', at);
     return;
   }
-  if (board.pocketed) {
+  if (board.pocketed && !fact.sites) {
     yield report({
       code: 'ledger/impossible-order',
       severity: 'warn',
@@ -45,7 +47,73 @@ export function* boardPocketed(fold: Fold, fact: FactOf<'pocket'>, at: Locator):
       help: 'record a note when they were made deeper',
     });
   }
-  fold.board = { ...board, pocketed: true, ...fixedBy(fact) };
+  yield* floorsInBoard(fold, fact, board.thickness, at);
+  const pocket = pocketOf(fact);
+  fold.board = { ...board, pocketed: true, built: withBuilt(board.built, fact.sites, { pocket }) };
+}
+
+export function* boardScrewed(fold: Fold, fact: FactOf<'screws'>, at: Locator): Findings {
+  const { board } = fold;
+  if (!board) {
+    yield noBoard('screws were driven, but no board is recorded as fitted', at);
+    return;
+  }
+  if (!board.pocketed) {
+    yield report({
+      code: 'ledger/impossible-order',
+      ...at(['fact']),
+      message: 'screws were driven into a board that is not recorded as pocketed',
+      help: 'record the pockets first, with their date',
+    });
+    return;
+  }
+  const { fact: _, date: __, how: ___, sites, ...screw } = fact;
+  fold.board = { ...board, built: withBuilt(board.built, sites, { screw }) };
+}
+
+/** A pocket's floor lies inside the board it is cut into. */
+function* floorsInBoard(
+  fold: Fold,
+  fact: FactOf<'board' | 'pocket'>,
+  thickness: number,
+  at: Locator,
+): Findings {
+  const floors: (readonly [string[], number])[] = Object.entries(fact.floors ?? {}).map(([site, floor]) => [
+    ['floors', site],
+    floor,
+  ]);
+  if (fact.pocketFloor !== undefined) floors.push([['pocket_floor'], fact.pocketFloor]);
+  for (const [path, floor] of floors) {
+    if (floor < thickness) continue;
+    yield report({
+      code: 'ledger/not-plausible',
+      ...at(path),
+      message: `the floor of a pocket is recorded ${lengthText(floor, fold.units)} above the bed, and the board is ${lengthText(thickness, fold.units)} thick`,
+      help: 'a floor is measured from the bed; a depth measured from the surface is `record … pocket --pocket-depth`',
+    });
+  }
+}
+
+/** What is in the board after something was made at some sites, or at all of them. */
+function withBuilt(built: BuiltBoard, sites: readonly string[] | undefined, made: BuiltSite): BuiltBoard {
+  if (sites === undefined) {
+    // What was made everywhere replaces what single sites had of it.
+    const kept = [...built.sites].map(([site, was]) => [site, without(was, made)] as const);
+    return {
+      everywhere: { ...built.everywhere, ...made },
+      sites: new Map(kept.filter(([, was]) => Object.keys(was).length > 0)),
+    };
+  }
+  const changed = new Map(built.sites);
+  for (const site of sites) changed.set(site, { ...changed.get(site), ...made });
+  return { ...built, sites: changed };
+}
+
+function without(was: BuiltSite, made: BuiltSite): BuiltSite {
+  return {
+    ...(was.pocket && !made.pocket && { pocket: was.pocket }),
+    ...(was.screw && !made.screw && { screw: was.screw }),
+  };
 }
 
 export function* boardSkimmed(fold: Fold, fact: FactOf<'skim'>, at: Locator): Findings {
@@ -75,6 +143,7 @@ export function* boardSkimmed(fold: Fold, fact: FactOf<'skim'>, at: Locator): Fi
     thickness,
     thinnest,
     skims: board.skims + 1,
+    skimmedPocketed: board.pocketed,
     history: [...board.history, { date: fact.date, thickness }],
   };
   // The surface the map was taken of is gone.
@@ -98,10 +167,17 @@ function measured(readings: readonly number[]): { thickness: number; thinnest: n
   return { thickness: sum / readings.length, thinnest: Math.min(...readings) };
 }
 
-function fixedBy(fact: FactOf<'board' | 'pocket'>): Pick<BoardState, 'screwLength' | 'pocketFloor'> {
+function pocketOf(fact: FactOf<'board' | 'pocket'>): PocketFigures {
+  const { screwLength, pocketFloor, floors, floorFrom, pocketDiameter, pockets, holeDiameter, holes } = fact;
   return {
-    ...(fact.screwLength !== undefined && { screwLength: fact.screwLength }),
-    ...(fact.pocketFloor !== undefined && { pocketFloor: fact.pocketFloor }),
+    ...(screwLength !== undefined && { screwLength }),
+    ...(pocketFloor !== undefined && { pocketFloor }),
+    ...(floors && { floors }),
+    ...(floorFrom && { floorFrom }),
+    ...(pocketDiameter !== undefined && { pocketDiameter }),
+    ...(pockets && { pockets }),
+    ...(holeDiameter !== undefined && { holeDiameter }),
+    ...(holes && { holes }),
   };
 }
 

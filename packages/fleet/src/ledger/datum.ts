@@ -100,6 +100,9 @@ function mapFact(f: Fact, t: Transform): Fact {
     case 'fill':
     case 'board':
     case 'pocket':
+    case 'screws':
+    case 'vouch':
+    case 'withdraw':
     case 'skim':
     case 'heights':
     case 'vacuum':

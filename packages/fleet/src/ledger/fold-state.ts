@@ -10,6 +10,8 @@ export interface Fold {
   boards: number;
   latestHeights: string | null;
   latestSurvey: IsoDate | null;
+  /** Deviation of the drawing that the owner vouches for, mm. */
+  vouched: number | null;
   readonly units: Units;
   /** Zones of the bed; null where the machine is not known. */
   readonly zones: ReadonlySet<string> | null;

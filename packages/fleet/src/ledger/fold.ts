@@ -2,10 +2,11 @@ import type { Diagnostic, Units } from '@bedledger/diagnostics';
 import type { BedState, Fact, FactKind, FactOf, Ledger } from '../model/ledger.ts';
 import type { Machine } from '../model/machine.ts';
 import { below, type Findings, type Locator, nowhere, report } from '../report.ts';
-import { boardFitted, boardHeights, boardPocketed, boardSkimmed } from './board-steps.ts';
+import { boardFitted, boardHeights, boardPocketed, boardScrewed, boardSkimmed } from './board-steps.ts';
 import type { Fold, Step } from './fold-state.ts';
 import { siteBored, siteFilled, siteMarked, siteSet } from './site-steps.ts';
 import { vacuumRead } from './vacuum-step.ts';
+import { strikeWithdrawn } from './withdrawn.ts';
 
 /** What every kind of fact does to the bed. A new kind does not compile until it is answered for here. */
 const STEPS: { readonly [K in FactKind]: Step<K> } = {
@@ -15,11 +16,14 @@ const STEPS: { readonly [K in FactKind]: Step<K> } = {
   fill: siteFilled,
   board: boardFitted,
   pocket: boardPocketed,
+  screws: boardScrewed,
   skim: boardSkimmed,
   heights: boardHeights,
   survey: surveyed,
   vacuum: vacuumRead,
   datum: changesNothing,
+  vouch: vouched,
+  withdraw: changesNothing,
   moisture: changesNothing,
   time: changesNothing,
   note: changesNothing,
@@ -31,6 +35,11 @@ function changesNothing(): Findings {
 
 function surveyed(fold: Fold, fact: FactOf<'survey'>): Findings {
   if (fold.latestSurvey === null || fact.date >= fold.latestSurvey) fold.latestSurvey = fact.date;
+  return [];
+}
+
+function vouched(fold: Fold, fact: FactOf<'vouch'>): Findings {
+  fold.vouched = fact.deviation;
   return [];
 }
 
@@ -54,12 +63,14 @@ export function foldLedger(
     boards: 0,
     latestHeights: null,
     latestSurvey: null,
+    vouched: null,
     units,
     zones: machine && new Set(machine.bed.zones.map((z) => z.id)),
   };
-  const diagnostics: Diagnostic[] = [];
+  const struck = strikeWithdrawn(ledger, at);
+  const diagnostics: Diagnostic[] = [...struck.diagnostics];
   let before: Fact | null = null;
-  for (const [i, fact] of ledger.facts.entries()) {
+  for (const [i, fact] of struck.ledger.facts.entries()) {
     const here = below(at, 'facts', i);
     const step = STEPS[fact.fact] as Step<FactKind>;
     for (const found of [...outOfOrder(before, fact, here), ...step(fold, fact, here)]) {
@@ -68,11 +79,11 @@ export function foldLedger(
     // Against the fact before it, not the latest of all: one wrong date is one finding.
     before = fact;
   }
-  const { sites, board, latestHeights, latestSurvey } = fold;
-  const inserts = [...sites].flatMap(([site, { state, at: place, insert }]) =>
-    state === 'set' && insert !== undefined ? [{ site, at: place, insert }] : [],
+  const { sites, board, latestHeights, latestSurvey, vouched } = fold;
+  const inserts = [...sites].flatMap(([site, { state, at: place, insert, figures }]) =>
+    state === 'set' && insert !== undefined ? [{ site, at: place, insert, ...(figures && { figures }) }] : [],
   );
-  return { state: { sites, inserts, board, latestHeights, latestSurvey }, diagnostics };
+  return { state: { sites, inserts, board, latestHeights, latestSurvey, vouched }, diagnostics };
 }
 
 function* outOfOrder(before: Fact | null, fact: Fact, at: Locator): Findings {

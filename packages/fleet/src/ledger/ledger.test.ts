@@ -233,8 +233,7 @@ describe('what the facts add up to', () => {
       thicknessWhenFitted: expect.closeTo(18.1, 9),
       skims: 1,
       pocketed: true,
-      screwLength: 16,
-      pocketFloor: 5,
+      built: { everywhere: { pocket: { screwLength: 16, pocketFloor: 5 } } },
       ordinal: 1,
     });
     expect(first.board?.history.map((h) => h.date)).toEqual(['2026-01-01', '2026-01-04']);
@@ -254,7 +253,7 @@ describe('what the facts add up to', () => {
       ],
     });
     expect(second.board).toMatchObject({ skims: 0, pocketed: false, ordinal: 2, thicknessWhenFitted: 18 });
-    expect(second.board?.screwLength).toBeUndefined();
+    expect(second.board?.built.everywhere).toEqual({});
   });
 });
 

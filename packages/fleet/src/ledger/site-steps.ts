@@ -1,6 +1,6 @@
 import { lengthText } from '@bedledger/diagnostics';
 import { distance } from '@bedledger/geometry';
-import type { FactOf, SiteRecord } from '../model/ledger.ts';
+import type { FactOf, FigureSource, SiteRecord } from '../model/ledger.ts';
 import { type Findings, type Locator, report } from '../report.ts';
 import type { Fold } from './fold-state.ts';
 
@@ -29,7 +29,7 @@ export function* siteMarked(fold: Fold, fact: FactOf<'mark'>, at: Locator): Find
     if (before.state === 'bored') return;
   }
   yield* moved(fold, before, fact, at);
-  fold.sites.set(fact.site, { state: 'marked', at: fact.at, date: fact.date });
+  fold.sites.set(fact.site, { state: 'marked', at: fact.at, atFrom: fromOf(fact), date: fact.date });
 }
 
 export function* siteBored(fold: Fold, fact: FactOf<'bore'>, at: Locator): Findings {
@@ -46,11 +46,15 @@ export function* siteBored(fold: Fold, fact: FactOf<'bore'>, at: Locator): Findi
   }
   yield* moved(fold, before, fact, at);
   const { diameter, depth, date } = fact;
-  fold.sites.set(fact.site, { state: 'bored', at: fact.at, date, depth, diameter });
+  fold.sites.set(fact.site, { state: 'bored', at: fact.at, atFrom: fromOf(fact), date, depth, diameter });
 }
 
 export function* siteSet(fold: Fold, fact: FactOf<'insert'>, at: Locator): Findings {
   const before = fold.sites.get(fact.site);
+  if (before?.state === 'set' && completes(before, fact)) {
+    fold.sites.set(fact.site, { ...before, figures: fact.figures });
+    return;
+  }
   if (before?.state === 'set') {
     yield hasInsert(before, fact, at);
     return;
@@ -61,8 +65,10 @@ export function* siteSet(fold: Fold, fact: FactOf<'insert'>, at: Locator): Findi
   fold.sites.set(fact.site, {
     state: 'set',
     at: fact.at,
+    atFrom: fromOf(fact),
     date: fact.date,
     insert: fact.insert,
+    ...(fact.figures && { figures: fact.figures }),
     ...bore,
   });
 }
@@ -78,7 +84,24 @@ export function* siteFilled(fold: Fold, fact: FactOf<'fill'>, at: Locator): Find
     });
     return;
   }
-  fold.sites.set(fact.site, { state: 'filled', at: before.at, date: fact.date });
+  fold.sites.set(fact.site, { state: 'filled', at: before.at, atFrom: before.atFrom, date: fact.date });
+}
+
+/** An old ledger has the insert without its figures: the same insert told again with them is no second one. */
+function completes(
+  before: SiteRecord,
+  fact: FactOf<'insert'>,
+): fact is FactOf<'insert'> & { figures: object } {
+  return (
+    before.figures === undefined &&
+    fact.figures !== undefined &&
+    before.insert === fact.insert &&
+    distance(before.at, fact.at) <= SAME_PLACE
+  );
+}
+
+function fromOf(fact: SiteFact): FigureSource {
+  return fact.atFrom ?? 'planned';
 }
 
 function hasInsert(before: SiteRecord, fact: SiteFact, at: Locator) {

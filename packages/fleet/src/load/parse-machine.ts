@@ -8,6 +8,7 @@ import { currentHeights } from '../ledger/current-map.ts';
 import { inForce } from '../ledger/datum.ts';
 import { foldLedger } from '../ledger/fold.ts';
 import { examineLedger } from '../ledger/recover.ts';
+import { strikeWithdrawn } from '../ledger/withdrawn.ts';
 import type { BedState, Ledger } from '../model/ledger.ts';
 import { DUTIES, type Machine } from '../model/machine.ts';
 import type { HeightMap, MachineRecord, SourceFile, Survey } from '../model/record.ts';
@@ -76,7 +77,7 @@ export function parseMachine(files: MachineFiles, shared: SharedData): ParsedMac
     survey: ledger.survey,
     heights: maps.map((m) => m.map),
     house,
-    fixing,
+    planned: fixing,
     stock,
     cutters,
     revision,
@@ -163,11 +164,13 @@ function readLedger(
     return null;
   }
   const { at } = parsed.source;
-  const ledger = normaliseLedger(parsed.written);
+  const standing = strikeWithdrawn(normaliseLedger(parsed.written), at);
+  const { ledger } = standing;
   const limit = shared.house?.survey.limit ?? 0;
   const today = machine && inForce(ledger, survey, machine, limit, at);
   const folded = foldLedger(today?.ledger ?? ledger, machine, units, at);
   diagnostics.push(
+    ...standing.diagnostics,
     ...(today?.diagnostics ?? []),
     ...folded.diagnostics,
     ...missingReadings(ledger, files, at),

@@ -1,7 +1,28 @@
+import type { InsertFigures, ScrewFigures } from '@bedledger/fasteners';
 import type { Point } from '@bedledger/geometry';
 
 /** ISO 8601 calendar date, e.g. `2026-03-14`. */
 export type IsoDate = string;
+
+/** Where a figure of a fact is from: what was planned, or what somebody measured. Old entries do not say: planned. */
+export type FigureSource = 'planned' | 'measured';
+
+/** Pockets and holes as cut, mm; what was not written down is absent. */
+export interface PocketFigures {
+  /** Length of the screws they were made for. */
+  readonly screwLength?: number;
+  /** Height of the pocket's floor above the bed. */
+  readonly pocketFloor?: number;
+  /** By site, where the floors differ. */
+  readonly floors?: Readonly<Record<string, number>>;
+  readonly floorFrom?: FigureSource;
+  readonly pocketDiameter?: number;
+  /** By site, where the pockets differ. */
+  readonly pockets?: Readonly<Record<string, number>>;
+  readonly holeDiameter?: number;
+  /** By site, where the holes differ. */
+  readonly holes?: Readonly<Record<string, number>>;
+}
 
 /**
  * One physical fact. The list is append-only; nothing in it is ever regenerated.
@@ -9,24 +30,35 @@ export type IsoDate = string;
  * the layout cannot move what is already in the bed.
  */
 export type Fact =
-  | { readonly fact: 'mark'; readonly date: IsoDate; readonly site: string; readonly at: Point }
+  | {
+      readonly fact: 'mark';
+      readonly date: IsoDate;
+      readonly site: string;
+      readonly at: Point;
+      readonly atFrom?: FigureSource;
+    }
   | {
       readonly fact: 'bore';
       readonly date: IsoDate;
       readonly site: string;
       readonly at: Point;
+      readonly atFrom?: FigureSource;
       readonly diameter: number;
       readonly depth: number;
+      readonly depthFrom?: FigureSource;
     }
   | {
       readonly fact: 'insert';
       readonly date: IsoDate;
       readonly site: string;
       readonly at: Point;
+      readonly atFrom?: FigureSource;
       readonly insert: string;
+      /** Absent in entries of old ledgers. */
+      readonly figures?: InsertFigures;
     }
   | { readonly fact: 'fill'; readonly date: IsoDate; readonly site: string; readonly reason: string }
-  | {
+  | ({
       readonly fact: 'board';
       readonly date: IsoDate;
       readonly stock: string;
@@ -35,10 +67,8 @@ export type Fact =
       /** Where each reading was taken (bed frame), null where it was not written down; absent when none was. */
       readonly places?: readonly (Point | null)[];
       readonly skimmed: 'none' | 'underside' | 'top' | 'both';
-      readonly screwLength?: number;
-      readonly pocketFloor?: number;
       readonly pocketed: boolean;
-    }
+    } & PocketFigures)
   | {
       readonly fact: 'skim';
       readonly date: IsoDate;
@@ -48,13 +78,21 @@ export type Fact =
       readonly places?: readonly (Point | null)[];
       readonly heights?: string;
     }
-  | {
+  | ({
       /** Pockets and holes were made in the board that is on the bed. */
       readonly fact: 'pocket';
       readonly date: IsoDate;
-      readonly screwLength?: number;
-      readonly pocketFloor?: number;
-    }
+      /** Absent: every site of the board. */
+      readonly sites?: readonly string[];
+    } & PocketFigures)
+  | ({
+      /** The board was screwed down, or its screws were swapped for others. */
+      readonly fact: 'screws';
+      readonly date: IsoDate;
+      readonly how: 'driven' | 'swapped';
+      /** Absent: every site of the board. */
+      readonly sites?: readonly string[];
+    } & ScrewFigures)
   | { readonly fact: 'heights'; readonly date: IsoDate; readonly file: string }
   | {
       readonly fact: 'vacuum';
@@ -73,6 +111,25 @@ export type Fact =
       readonly operation: string;
       readonly minutes: number;
       readonly predicted: number;
+    }
+  | {
+      /** The owner vouches for the drawing of the bed in place of a survey. */
+      readonly fact: 'vouch';
+      readonly date: IsoDate;
+      /** Farthest that a feature may be from where the drawing has it, mm. */
+      readonly deviation: number;
+      readonly by: string;
+      readonly reason: string;
+    }
+  | {
+      /** An earlier fact turned out to be wrong: it is not folded any more. */
+      readonly fact: 'withdraw';
+      readonly date: IsoDate;
+      /** Number of that fact in the list, from 1; `kind` and `day` must be that fact's own. */
+      readonly of: number;
+      readonly kind: string;
+      readonly day: IsoDate;
+      readonly reason: string;
     }
   | { readonly fact: 'note'; readonly date: IsoDate; readonly text: string };
 
@@ -100,18 +157,34 @@ export interface BoardState {
   readonly thicknessWhenFitted: number;
   readonly skims: number;
   readonly pocketed: boolean;
-  readonly screwLength?: number;
-  readonly pocketFloor?: number;
+  /** It was surfaced after it was pocketed: screws held it, whether somebody recorded them or not. */
+  readonly skimmedPocketed: boolean;
+  /** Pockets and screws as made: those of named sites first, `everywhere` for all others. */
+  readonly built: BuiltBoard;
   readonly history: readonly { readonly date: IsoDate; readonly thickness: number }[];
   /** 1 for the first board on this bed. */
   readonly ordinal: number;
+}
+
+/** What is in a board. A site's own entry counts before `everywhere`; what nobody recorded is absent. */
+export interface BuiltBoard {
+  readonly everywhere: BuiltSite;
+  readonly sites: ReadonlyMap<string, BuiltSite>;
+}
+
+export interface BuiltSite {
+  readonly pocket?: PocketFigures;
+  readonly screw?: ScrewFigures;
 }
 
 /** What is known of one site: its state, and where and with what it was brought into it. */
 export interface SiteRecord {
   readonly state: SiteState;
   readonly at: Point;
+  readonly atFrom: FigureSource;
   readonly insert?: string;
+  /** Of the insert as set; absent in old ledgers. */
+  readonly figures?: InsertFigures;
   /** Of the bore, mm. */
   readonly depth?: number;
   readonly diameter?: number;
@@ -123,8 +196,15 @@ export interface SiteRecord {
 export interface BedState {
   readonly sites: ReadonlyMap<string, SiteRecord>;
   /** Every insert that is in the bed, including those of sites the layout no longer has. */
-  readonly inserts: readonly { readonly site: string; readonly at: Point; readonly insert: string }[];
+  readonly inserts: readonly {
+    readonly site: string;
+    readonly at: Point;
+    readonly insert: string;
+    readonly figures?: InsertFigures;
+  }[];
   readonly board: BoardState | null;
   readonly latestHeights: string | null;
   readonly latestSurvey: IsoDate | null;
+  /** Deviation that the owner vouches for, mm; null where nobody does. */
+  readonly vouched: number | null;
 }

@@ -37,7 +37,8 @@ export interface MachineRecord {
   readonly survey: Survey | null;
   readonly heights: readonly HeightMap[];
   readonly house: House;
-  readonly fixing: Fixing;
+  /** What the profile asks for. What stands on the bed is in `state`: see `asBuilt`. */
+  readonly planned: Fixing;
   readonly stock: BoardStock;
   /** Every cutter of the shared list, by id. */
   readonly cutters: ReadonlyMap<string, Cutter>;

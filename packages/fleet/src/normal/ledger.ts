@@ -1,8 +1,11 @@
+import type { Figure, InsertFigures, ScrewFigures } from '@bedledger/fasteners';
 import type { Point } from '@bedledger/geometry';
-import type { Fact, Ledger } from '../model/ledger.ts';
+import type { Fact, FactKind, FigureSource, Ledger, PocketFigures } from '../model/ledger.ts';
 import type { FactWritten, LedgerWritten } from '../written/ledger.ts';
 import type { WrittenQuantity } from '../written/quantity.ts';
 import { type Reader, readerFor } from './lengths.ts';
+
+type FactWrittenOf<K extends FactKind> = Extract<FactWritten, { fact: K }>;
 
 type Reading = WrittenQuantity | { at: [WrittenQuantity, WrittenQuantity]; value: WrittenQuantity };
 
@@ -16,32 +19,117 @@ function readings(list: readonly Reading[], read: Reader) {
   return { thickness, ...(places.some((p) => p !== null) ? { places } : {}) };
 }
 
-function fixedBy(
-  f: { screw_length?: WrittenQuantity | undefined; pocket_floor?: WrittenQuantity | undefined },
-  read: Reader,
-) {
+type WrittenFigure = WrittenQuantity | { value: WrittenQuantity; within: WrittenQuantity };
+
+function figure(written: WrittenFigure, read: Reader): Figure {
+  return typeof written === 'object'
+    ? { value: read.length(written.value), uncertainty: read.length(written.within) }
+    : { value: read.length(written), uncertainty: 0 };
+}
+
+function pocketFigures(f: FactWrittenOf<'board' | 'pocket'>, read: Reader): PocketFigures {
+  const length = <K extends string>(key: K, value: WrittenQuantity | undefined) =>
+    (value === undefined ? {} : { [key]: read.length(value) }) as { readonly [P in K]?: number };
   return {
-    ...(f.screw_length === undefined ? {} : { screwLength: read.length(f.screw_length) }),
-    ...(f.pocket_floor === undefined ? {} : { pocketFloor: read.length(f.pocket_floor) }),
+    ...length('screwLength', f.screw_length),
+    ...length('pocketFloor', f.pocket_floor),
+    ...(f.floors && { floors: bySite(f.floors, read) }),
+    ...(f.floor_from && { floorFrom: f.floor_from }),
+    ...length('pocketDiameter', f.pocket_diameter),
+    ...length('holeDiameter', f.hole_diameter),
+    ...(f.pockets && { pockets: bySite(f.pockets, read) }),
+    ...(f.holes && { holes: bySite(f.holes, read) }),
   };
+}
+
+function bySite(
+  written: Readonly<Record<string, WrittenQuantity>>,
+  read: Reader,
+): Readonly<Record<string, number>> {
+  return Object.fromEntries(Object.entries(written).map(([site, d]) => [site, read.length(d)]));
+}
+
+function screwFigures(f: FactWrittenOf<'screws'>, read: Reader): ScrewFigures {
+  const { head, washer, breaking } = f;
+  return {
+    fixing: f.fixing,
+    thread: f.thread,
+    length: read.length(f.length),
+    material: f.material,
+    head: {
+      form: head.form,
+      height: figure(head.height, read),
+      diameter: figure(head.diameter, read),
+      bearing: figure(head.bearing, read),
+      ...(head.angle !== undefined && { angle: head.angle }),
+    },
+    drive: { kind: f.drive.kind, size: read.length(f.drive.size) },
+    tensileStrength: read.of('stress', f.tensile),
+    shearStrength: read.of('stress', f.shear),
+    ...(breaking && {
+      breaking: {
+        load: read.of('force', breaking.load),
+        ...(breaking.torque !== undefined && { torque: breaking.torque }),
+      },
+    }),
+    washer: washer
+      ? {
+          inside: figure(washer.inside, read),
+          outside: figure(washer.outside, read),
+          thickness: figure(washer.thickness, read),
+          cup: washer.cup === true,
+        }
+      : null,
+    socket: figure(f.socket, read),
+  };
+}
+
+function insertFigures(f: NonNullable<FactWrittenOf<'insert'>['figures']>, read: Reader): InsertFigures {
+  return {
+    thread: f.thread,
+    outside: figure(f.outside, read),
+    length: figure(f.length, read),
+    taper: f.taper ?? 0,
+    material: f.material,
+    through: f.through,
+    shearStrength: read.of('stress', f.shear),
+  };
+}
+
+function atFrom(f: { readonly at_from?: FigureSource | undefined }) {
+  return f.at_from ? { atFrom: f.at_from } : {};
+}
+
+function sitesOf(f: { readonly sites?: readonly string[] | undefined }) {
+  return f.sites ? { sites: f.sites } : {};
 }
 
 /** One written fact in millimetres and pascals. */
 export function normaliseFact(f: FactWritten, read: Reader): Fact {
   switch (f.fact) {
     case 'mark':
-      return { fact: 'mark', date: f.date, site: f.site, at: read.point(f.at) };
+      return { fact: 'mark', date: f.date, site: f.site, at: read.point(f.at), ...atFrom(f) };
     case 'bore':
       return {
         fact: 'bore',
         date: f.date,
         site: f.site,
         at: read.point(f.at),
+        ...atFrom(f),
         diameter: read.length(f.diameter),
         depth: read.length(f.depth),
+        ...(f.depth_from && { depthFrom: f.depth_from }),
       };
     case 'insert':
-      return { fact: 'insert', date: f.date, site: f.site, at: read.point(f.at), insert: f.insert };
+      return {
+        fact: 'insert',
+        date: f.date,
+        site: f.site,
+        at: read.point(f.at),
+        ...atFrom(f),
+        insert: f.insert,
+        ...(f.figures && { figures: insertFigures(f.figures, read) }),
+      };
     case 'board':
       return {
         fact: 'board',
@@ -50,7 +138,7 @@ export function normaliseFact(f: FactWritten, read: Reader): Fact {
         ...readings(f.thickness, read),
         skimmed: f.skimmed,
         pocketed: f.pocketed,
-        ...fixedBy(f, read),
+        ...pocketFigures(f, read),
       };
     case 'skim':
       return {
@@ -61,7 +149,11 @@ export function normaliseFact(f: FactWritten, read: Reader): Fact {
         ...(f.heights === undefined ? {} : { heights: f.heights }),
       };
     case 'pocket':
-      return { fact: 'pocket', date: f.date, ...fixedBy(f, read) };
+      return { fact: 'pocket', date: f.date, ...sitesOf(f), ...pocketFigures(f, read) };
+    case 'screws':
+      return { fact: 'screws', date: f.date, how: f.how, ...sitesOf(f), ...screwFigures(f, read) };
+    case 'vouch':
+      return { ...f, deviation: read.length(f.deviation) };
     case 'vacuum':
       return {
         fact: 'vacuum',
@@ -77,6 +169,7 @@ export function normaliseFact(f: FactWritten, read: Reader): Fact {
     case 'moisture':
     case 'survey':
     case 'time':
+    case 'withdraw':
     case 'note':
       return f;
   }

@@ -33,6 +33,13 @@ export const LEDGER_RULES = {
     remedy: 'record the missing step, with its date',
   },
 
+  'ledger/withdraws-nothing': {
+    severity: 'stop',
+    title: 'a withdrawal names no fact that can be withdrawn',
+    why: 'Which fact is wrong must not be guessed: reckoned with the wrong one taken out, the bed looks other than it is.',
+    remedy: 'name the fact by its number from the top of the list, with its kind and its day',
+  },
+
   // Facts against each other and against the bed.
   'ledger/moved': {
     severity: 'stop',

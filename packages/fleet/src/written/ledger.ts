@@ -1,5 +1,19 @@
 import { z } from 'zod';
-import { choice, date, filePath, id, name, number, point, site, text, units, yesNo } from './common.ts';
+import { insertFields, pocketFields, screwFields, someSites, source } from './built.ts';
+import {
+  choice,
+  count,
+  date,
+  filePath,
+  id,
+  name,
+  number,
+  point,
+  site,
+  text,
+  units,
+  yesNo,
+} from './common.ts';
 import { quantity } from './quantity.ts';
 
 function kind<const T extends string>(value: T, about: string) {
@@ -35,6 +49,7 @@ function thickness(about: string) {
 const siteFact = {
   site: site('Name of the site', 'B3'),
   at: point('Where it was really done, in the surveyed bed frame', [402.5, 611.2]),
+  at_from: source('Where the position is from'),
 };
 
 /** One physical fact, as written. */
@@ -47,12 +62,14 @@ export const factSchema = z
       ...siteFact,
       diameter: quantity('length', 'Diameter of the bore', 9.9),
       depth: quantity('length', 'Depth of the bore below the bed surface', 15.5),
+      depth_from: source('Where diameter and depth are from'),
     }),
     z.strictObject({
       fact: kind('insert', 'An insert was glued into the bed'),
       date: day(),
       ...siteFact,
       insert: text('What was set', 'brass-m6', 60),
+      ...insertFields(),
     }),
     z.strictObject({
       fact: kind('fill', 'The hole of a site was filled, its insert is out of the bed'),
@@ -67,8 +84,7 @@ export const factSchema = z
       thickness: thickness('Thickness as measured'),
       skimmed: choice('Faces that were skimmed before', ['none', 'underside', 'top', 'both'], 'underside'),
       pocketed: yesNo('Are pockets and holes in it', true),
-      screw_length: quantity('length', 'Length of the screws in it', 20).optional(),
-      pocket_floor: quantity('length', 'Height of the pocket floors above the bed', 7.2).optional(),
+      ...pocketFields(),
     }),
     z.strictObject({
       fact: kind('skim', 'The board was surfaced'),
@@ -80,8 +96,19 @@ export const factSchema = z
     z.strictObject({
       fact: kind('pocket', 'Pockets and holes were made in the fitted board'),
       date: day(),
-      screw_length: quantity('length', 'Length of the screws', 20).optional(),
-      pocket_floor: quantity('length', 'Height of the pocket floors above the bed', 7.2).optional(),
+      sites: someSites(),
+      ...pocketFields(),
+    }),
+    z.strictObject({
+      fact: kind('screws', 'The board was screwed down, or its screws were swapped for others'),
+      date: day(),
+      how: choice(
+        'Were they driven into a board without screws, or swapped',
+        ['driven', 'swapped'],
+        'driven',
+      ),
+      sites: someSites(),
+      ...screwFields(),
     }),
     z.strictObject({
       fact: kind('heights', 'A height map of the board was taken'),
@@ -117,6 +144,21 @@ export const factSchema = z
       operation: id('Operation', 'surface'),
       minutes: number('Time it took', 'min', 31, 0.01, 100_000),
       predicted: number('Time that was predicted', 'min', 29.5, 0.01, 100_000),
+    }),
+    z.strictObject({
+      fact: kind('vouch', 'The owner vouches for the drawing of the bed in place of a survey'),
+      date: day(),
+      deviation: quantity('length', 'Farthest that any feature may be from where the drawing has it', 1.5),
+      by: text('Who vouches', 'the workshop manager', 60),
+      reason: text('On what grounds', 'bed milled by us from this drawing', 200),
+    }),
+    z.strictObject({
+      fact: kind('withdraw', 'An earlier fact turned out to be wrong'),
+      date: day(),
+      of: count('Which fact of this list, counted from 1', 12, 1, 30_000),
+      kind: id('What that fact is, so that no other can be meant', 'board'),
+      day: date('Day of that fact', '2026-03-14'),
+      reason: text('Why it is wrong', 'thickness was read in the wrong unit', 200),
     }),
     z.strictObject({
       fact: kind('note', 'Something worth remembering'),

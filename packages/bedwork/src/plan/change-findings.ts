@@ -1,0 +1,53 @@
+import type { Diagnostic } from '@bedledger/diagnostics';
+import { profilePlace } from '../base/places.ts';
+import { listOf } from '../base/words.ts';
+import { report } from '../report.ts';
+import type { WorkContext } from '../work/context.ts';
+import { foreignThreads, otherInserts } from '../work/planned-change.ts';
+
+/** What a profile that asks for another fixing than the one on the bed means, the cause once and before all else. */
+export function changeFindings(context: WorkContext): Diagnostic[] {
+  const { record } = context;
+  const place = profilePlace(record);
+  const { planned, machine } = record;
+  const wanted = machine.fixing.use;
+  const foreign = foreignThreads(record);
+  if (foreign.length > 0) {
+    const built = [...context.standing.values()].some(({ kind }) => kind === 'built');
+    return foreign.map(({ thread, sites }) =>
+      report({
+        code: 'stack/thread-differs',
+        ...(built && { severity: 'warn' as const }),
+        place,
+        message: `${wanted} has screws ${planned.screw.thread.designation}, and the inserts at ${listOf(sites)} are ${thread}: no such screw will ever go into them`,
+        help: `use a fixing with screws ${thread}; an insert of another thread needs another place in the bed`,
+      }),
+    );
+  }
+  const found: Diagnostic[] = [];
+  const inserts = otherInserts(record);
+  if (inserts.length > 0) {
+    found.push(
+      report({
+        code: 'stack/insert-differs',
+        place,
+        message: `${wanted} asks for other inserts than those in the bed at ${listOf(inserts)}: these stay, and are reckoned with as they were recorded`,
+      }),
+    );
+  }
+  const { change } = context;
+  if (change) {
+    found.push(
+      report({
+        code: 'stack/planned-change',
+        place,
+        message: `${wanted} is asked for, and ${change.stands.fixing} stands in the board at ${listOf(change.sites)} (${change.differs.join(', ')} differ): everything is reckoned with what stands there`,
+        help:
+          change.kind === 'swap'
+            ? `swap the screws as the run sheet says, then \`bedledger record ${machine.id} screws --swapped\``
+            : `keep the screws that are there until the next board: with the new ones these pockets do not keep ${change.breaks.map((b) => `"${b}"`).join(', ')}`,
+      }),
+    );
+  }
+  return found;
+}
