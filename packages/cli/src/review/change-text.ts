@@ -1,4 +1,11 @@
-import { fineLength, fineNumber, inUnits, trimmed, type Units } from '@bedledger/diagnostics';
+import {
+  type Diagnostic,
+  fineLength,
+  fineNumber,
+  inUnits,
+  trimmed,
+  type Units,
+} from '@bedledger/diagnostics';
 import type { MachineChange, ValueChange } from './compare-machine.ts';
 
 function valueLine({ what, unit, before, after }: ValueChange, units: Units): string {
@@ -20,6 +27,10 @@ function siteLines({ sites, units }: MachineChange): string[] {
       ? `${s.site} is new at ${at(s.to)}`
       : `${s.site} goes, was at ${at(s.from)} (${s.state})`;
   });
+}
+
+function findingLine(d: Diagnostic): string {
+  return `${d.severity} ${d.code}: ${d.message}${d.help === undefined ? '' : `; do: ${d.help}`}`;
 }
 
 function headline(change: MachineChange): string {
@@ -51,6 +62,11 @@ export function changeText(changes: readonly MachineChange[]): string {
       );
     part('withheld', c.withheld);
     part('by hand', c.byHand);
+    part('found', c.findings.appear.map(findingLine));
+    part(
+      'gone',
+      c.findings.vanish.map((d) => `${d.severity} ${d.code}: ${d.message}`),
+    );
   }
   return lines.join('\n');
 }
@@ -79,6 +95,11 @@ export function changeMarkdown(changes: readonly MachineChange[]): string {
       if (list.length > 0) lines.push('', `**${title}**`, '', ...list.map((l) => `- ${escapeCell(l)}`));
     };
     section('To do by hand', c.byHand);
+    section('Found after the change', c.findings.appear.map(findingLine));
+    section(
+      'No longer found',
+      c.findings.vanish.map((d) => `${d.severity} ${d.code}: ${d.message}`),
+    );
     section('No longer issued, or issued again', c.withheld);
     section(
       'Values',

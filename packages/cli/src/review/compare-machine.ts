@@ -1,5 +1,5 @@
 import type { Site, WorkPlan } from '@bedledger/bedwork';
-import { lengthText, screwName, type Units } from '@bedledger/diagnostics';
+import { type Diagnostic, lengthText, screwName, type Units } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { IssuedSet } from '../issued-set.ts';
 import { IMPACTS, type Impact, impactOf } from './impact.ts';
@@ -35,6 +35,8 @@ export interface MachineChange {
   /** What people must do in the shop because of the change. */
   readonly byHand: readonly string[];
   readonly withheld: readonly string[];
+  /** What is found of the plan after the change and was not before, and the reverse. */
+  readonly findings: { readonly appear: readonly Diagnostic[]; readonly vanish: readonly Diagnostic[] };
   readonly impact: Impact;
 }
 
@@ -49,7 +51,13 @@ export function compareMachine(before: IssuedSet | null, after: IssuedSet | null
     (worst, p) => (IMPACTS.indexOf(p.impact) > IMPACTS.indexOf(worst) ? p.impact : worst),
     'same',
   );
-  const quiet = sites.length === 0 && values.length === 0 && programs.length === 0 && withheld.length === 0;
+  const findings = {
+    appear: after === null ? [] : missingFrom(before, after.findings),
+    vanish: before === null ? [] : missingFrom(after, before.findings),
+  };
+  const byHand = before === null || after === null ? [] : handWork(sites, before.plan, after.plan);
+  const parts = [sites, values, programs, withheld, byHand, findings.appear, findings.vanish];
+  const quiet = parts.every((part) => part.length === 0);
   return {
     id: one.id,
     title: one.plan.record.machine.title,
@@ -58,10 +66,17 @@ export function compareMachine(before: IssuedSet | null, after: IssuedSet | null
     sites,
     values,
     programs,
-    byHand: before === null || after === null ? [] : handWork(sites, before.plan, after.plan),
+    byHand,
     withheld,
+    findings,
     impact,
   };
+}
+
+/** Findings that the other side does not have in the same words. */
+function missingFrom(side: IssuedSet | null, findings: readonly Diagnostic[]): Diagnostic[] {
+  const known = new Set((side?.findings ?? []).map((d) => `${d.severity} ${d.code} ${d.message}`));
+  return findings.filter((d) => !known.has(`${d.severity} ${d.code} ${d.message}`));
 }
 
 function compareSites(before: WorkPlan | null, after: WorkPlan | null): SiteChange[] {
@@ -203,6 +218,9 @@ function compareWithheld(before: IssuedSet | null, after: IssuedSet | null): str
   return lines;
 }
 
+/** The step that a planned change of the fixing adds to the run sheet. */
+const SWAP = 'Swap the screws';
+
 function handWork(sites: readonly SiteChange[], before: WorkPlan, after: WorkPlan): string[] {
   const { units } = after.record.machine;
   const lines: string[] = [];
@@ -217,6 +235,11 @@ function handWork(sites: readonly SiteChange[], before: WorkPlan, after: WorkPla
   }
   const fresh = sites.filter((s) => s.change === 'new' && s.state === 'none').map((s) => s.site);
   if (fresh.length > 0) lines.push(`mark, bore and set inserts at ${fresh.join(', ')}`);
+  for (const step of after.steps) {
+    if (step.kind !== 'hand' || step.done || step.title !== SWAP) continue;
+    const was = before.steps.find((s) => s.title === SWAP);
+    if (was?.lines[0] !== step.lines[0]) lines.push(...step.lines);
+  }
   const screws = (plan: WorkPlan): Map<number, number> => {
     const counts = new Map<number, number>();
     for (const { screwLength } of plan.stacks.values())
