@@ -1,5 +1,6 @@
 import { type Diagnostic, didYouMean, type Place, visible } from '@bedledger/diagnostics';
 import { report, type Spot } from '../report.ts';
+import { mergeMarkers } from '../source/merge-markers.ts';
 
 export interface Cell {
   readonly text: string;
@@ -28,6 +29,8 @@ const MOST_FINDINGS = 50;
  * quote is refused (RFC 4180 without its quoted form). All `columns` are required, in any order.
  */
 export function readCsv(file: string, text: string, columns: readonly string[]): CsvTable {
+  const markers = mergeMarkers(file, text);
+  if (markers) return { columns: [], rows: [], diagnostics: [markers] };
   const found: Diagnostic[] = [];
   const rows: Row[] = [];
   let header: readonly string[] | null = null;

@@ -92,7 +92,6 @@ function* outOfOrder(before: Fact | null, fact: Fact, at: Locator): Findings {
     code: 'ledger/date-order',
     ...at(['date']),
     message: `the fact of ${fact.date} stands after one of ${before.date}`,
-    help: 'facts are read in the order of the file; correct the date, or leave it when it was written down late',
   });
 }
 

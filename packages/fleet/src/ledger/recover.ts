@@ -23,6 +23,9 @@ const MOST_CUTS = 400;
 export function examineLedger(file: string, text: string): LedgerDamage | null {
   const whole = validateYaml(ledgerSchema, file, text, 'ledger');
   if (whole.written) return null;
+  // Nothing is torn: somebody must decide between two versions.
+  if (whole.diagnostics.some((d) => d.code === 'file/merge-markers'))
+    return { sound: 0, line: 1, rest: text, diagnostics: whole.diagnostics };
   const starts: number[] = [];
   const item = /^[ \t]*- /gm;
   for (let m = item.exec(text); m !== null; m = item.exec(text)) starts.push(m.index);

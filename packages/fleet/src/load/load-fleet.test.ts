@@ -282,3 +282,30 @@ test('the same texts give the same record, whatever is read before', () => {
   expect(JSON.stringify(demoMachine('plover').record)).toBe(one);
   expect(demoFiles('plover').profile!.sha256).toHaveLength(64);
 });
+
+describe('names that some systems keep for devices', () => {
+  // Microsoft, "Naming Files, Paths, and Namespaces".
+  test.each(['con', 'prn', 'aux', 'nul', 'com1', 'com9', 'lpt1', 'lpt9'])('%s is no machine', (id) => {
+    const root = mkdtempSync(join(tmpdir(), 'bedledger-names-'));
+    try {
+      cpSync(join(ROOT, 'shared'), join(root, 'shared'), { recursive: true });
+      mkdirSync(join(root, 'machines', id), { recursive: true });
+      const found = loadFleet(root).diagnostics;
+      expect(found.map((d) => d.code)).toEqual(['fleet/reserved-name']);
+      expect(() => newMachineFiles({ id, title: id, units: 'mm' })).toThrow(/Windows/);
+    } finally {
+      rmSync(root, { recursive: true, force: true });
+    }
+  });
+
+  test.each(['console', 'com', 'com10', 'lptx', 'nul-2', 'aux1'])('%s is one', (id) => {
+    expect(newMachineFiles({ id, title: id, units: 'mm' })).not.toHaveLength(0);
+  });
+
+  test.each(['heron.', 'heron ', 'Heron', 'nul.txt'])(
+    '`%s` is no machine: a dot, a blank, a capital letter',
+    (id) => {
+      expect(() => newMachineFiles({ id, title: 'x', units: 'mm' })).toThrow(/identifier/);
+    },
+  );
+});

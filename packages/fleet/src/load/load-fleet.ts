@@ -1,7 +1,7 @@
 import { type Diagnostic, didYouMean, hasStop, sortDiagnostics } from '@bedledger/diagnostics';
+import { machineIdFault } from '../model/machine-id.ts';
 import type { Fleet } from '../model/record.ts';
 import { report } from '../report.ts';
-import { ID_PATTERN } from '../written/common.ts';
 import { type FileText, isFleetFolder, isNoFolder, readFleetFile, readFleetFolder } from './files.ts';
 import { type MachineFiles, type ParsedMachine, parseMachine } from './parse-machine.ts';
 import { parseShared, SHARED_PATHS, type SharedData } from './shared.ts';
@@ -84,20 +84,24 @@ export function readMachineFiles(
   };
 }
 
+function wrongName(id: string, fault: 'pattern' | 'reserved'): Diagnostic {
+  const folder = `machines/${id}`;
+  return fault === 'reserved'
+    ? report({
+        code: 'fleet/reserved-name',
+        place: { file: folder },
+        message: `\`${id}\` is the name of a device on Windows, where a machine cannot be called so`,
+      })
+    : report({
+        code: 'fleet/folder-name',
+        place: { file: folder },
+        message: `the folder \`${folder}\` is no identifier, expected a small letter, then small letters, digits or \`-\``,
+      });
+}
+
 function loadMachine(root: string, id: string, shared: SharedData): ParsedMachine {
-  if (!ID_PATTERN.test(id)) {
-    return {
-      id,
-      record: null,
-      diagnostics: [
-        report({
-          code: 'fleet/folder-name',
-          place: { file: `machines/${id}` },
-          message: `the folder \`machines/${id}\` is no identifier, expected a small letter, then small letters, digits or \`-\``,
-        }),
-      ],
-    };
-  }
+  const fault = machineIdFault(id);
+  if (fault !== null) return { id, record: null, diagnostics: [wrongName(id, fault)] };
   const { files, diagnostics } = readMachineFiles(root, id);
   const parsed = parseMachine(files, shared);
   if (diagnostics.length === 0) return parsed;

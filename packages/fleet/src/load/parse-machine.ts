@@ -7,6 +7,7 @@ import { parseSurvey } from '../csv/survey.ts';
 import { currentHeights } from '../ledger/current-map.ts';
 import { inForce } from '../ledger/datum.ts';
 import { foldLedger } from '../ledger/fold.ts';
+import { mergeFindings } from '../ledger/merged.ts';
 import { examineLedger } from '../ledger/recover.ts';
 import { strikeWithdrawn } from '../ledger/withdrawn.ts';
 import type { BedState, Ledger } from '../model/ledger.ts';
@@ -15,6 +16,7 @@ import type { HeightMap, MachineRecord, SourceFile, Survey } from '../model/reco
 import { normaliseLedger } from '../normal/ledger.ts';
 import { normaliseMachine } from '../normal/machine.ts';
 import { below, type Findings, type Locator, report, type Spot } from '../report.ts';
+import { mergeMarkers } from '../source/merge-markers.ts';
 import { validateYaml } from '../source/validate.ts';
 import { ledgerSchema } from '../written/ledger.ts';
 import { machineSchema } from '../written/machine.ts';
@@ -173,6 +175,7 @@ function readLedger(
     ...standing.diagnostics,
     ...(today?.diagnostics ?? []),
     ...folded.diagnostics,
+    ...mergeFindings(ledger, units, file.text, at),
     ...missingReadings(ledger, files, at),
     ...(machine ? bedFactFindings(ledger, machine, shared, at) : []),
   );
@@ -222,6 +225,11 @@ function readVersion(files: MachineFiles, diagnostics: Diagnostic[]): string | n
   if (!file) {
     const help = "write one with a `version`: it is the revision on the machine's papers";
     diagnostics.push(missingFile(`machines/${files.id}/package.json`, help));
+    return null;
+  }
+  const markers = mergeMarkers(file.path, file.text);
+  if (markers) {
+    diagnostics.push(markers);
     return null;
   }
   const place = { file: file.path };

@@ -20,6 +20,12 @@ export const FILE_RULES = {
     why: 'The name stands in programs and file names, where other characters do harm.',
     remedy: 'rename the folder',
   },
+  'fleet/reserved-name': {
+    severity: 'stop',
+    title: 'a machine has a name that some systems keep for devices',
+    why: 'Windows takes con, nul, aux, prn, com1 to com9 and lpt1 to lpt9 for devices, whatever follows: the fleet could not even be checked out there.',
+    remedy: 'give the machine another identifier',
+  },
   'file/missing': {
     severity: 'stop',
     title: 'a file of a machine is missing',
@@ -55,6 +61,18 @@ export const FILE_RULES = {
     title: '`heights` is a file',
     why: 'Height maps are looked for in a folder of that name; the map would be passed over in silence.',
     remedy: 'give the file another name, or move the map into a folder `heights`',
+  },
+  'file/merge-markers': {
+    severity: 'stop',
+    title: 'a file holds the markers of an unfinished merge',
+    why: 'Two people changed the same place and nobody decided yet: both versions stand in the file, between lines that begin with <<<<<<<, ======= and >>>>>>>. Which of them is so at the machine, only people know.',
+    remedy: 'keep what is so at the machine, remove the marker lines, then commit',
+  },
+  'file/locked': {
+    severity: 'stop',
+    title: 'another command is writing this machine',
+    why: 'Two commands that write one machine at the same time would mix their files. The second waits a moment; then it gives up and writes nothing.',
+    remedy: 'let the other command end, then give this one again',
   },
   'yaml/too-large': {
     severity: 'stop',

@@ -10,7 +10,8 @@ export const LEDGER_RULES = {
     severity: 'warn',
     title: 'an entry is older than the one before it',
     why: 'Facts count in the order of the file: the last one about a site or a board is the one that holds.',
-    remedy: 'correct the date, or leave it when it was written down late',
+    remedy:
+      'correct the date, move the entry to its place when a merge put it last, or leave it when it was written down late',
   },
   'ledger/impossible-order': {
     severity: 'stop',
@@ -140,10 +141,16 @@ export const LEDGER_RULES = {
     why: 'The ledger is only ever added to: a file that would have to be rewritten is left to a person.',
     remedy: 'add the entry by hand as the last one of `facts`',
   },
-  'ledger/locked': {
-    severity: 'stop',
-    title: 'the ledger cannot be written just now',
-    why: 'Two writers at once would lose one of the two entries.',
-    remedy: 'try again',
+  'ledger/repeated-entry': {
+    severity: 'warn',
+    title: 'the ledger has the same thing twice on one day',
+    why: 'A bed or board is changed once by what is done once. Where two branches correct the same entry, a merge can leave both versions of it, and a board or a skim would count twice.',
+    remedy: 'remove the entry that is wrong; when both are so, leave them',
+  },
+  'ledger/entry-lines': {
+    severity: 'warn',
+    title: 'an entry of the ledger stands on several lines',
+    why: 'Where two branches add to the ledger, git merges line by line: lines of one entry can end up in another, and still read as a ledger. An entry on one line stays whole.',
+    remedy: 'write the entry on one line',
   },
 } satisfies RuleTable;

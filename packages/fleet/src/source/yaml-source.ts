@@ -13,6 +13,7 @@ import {
   type YAMLMap,
 } from 'yaml';
 import { type FleetCode, type Locator, report, type Spot } from '../report.ts';
+import { mergeMarkers } from './merge-markers.ts';
 
 /** A file with more characters than this is not a file of a fleet. */
 const LARGEST = 4_000_000;
@@ -52,6 +53,17 @@ export function readYaml(file: string, text: string): YamlSource {
       message: `the file has ${text.length} characters, expected ${LARGEST} at most`,
     });
     return { file, text, data: undefined, diagnostics: [tooLarge], at };
+  }
+  const markers = mergeMarkers(file, text);
+  if (markers) {
+    const { place, excerpt } = markers;
+    return {
+      file,
+      text,
+      data: undefined,
+      diagnostics: [markers],
+      at: () => ({ place: place!, excerpt: excerpt! }),
+    };
   }
   const lines = new LineCounter();
   const doc = parseDocument(text, {

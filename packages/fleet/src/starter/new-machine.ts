@@ -1,6 +1,7 @@
 import { InputError, type Units } from '@bedledger/diagnostics';
+import { machineIdFault } from '../model/machine-id.ts';
 import { report } from '../report.ts';
-import { ID_PATTERN, textFault } from '../written/common.ts';
+import { textFault } from '../written/common.ts';
 
 export interface NewMachine {
   readonly id: string;
@@ -89,7 +90,12 @@ const FIGURES = {
  */
 export function newMachineFiles(machine: NewMachine): { path: string; text: string }[] {
   const { id, title, units } = machine;
-  if (!ID_PATTERN.test(id)) {
+  const wrong = machineIdFault(id);
+  if (wrong === 'reserved') {
+    const message = `\`${id}\` is the name of a device on Windows, where a machine cannot be called so`;
+    throw new InputError([report({ code: 'fleet/reserved-name', message })]);
+  }
+  if (wrong === 'pattern') {
     const expected = 'expected a small letter, then small letters, digits or `-`, 40 at most';
     const message = `\`${id.replace(/[^ -~]/g, '?')}\` is no identifier, ${expected}`;
     throw new InputError([report({ code: 'call/id', message })]);
