@@ -1,13 +1,26 @@
-import { existsSync } from 'node:fs';
 import { isAbsolute, join, relative, sep } from 'node:path';
 import { type Diagnostic, InputError } from '@bedledger/diagnostics';
+import {
+  inputHash,
+  isAside,
+  machineIsBeingWritten,
+  readConsistently,
+  whileMachineIsOurs,
+} from '@bedledger/fleet';
 import { type Fault, faultOf } from './fault.ts';
 import { fileTroubleText, isFileTrouble } from './file-trouble.ts';
 import { type Difference, firstDifference } from './first-difference.ts';
 import { type IssuedSet, issuedFolder, issueMachine } from './issued-set.ts';
 import { loadMachines } from './load-machines.ts';
 import { report } from './report.ts';
-import { compareSet, type FileChange, issuedBytes, recoverSet, writeSet } from './write-set.ts';
+import {
+  compareSet,
+  type FileChange,
+  issuedBytes,
+  leftoversOfSet,
+  recoverSet,
+  writeSet,
+} from './write-set.ts';
 
 /** One machine's share of a command; plain data, so that it may travel to a worker. */
 export interface MachineTask {
@@ -53,23 +66,30 @@ export interface MachineOutcome {
  * what goes wrong with one machine is in its outcome, so that the other machines are done.
  */
 export function runMachineTask(task: MachineTask): MachineOutcome {
+  return orTrouble(task, false, () => {
+    const { root, id } = task;
+    if (task.kind === 'check') return steadily(task, () => checkMachine(task));
+    const done = whileMachineIsOurs(root, id, 'regenerate', () => regenerateMachine(task), {
+      onWait: (message) => process.stderr.write(`${message}\n`),
+    });
+    return 'locked' in done ? wrongOutcome(id, [done.locked]) : done.value;
+  });
+}
+
+/** What `act` comes to; where it throws, the outcome says what went wrong. */
+function orTrouble(task: MachineTask, recovered: boolean, act: () => MachineOutcome): MachineOutcome {
   try {
-    return issueAndCompare(task);
+    return act();
   } catch (error) {
-    if (error instanceof InputError) return wrongOutcome(task.id, error.diagnostics);
+    if (error instanceof InputError) return wrongOutcome(task.id, error.diagnostics, recovered);
     if (isFileTrouble(error)) {
       const { path, message } = fileTroubleText(error);
       const file = relative(task.root, path);
       const inside = file !== '' && !file.startsWith('..') && !isAbsolute(file);
-      return wrongOutcome(task.id, [
-        report({
-          code: 'file/refused',
-          message,
-          place: { file: inside ? file.split(sep).join('/') : path },
-        }),
-      ]);
+      const place = { file: inside ? file.split(sep).join('/') : path };
+      return wrongOutcome(task.id, [report({ code: 'file/refused', message, place })], recovered);
     }
-    return faultOutcome(task.id, error);
+    return { ...faultOutcome(task.id, error), recovered };
   }
 }
 
@@ -97,18 +117,41 @@ export function faultOutcome(id: string, error: unknown): MachineOutcome {
   return { ...nothingDone(id), verdict: 'fault', fault: faultOf(error) };
 }
 
-function issueAndCompare(task: MachineTask): MachineOutcome {
+/** So often a machine's files may change while something is made of them. */
+const TRIES = 3;
+
+/**
+ * What `make` makes of the machine's files as they stood at one time: when one of them changed meanwhile, it is made again.
+ *
+ * @throws InputError when they never stood still
+ */
+function steadily<T>({ root, id }: MachineTask, make: () => T): T {
+  for (let tries = 0; tries < TRIES; tries++) {
+    const before = inputHash(root, id);
+    const made = make();
+    if (inputHash(root, id) === before) return made;
+  }
+  throw new InputError([
+    report({
+      code: 'file/changing',
+      message: `the files of ${id} changed each of the ${TRIES} times that they were read`,
+      place: { file: `machines/${id}` },
+    }),
+  ]);
+}
+
+/** A machine's set, made in memory, with what is said of the machine either way; or what is wrong with its files. */
+function makeSet(task: MachineTask, recovered: boolean): { set: IssuedSet | null; outcome: MachineOutcome } {
   const { root, id } = task;
-  const folder = join(root, 'machines', id);
-  const recovered = task.kind === 'regenerate' && existsSync(folder) && recoverSet(folder);
-  const { record = null, findings: inputFindings = [] } = loadMachines(root, [id]).machines[0] ?? {};
-  if (record === null) return wrongOutcome(id, inputFindings, recovered);
+  const { record = null, findings = [] } = loadMachines(root, [id]).machines[0] ?? {};
+  if (record === null) return { set: null, outcome: wrongOutcome(id, findings, recovered) };
   const set = issueMachine(record);
-  const findings = [...inputFindings, ...set.findings];
-  const base = {
+  const outcome: MachineOutcome = {
     id,
     title: record.machine.title,
-    findings,
+    verdict: set.blocked ? 'blocked' : 'fine',
+    changes: [],
+    findings: [...findings, ...set.findings],
     // What the profile never asked for is in the manifest, but nobody looks for it.
     withheld: set.plan.withheld.filter((w) => w.asked !== false),
     programs: set.manifest.programs.length,
@@ -116,13 +159,60 @@ function issueAndCompare(task: MachineTask): MachineOutcome {
     recovered,
     fault: null,
   };
-  if (set.blocked) return { ...base, verdict: 'blocked', changes: [] };
-  if (task.kind === 'regenerate') {
-    const changes = writeSet(folder, set.files).map((c) => ({ ...c, difference: null }));
-    return { ...base, verdict: changes.length > 0 ? 'changed' : 'fine', changes };
+  return { set: set.blocked ? null : set, outcome };
+}
+
+/** Only for the holder of the machine's lock. */
+function regenerateMachine(task: MachineTask): MachineOutcome {
+  const folder = join(task.root, 'machines', task.id);
+  const { restored } = recoverSet(folder);
+  // What was put back is told, whatever happens afterwards.
+  return orTrouble(task, restored, () => {
+    const { set, outcome } = steadily(task, () => makeSet(task, restored));
+    const changes = set === null ? [] : writeSet(folder, set.files).map((c) => ({ ...c, difference: null }));
+    return {
+      ...outcome,
+      verdict: changes.length > 0 ? 'changed' : outcome.verdict,
+      changes,
+      findings: [...outcome.findings, ...leftoversOfSet(folder).map((name) => leftover(task.id, name))],
+    };
+  });
+}
+
+function leftover(id: string, name: string): Diagnostic {
+  return report({
+    code: 'file/leftover',
+    message: `\`${name}\` is left over from writing and could not be removed`,
+    place: { file: `machines/${id}/${name}` },
+  });
+}
+
+function checkMachine(task: MachineTask): MachineOutcome {
+  const { root, id } = task;
+  const { set, outcome } = makeSet(task, false);
+  if (set === null) return outcome;
+  const folder = join(root, issuedFolder(id));
+  const changes = readConsistently(
+    folder,
+    () => staleFiles(folder, set),
+    () => machineIsBeingWritten(root, id),
+  );
+  const stale = (findings: readonly Diagnostic[], of: readonly StaleFile[]): MachineOutcome => ({
+    ...outcome,
+    verdict: 'stale',
+    findings: [...outcome.findings, ...findings],
+    changes: of,
+  });
+  if (changes === null) {
+    const message = `machines/${id}/issued is being written, and did not stand still for long enough to be read`;
+    const found = report({ code: 'file/being-written', message });
+    return { ...outcome, verdict: 'wrong', findings: [...outcome.findings, found] };
   }
-  const changes = staleFiles(join(root, issuedFolder(id)), set);
-  return { ...base, verdict: changes.length > 0 ? 'stale' : 'fine', changes };
+  if (isAside(join(root, 'machines', id), 'issued')) {
+    const message = `machines/${id}/issued is missing: writing it was interrupted, and the old files are aside`;
+    return stale([report({ code: 'file/interrupted', message })], changes.value);
+  }
+  return changes.value.length > 0 ? stale([], changes.value) : outcome;
 }
 
 function staleFiles(folder: string, set: IssuedSet): StaleFile[] {

@@ -87,10 +87,10 @@ describe('a machine’s issued files', () => {
     renameSync(join(folder, 'issued'), join(folder, '.issued-previous'));
     mkdirSync(join(folder, '.issued-staged'));
     writeFileSync(join(folder, '.issued-staged/a.txt'), 'half');
-    expect(recoverSet(folder)).toBe(true);
+    expect(recoverSet(folder).restored).toBe(true);
     expect(read('a.txt')).toBe('old');
     expect(existsSync(join(folder, '.issued-staged'))).toBe(false);
-    expect(recoverSet(folder)).toBe(false);
+    expect(recoverSet(folder)).toEqual({ restored: false, leftovers: [] });
   });
 
   it('are compared without writing', () => {

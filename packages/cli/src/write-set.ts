@@ -1,20 +1,13 @@
+import { existsSync, lstatSync, readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import {
-  closeSync,
-  copyFileSync,
-  existsSync,
-  fsyncSync,
-  linkSync,
-  lstatSync,
-  mkdirSync,
-  openSync,
-  readdirSync,
-  readFileSync,
-  renameSync,
-  rmSync,
-  utimesSync,
-  writeSync,
-} from 'node:fs';
-import { dirname, join } from 'node:path';
+  type Disk,
+  leftoversOf,
+  type NewContent,
+  type Recovery,
+  recoverFolder,
+  replaceFolder,
+} from '@bedledger/fleet';
 
 export interface FileChange {
   /** Path below the issued folder. */
@@ -57,93 +50,39 @@ export function compareSet(folder: string, files: ReadonlyMap<string, string>): 
   return changes;
 }
 
-const STAGED = '.issued-staged';
-const PREVIOUS = '.issued-previous';
+const ISSUED = 'issued';
 
 /**
- * Puts back the set that an interrupted write had moved aside, and throws half-written ones away.
- * The issued folder is replaced by two renames; a crash between them leaves the old set under another name, never a mixture.
+ * Puts back the set that an interrupted write had moved aside, and throws half-written ones away. Only for the holder of the
+ * machine's lock.
  */
-export function recoverSet(machineFolder: string): boolean {
-  const issued = join(machineFolder, 'issued');
-  const previous = join(machineFolder, PREVIOUS);
-  const staged = join(machineFolder, STAGED);
-  let recovered = false;
-  if (existsSync(previous)) {
-    if (existsSync(issued)) rmSync(previous, { recursive: true });
-    else {
-      renameSync(previous, issued);
-      recovered = true;
-    }
-  }
-  if (existsSync(staged)) rmSync(staged, { recursive: true });
-  return recovered;
+export function recoverSet(machineFolder: string, disk?: Disk): Recovery {
+  return recoverFolder(machineFolder, ISSUED, disk);
 }
 
 /**
  * Writes a machine's issued files, all or none. Files that did not change keep their inode and time of change;
- * files that are no longer issued go. Returns what changed; writes nothing when nothing did.
+ * files that are no longer issued go. Returns what changed; writes nothing when nothing did. Only for the holder of the
+ * machine's lock.
  *
  * @param machineFolder `machines/<id>`, absolute.
  */
-export function writeSet(machineFolder: string, files: ReadonlyMap<string, string>): FileChange[] {
-  recoverSet(machineFolder);
-  const issued = join(machineFolder, 'issued');
-  const changes = compareSet(issued, files);
+export function writeSet(
+  machineFolder: string,
+  files: ReadonlyMap<string, string>,
+  disk?: Disk,
+): FileChange[] {
+  recoverSet(machineFolder, disk);
+  const changes = compareSet(join(machineFolder, ISSUED), files);
   if (changes.length === 0) return changes;
   const changed = new Set(changes.map((c) => c.path));
-  const staged = join(machineFolder, STAGED);
-  for (const [path, text] of files) {
-    const target = join(staged, path);
-    mkdirSync(dirname(target), { recursive: true });
-    if (changed.has(path)) writeDurably(target, text);
-    else keep(join(issued, path), target);
-  }
-  const previous = join(machineFolder, PREVIOUS);
-  if (existsSync(issued)) renameSync(issued, previous);
-  renameSync(staged, issued);
-  syncFolder(machineFolder);
-  if (existsSync(previous)) rmSync(previous, { recursive: true });
+  const contents = new Map<string, NewContent>();
+  for (const [path, text] of files) contents.set(path, changed.has(path) ? { text } : 'as-it-is');
+  replaceFolder(machineFolder, ISSUED, contents, disk);
   return changes;
 }
 
-function writeDurably(path: string, text: string): void {
-  const file = openSync(path, 'wx');
-  try {
-    const bytes = Buffer.from(text, 'utf8');
-    for (let done = 0; done < bytes.length; ) done += writeSync(file, bytes, done);
-    fsyncSync(file);
-  } finally {
-    closeSync(file);
-  }
-}
-
-/** The same file under the staged name: a hard link where the file system has them, else a copy with its times. */
-function keep(from: string, to: string): void {
-  try {
-    linkSync(from, to);
-  } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code;
-    if (code !== 'EPERM' && code !== 'ENOTSUP' && code !== 'EXDEV' && code !== 'EMLINK' && code !== 'ENOSYS')
-      throw error;
-    copyFileSync(from, to);
-    const { atime, mtime } = lstatSync(from);
-    utimesSync(to, atime, mtime);
-  }
-}
-
-/** Makes the renames durable. Some systems cannot open a folder for that; there the renames are as durable as they get. */
-function syncFolder(folder: string): void {
-  let handle: number;
-  try {
-    handle = openSync(folder, 'r');
-  } catch (error) {
-    if (process.platform === 'win32') return;
-    throw error;
-  }
-  try {
-    fsyncSync(handle);
-  } finally {
-    closeSync(handle);
-  }
+/** What writing could not remove: names in the machine's folder. The issued folder itself is whole. */
+export function leftoversOfSet(machineFolder: string): string[] {
+  return leftoversOf(machineFolder, ISSUED);
 }

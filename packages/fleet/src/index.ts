@@ -1,6 +1,24 @@
 export type { Contradiction } from './controller/contradiction.ts';
 export { dialectContradictions } from './controller/dialect-contradictions.ts';
 export { resolveController } from './controller/resolve.ts';
+export { readConsistently } from './durable/consistent.ts';
+export { codeOf, type Disk, systemDisk } from './durable/disk.ts';
+export {
+  type MachineLockOptions,
+  machineIsBeingWritten,
+  whileMachineIsOurs,
+} from './durable/machine-lock.ts';
+export { type Processes, type ProcessIdentity, systemProcesses } from './durable/processes.ts';
+export {
+  createFolder,
+  isAside,
+  leftoversOf,
+  type NewContent,
+  type Recovery,
+  recoverFolder,
+  replaceFolder,
+} from './durable/replace-folder.ts';
+export { writeFileAtomic } from './durable/write-file.ts';
 export { bedFeatures } from './features/bed-features.ts';
 export { gridGrooves } from './features/grooves.ts';
 export { bedRegion, boardRegion, shapeRegion, zoneRegion } from './features/regions.ts';
@@ -18,6 +36,7 @@ export {
 export { currentHeights } from './ledger/current-map.ts';
 export { bedState } from './ledger/fold.ts';
 export { fileText } from './load/files.ts';
+export { inputHash } from './load/input-hash.ts';
 export type { LoadedFleet, LoadOptions } from './load/load-fleet.ts';
 export { listMachines, loadFleet, loadShared, readMachineFiles } from './load/load-fleet.ts';
 export type { MachineFiles, ParsedMachine } from './load/parse-machine.ts';

@@ -1,6 +1,6 @@
-import { existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
-import { dirname, join } from 'node:path';
-import { newMachineFiles } from '@bedledger/fleet';
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { codeOf, createFolder, listMachines, newMachineFiles } from '@bedledger/fleet';
 import { textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import { EXIT } from '../exit.ts';
@@ -38,18 +38,22 @@ export const newMachine: Command = {
     if (units !== 'mm' && units !== 'in')
       throw new UsageError(`units are mm or in, not \`${units}\``, 'write --units mm or --units in');
     const folder = join(root, 'machines', id);
-    if (existsSync(folder))
-      throw new UsageError(`machines/${id} is there already`, 'choose another id; nothing was written');
+    if (existsSync(folder)) throw thereAlready(id);
+    const alike = listMachines(root).find((name) => name.toLowerCase() === id);
+    if (alike !== undefined) {
+      throw new UsageError(
+        `machines/${alike} differs from \`${id}\` only in capital letters, and is the same folder on some systems`,
+        'choose another id; nothing was written',
+      );
+    }
     const files = newMachineFiles({ id, title: textOption(args, 'title') ?? id, units });
     // Made aside and moved in whole: a half-made machine would break every command.
-    const staged = join(root, 'machines', `.${id}-new`);
-    rmSync(staged, { recursive: true, force: true });
-    for (const { path, text } of files) {
-      const target = join(staged, path);
-      mkdirSync(dirname(target), { recursive: true });
-      writeFileSync(target, text, { flag: 'wx' });
+    const texts = new Map(files.map(({ path, text }) => [path, text] as const));
+    try {
+      createFolder(join(root, 'machines'), id, texts);
+    } catch (error) {
+      throw codeOf(error) === 'EEXIST' ? thereAlready(id) : error;
     }
-    renameSync(staged, folder);
     for (const { path } of files) output.marked('new', `machines/${id}/${path}`);
     output.line(
       `\nFill in machines/${id}/machine.yaml (every field says what it is), then run \`bedledger regenerate ${id}\`.`,
@@ -58,3 +62,7 @@ export const newMachine: Command = {
     return EXIT.fine;
   },
 };
+
+function thereAlready(id: string): UsageError {
+  return new UsageError(`machines/${id} is there already`, 'choose another id; nothing was written');
+}

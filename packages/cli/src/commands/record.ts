@@ -147,7 +147,9 @@ export const record: Command = {
     for (const fact of facts) checkReferences(root, machine, fact);
     const written: FactWritten[] = [];
     for (const fact of facts) {
-      const found = recordFact(root, id, fact, machine.machine, machine.house.survey.limit);
+      const found = recordFact(root, id, fact, machine.machine, machine.house.survey.limit, {
+        onWait: (message) => output.say(message),
+      });
       output.diagnostics(found);
       if (found.some((d) => d.severity === 'stop')) {
         output.marked(

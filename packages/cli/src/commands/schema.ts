@@ -1,6 +1,6 @@
-import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { jsonSchemas } from '@bedledger/fleet';
+import { jsonSchemas, writeFileAtomic } from '@bedledger/fleet';
 import { flag } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import { EXIT } from '../exit.ts';
@@ -20,7 +20,7 @@ export const schema: Command = {
       const same = existsSync(file) && readFileSync(file, 'utf8') === text;
       if (!same && !onlyCheck) {
         mkdirSync(dirname(file), { recursive: true });
-        writeFileSync(file, text);
+        writeFileAtomic(file, text);
       }
       output.marked(
         same ? 'ok' : onlyCheck ? 'stop' : 'changed',

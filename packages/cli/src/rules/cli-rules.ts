@@ -7,6 +7,30 @@ const RULES = {
     why: 'The system refuses it: a permission is missing, the disk is full, or a folder or a link is where a file should be. The machine was left as it was; the other machines were done.',
     remedy: 'look at the file and its folder, then give the command again',
   },
+  'file/changing': {
+    severity: 'stop',
+    title: 'the files of the machine change while they are read',
+    why: 'What was read in two halves may never have stood in the files at the same time. Nothing was made from it.',
+    remedy: 'let whatever writes them end, then give the command again',
+  },
+  'file/being-written': {
+    severity: 'stop',
+    title: 'the issued files are being written',
+    why: 'Half old and half new files say nothing about either. They were not judged.',
+    remedy: 'let the other command end, then give this one again',
+  },
+  'file/interrupted': {
+    severity: 'stop',
+    title: 'writing the issued files was interrupted',
+    why: 'The files issued before are whole, but stand under another name, where no machine finds them.',
+    remedy: 'run `bedledger regenerate` for the machine: it puts them back first',
+  },
+  'file/leftover': {
+    severity: 'warn',
+    title: 'something is left over from writing the issued files',
+    why: 'Another program holds a file of it, or a permission is missing. The issued files themselves are whole; the leftover is never read.',
+    remedy: 'close what holds it; the next regenerate removes it, or remove it by hand',
+  },
   'house/unknown-rule': {
     severity: 'warn',
     title: 'the house raises a rule that does not exist',

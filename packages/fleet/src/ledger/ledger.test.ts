@@ -7,7 +7,8 @@ import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
 import { demoMachine, ROOT } from '../../../../test/support/demo-fleet.ts';
-import { writeFileAtomic } from '../load/atomic-write.ts';
+import { whileMachineIsOurs } from '../durable/machine-lock.ts';
+import { writeFileAtomic } from '../durable/write-file.ts';
 import { recordFact } from '../load/record-fact.ts';
 import type { Fact } from '../model/ledger.ts';
 import type { FactWritten } from '../written/ledger.ts';
@@ -320,8 +321,10 @@ describe('on disk', () => {
   });
 
   test('a second writer is kept out', () => {
-    writeFileSync(join(root, 'machines/heron/.ledger.lock'), '');
-    expect(recordFact(root, 'heron', note('b'))[0]!.code).toBe('ledger/locked');
+    const found = whileMachineIsOurs(root, 'heron', 'regenerate', () =>
+      recordFact(root, 'heron', note('b'), undefined, undefined, { patience: 20 }),
+    );
+    expect('value' in found && found.value[0]!.code).toBe('file/locked');
     expect(recordFact(root, 'egret', note('b'))[0]!.severity).toBe('stop');
   });
 

@@ -21,7 +21,7 @@ export function fileText(path: string, text: string): FileText {
 }
 
 /** No input of a fleet is anywhere near this long: 64 MiB. */
-const LARGEST = 64 * 1024 * 1024;
+export const LARGEST = 64 * 1024 * 1024;
 
 function isMissing(error: unknown): boolean {
   const code = (error as NodeJS.ErrnoException).code;

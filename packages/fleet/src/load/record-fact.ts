@@ -1,18 +1,19 @@
-import { closeSync, openSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Diagnostic } from '@bedledger/diagnostics';
+import { type MachineLockOptions, whileMachineIsOurs } from '../durable/machine-lock.ts';
+import { writeFileAtomic } from '../durable/write-file.ts';
 import { tryAppendFact } from '../ledger/append.ts';
 import { examineLedger } from '../ledger/recover.ts';
 import type { Machine } from '../model/machine.ts';
-import { report } from '../report.ts';
 import type { FactWritten } from '../written/ledger.ts';
-import { writeFileAtomic } from './atomic-write.ts';
-import { readFleetFile } from './files.ts';
+import { isFleetFolder, readFleetFile } from './files.ts';
 import { missingLedger } from './missing-file.ts';
 
 /**
- * Append one fact to `machines/<id>/ledger.yaml`. A lock file keeps two writers apart, so that neither loses the other's
- * entry; the file is replaced whole. Returns what was found; nothing was written when there is a stop among it.
+ * Append one fact to `machines/<id>/ledger.yaml`. The machine's lock keeps two writers apart, so that neither loses the
+ * other's entry: the second waits a moment. The file is replaced whole. Returns what was found; nothing was written when
+ * there is a stop among it.
+ * @throws the system's error when the ledger or the lock beside it cannot be written
  */
 export function recordFact(
   root: string,
@@ -20,34 +21,14 @@ export function recordFact(
   fact: FactWritten,
   machine?: Machine,
   surveyLimit?: number,
+  lock: MachineLockOptions = {},
 ): readonly Diagnostic[] {
   const path = `machines/${id}/ledger.yaml`;
-  const lock = join(root, `machines/${id}/.ledger.lock`);
-  let held: number;
-  try {
-    held = openSync(lock, 'wx');
-  } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code;
-    const busy = code === 'EEXIST';
-    return [
-      report({
-        code: 'ledger/locked',
-        place: { file: path },
-        message: busy
-          ? 'somebody is writing to the ledger right now'
-          : `the ledger cannot be written: ${code ?? 'unknown reason'}`,
-        help: busy
-          ? `try again; when nobody is, remove machines/${id}/.ledger.lock`
-          : 'check the folder and its permissions',
-      }),
-    ];
-  }
-  try {
+  if (!isFleetFolder(root, `machines/${id}`)) return [missingLedger(path)];
+  const append = (): readonly Diagnostic[] => {
     const found: Diagnostic[] = [];
     const file = readFleetFile(root, path, found);
-    if (!file) {
-      return found.length > 0 ? found : [missingLedger(path)];
-    }
+    if (!file) return found.length > 0 ? found : [missingLedger(path)];
     const damage = examineLedger(path, file.text);
     if (damage) return damage.diagnostics;
     const { text, diagnostics } = tryAppendFact(file.text, fact, {
@@ -55,10 +36,9 @@ export function recordFact(
       ...(machine ? { machine } : {}),
       ...(surveyLimit === undefined ? {} : { surveyLimit }),
     });
-    if (text !== null) writeFileAtomic(join(root, path), text);
+    if (text !== null) writeFileAtomic(join(root, path), text, lock.disk);
     return diagnostics;
-  } finally {
-    closeSync(held);
-    rmSync(lock, { force: true });
-  }
+  };
+  const done = whileMachineIsOurs(root, id, 'record', append, lock);
+  return 'locked' in done ? [done.locked] : done.value;
 }
