@@ -17,14 +17,12 @@ import {
   writtenLength,
 } from '@bedledger/diagnostics';
 import type { Cutting } from '../feeds/cutting.ts';
-import { tiltFromRidge } from '../surfacing/tram.ts';
+import { FELT_RIDGE, tiltFromRidge } from '../surfacing/tram.ts';
 import type { TimeCorrection } from '../time/correction.ts';
 import type { TimeAccount } from '../time/motion-time.ts';
 import type { AccountLine } from '../work/account-line.ts';
 import type { SkimPlan } from './plan-skim.ts';
 
-/** Ridge for which the lean is shown, mm: what a fingernail finds (ours). */
-const SHOWN_RIDGE = 0.05;
 /** Length over which a dial is read when a spindle is trammed, in the machine's units (common practice, no source). */
 const DIAL_BASE: Readonly<Record<Units, number>> = { mm: 200, in: 8 };
 
@@ -122,7 +120,7 @@ function restLines({ expected, marks, limit, dust }: SkimPlan, units: Units): Ac
 /** What a lean of the spindle leaves, and what a ridge would say about it. */
 function leanLines({ marks, path }: SkimPlan, units: Units, rows: 'x' | 'y'): AccountLine[] {
   const lines: AccountLine[] = [];
-  if (marks) {
+  if (marks && path.step > 0) {
     lines.push({
       label: 'Step and hollow',
       value: `${tinyLength(marks.step, units)} between rows, ${tinyLength(marks.cusp, units)} along them`,
@@ -132,11 +130,11 @@ function leanLines({ marks, path }: SkimPlan, units: Units, rows: 'x' | 'y'): Ac
   if (path.step > 0) {
     // Dial readings are told over 200 mm or over 8 in, as the machine's people read them.
     const over = fromUnits(DIAL_BASE[units], units);
-    const far = tiltFromRidge(SHOWN_RIDGE, path.step, rows, 'far', over);
-    const near = tiltFromRidge(SHOWN_RIDGE, path.step, rows, 'near', over);
+    const far = tiltFromRidge(FELT_RIDGE, path.step, rows, 'far', over);
+    const near = tiltFromRidge(FELT_RIDGE, path.step, rows, 'near', over);
     lines.push({
       label: 'If a ridge shows',
-      value: `${lengthText(SHOWN_RIDGE, units)} between rows is a lean of ${fineLength(far.shim, units)} over ${writtenLength(over, units)}`,
+      value: `${lengthText(FELT_RIDGE, units)} between rows is a lean of ${fineLength(far.shim, units)} over ${writtenLength(over, units)}`,
       note: `row by row from the first: where the later row stands higher the rim on ${far.lowSide} is low, where the earlier one does ${near.lowSide}`,
     });
   }

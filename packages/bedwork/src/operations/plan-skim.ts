@@ -21,7 +21,7 @@ export interface SkimPlan {
   readonly pieces: readonly Piece[];
   readonly proof: CoverageProof;
   readonly cutting: Cutting;
-  /** What the lean of the spindle leaves; null: never measured, or one row only. */
+  /** What the lean of the spindle leaves; null: never measured. */
   readonly marks: TramMarks | null;
   readonly limit: SkimLimit;
   /** Thickness that the ledger should hear afterwards, mean. */
@@ -125,7 +125,7 @@ function marksOf(
   cutter: Cutter,
   step: number,
 ): TramMarks | null {
-  if (!tram || !(step > 0)) return null;
+  if (!tram) return null;
   return surfacing.rows === 'x'
     ? tramMarks(cutter.diameter, step, tram.y, tram.x)
     : tramMarks(cutter.diameter, step, tram.x, tram.y);

@@ -9,6 +9,7 @@ import type { MotionWriter } from '../motion/motion-writer.ts';
 import { pathTouches } from '../surfacing/coverage.ts';
 import { type Obstacle, obstacleRegion, obstaclesAbove } from '../surfacing/obstacles.ts';
 import { planeAt } from '../surfacing/plane-under.ts';
+import { FELT_RIDGE } from '../surfacing/tram.ts';
 import { OUTSIDE_GAP, writeSurface } from '../surfacing/write-surface.ts';
 import { addFinding, type WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
@@ -191,6 +192,14 @@ function reportCoverage(context: WorkContext, kind: SkimKind, skim: SkimPlan): v
       code: 'surfacing/left',
       message: `${kind}: ${areaText(skim.proof.leftArea, units)} of the board stays uncut`,
       facts: { area: skim.proof.leftArea },
+    });
+  }
+  const step = skim.marks?.step ?? 0;
+  if (step > FELT_RIDGE) {
+    addFinding(context, {
+      code: 'surfacing/ridge',
+      message: `${kind}: by the tram readings neighbouring rows differ by ${lengthText(step, units)}`,
+      facts: { step },
     });
   }
   for (const note of skim.path.notes) {

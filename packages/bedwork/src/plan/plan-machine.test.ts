@@ -136,8 +136,8 @@ describe('surfacing of a real board', () => {
     const leaning = planOf(record);
     const expected = (p: typeof plain): number =>
       Number.parseFloat(p.accounts.surfacing.find((l) => l.label === 'Expected thickness')!.value);
-    // Rows along Y: across is X, 31.5 mm × 0.002 = 0.063 mm; both are printed to a hundredth.
-    expect(Math.abs(expected(plain) - expected(leaning) - 0.063)).toBeLessThanOrEqual(0.0101);
+    // 31.5 mm × √(0.002² + 0.001²) = 0.0704 mm; both are printed to a hundredth.
+    expect(Math.abs(expected(plain) - expected(leaning) - 0.0704)).toBeLessThanOrEqual(0.0101);
     expect(leaning.accounts.surfacing.some((l) => l.label === 'Step and hollow')).toBe(true);
   });
 

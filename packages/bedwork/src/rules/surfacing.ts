@@ -15,6 +15,12 @@ export const SURFACING_RULES = {
     why: 'What the rows leave stands above the rest of the surface: a sheet rocks on it and leaks.',
     remedy: 'increase the overrun, or add a perimeter pass',
   },
+  'surfacing/ridge': {
+    severity: 'warn',
+    title: 'the lean of the spindle leaves a step that can be felt',
+    why: 'A cutter that leans across its rows leaves a step between neighbouring ones. From 0.05 mm on a fingernail finds it, and thin sheets show it.',
+    remedy: 'tram the spindle and state the new readings in `tram`, or lower `surfacing.stepover`',
+  },
   'surfacing/note': {
     severity: 'note',
     title: 'the rows are not what the profile asks for',

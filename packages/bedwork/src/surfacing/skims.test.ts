@@ -129,6 +129,35 @@ describe('a leaning spindle', () => {
   test('the floor lies (D/2)·tan φ below the command', () => {
     expect(tramMarks(50.8, 25.4, lean, 0).drop).toBeCloseTo((50.8 / 2) * (0.05 / 200), 12);
   });
+  test('a lean along the rows lowers the floor as well: 25 mm × √(0.0003² + 0.0004²) = 0.0125 mm (closed form)', () => {
+    const [a, b] = [Math.atan(0.0003), Math.atan(0.0004)];
+    expect(tramMarks(50, 20, a, b).drop).toBeCloseTo(0.0125, 12);
+    expect(tramMarks(50, 20, 0, b).drop).toBeCloseTo(0.01, 12);
+    expect(tramMarks(50, 20, 0, 0).drop).toBe(0);
+  });
+  test('a single row has no step and no hollow, but its floor lies low all the same', () => {
+    expect(tramMarks(50, 0, Math.atan(0.0003), Math.atan(0.0004))).toMatchObject({ step: 0, cusp: 0 });
+    expect(tramMarks(50, 0, Math.atan(0.0003), Math.atan(0.0004)).drop).toBeCloseTo(0.0125, 12);
+  });
+  test('the drop is the lowest point of a rim turned about both axes (derived)', () => {
+    const microradians = fc.integer({ min: -10_000, max: 10_000 });
+    fc.assert(
+      fc.property(microradians, microradians, (a, b) => {
+        // The rim of the tilted disc, point by point: in direction t its plane rises p·cos t + q·sin t.
+        const [p, q] = [Math.tan(a * 1e-6), Math.tan(b * 1e-6)];
+        let lowest = 0;
+        for (let k = 0; k < 3600; k++) {
+          const rise = p * Math.cos((Math.PI * k) / 1800) + q * Math.sin((Math.PI * k) / 1800);
+          lowest = Math.min(lowest, (25 * rise) / Math.sqrt(1 + rise * rise));
+        }
+        // Tangent against sine, and 0.05° between two points: below 25 mm × 1.5e-6 at this lean.
+        const { drop } = tramMarks(50, 20, a * 1e-6, b * 1e-6);
+        expect(drop + lowest).toBeGreaterThanOrEqual(-1e-12);
+        expect(drop + lowest).toBeLessThanOrEqual(4e-5);
+      }),
+      { seed: 11 },
+    );
+  });
   test('45 mm of stepover at 1 mrad: a step of 0.045 mm; r 25: a hollow of 0.0141 mm (derived)', () => {
     const marks = tramMarks(50, 45, 0.001, 0.001);
     expect(marks.step).toBeCloseTo(0.045, 6);

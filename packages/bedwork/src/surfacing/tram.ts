@@ -1,3 +1,6 @@
+/** Ridge that a fingernail finds, mm (ours): from here on a step between rows is told. */
+export const FELT_RIDGE = 0.05;
+
 /** What a spindle's tilt leaves on a surfaced board, mm. */
 export interface TramMarks {
   /** Height of the step between neighbouring rows. */
@@ -11,25 +14,28 @@ export interface TramMarks {
 /**
  * Step, cusp and drop of a flat cutter that leans.
  *
- * step = s·tan φ; cusp = tan ψ·(R − √(R² − s²/4)), which is about ψ·s²/(4D); drop = (D/2)·tan φ (derived from the tilted
- * disc: its rim is an ellipse whose lowest point leads).
+ * step = s·tan φ; cusp = tan ψ·(R − √(R² − s²/4)), which is about ψ·s²/(4D); drop = (D/2)·√(tan²φ + tan²ψ): the lowest
+ * point of the tilted disc's rim, whichever way it leans, cuts the floor (derived).
  *
  * @param diameter - cutter, mm
- * @param stepover - mm
+ * @param stepover - mm; 0 for a single row, which has no neighbour
  * @param across - lean across the rows (φ), rad
  * @param along - lean along the rows (ψ), rad
  */
 export function tramMarks(diameter: number, stepover: number, across: number, along: number): TramMarks {
-  if (!(diameter > 0) || !(stepover > 0)) {
-    throw new RangeError(`diameter and stepover must be greater than 0 mm, found ${diameter}, ${stepover}`);
+  if (!(diameter > 0) || !(stepover >= 0)) {
+    throw new RangeError(
+      `a diameter above 0 mm and a stepover of 0 mm or more are needed, found ${diameter}, ${stepover}`,
+    );
   }
   const phi = Math.abs(Math.tan(across));
+  const psi = Math.abs(Math.tan(along));
   const radius = diameter / 2;
   const inside = Math.max(0, radius * radius - (stepover * stepover) / 4);
   return {
     step: stepover * phi,
-    cusp: Math.abs(Math.tan(along)) * (radius - Math.sqrt(inside)),
-    drop: (diameter / 2) * phi,
+    cusp: psi * (radius - Math.sqrt(inside)),
+    drop: radius * Math.sqrt(phi * phi + psi * psi),
   };
 }
 

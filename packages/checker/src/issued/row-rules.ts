@@ -4,6 +4,7 @@ import { type Case, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
 import { isPlaced } from '../simulation/motions.ts';
 import { RAPID } from '../trace.ts';
+import { checkRowStep } from './lean-rules.ts';
 
 interface Row {
   /** Place across the rows, and the two ends along them, mm. */
@@ -50,12 +51,14 @@ export function checkRows(c: Case): Diagnostic[] {
     levels.set(key, list);
   }
   const found: Diagnostic[] = checkLoops(c);
+  let widest = { spacing: 0, line: 0 };
   for (const rows of levels.values()) {
     if (rows.length < 6) continue;
     const sorted = [...rows].sort((p, q) => p.across - q.across || p.line - q.line);
     const gaps = sorted.slice(1).map((row, k) => row.across - sorted[k]!.across);
     const median = [...gaps].sort((p, q) => p - q)[gaps.length >> 1]!;
     const odd = gaps.findIndex((gap, k) => k >= 2 && k < gaps.length - 2 && Math.abs(gap - median) > SLACK);
+    if (median > widest.spacing) widest = { spacing: median, line: sorted[0]!.line };
     if (odd >= 0) {
       found.push(
         report({
@@ -83,7 +86,7 @@ export function checkRows(c: Case): Diagnostic[] {
       }
     }
   }
-  return found;
+  return [...found, ...checkRowStep(c, widest.spacing, widest.line)];
 }
 
 /** A way round at one height, four corners turned the same way, ends where it began. */

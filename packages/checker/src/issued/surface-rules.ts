@@ -7,6 +7,7 @@ import type { CheckerCode } from '../rules/table.ts';
 import { headTopAtWorst, stackAt } from '../scene/fasteners.ts';
 import { isPlaced } from '../simulation/motions.ts';
 import { RAPID } from '../trace.ts';
+import { floorBelowCommand } from './lean-rules.ts';
 import { LEVEL, type Slope, slopeOf } from './target-plane.ts';
 import { checkUncut } from './uncut-rules.ts';
 
@@ -39,6 +40,8 @@ interface Skim {
   readonly levels: readonly Level[];
   readonly lowest: number;
   readonly lowestLine: number;
+  /** How far the real floor lies below `lowest` because the spindle leans. */
+  readonly drop: number;
 }
 
 /**
@@ -87,7 +90,17 @@ function skimOf(c: Case, turned: boolean, earlier: readonly number[]): Skim {
   const slope = map ? slopeOf(c, house.surfacing.maxTilt) : LEVEL;
   const top = map ? Math.max(...map.points.map(([x, y, z]) => z - rise(slope, x, y))) : c.scene.boardTop;
   const { levels, lowest, lowestLine } = levelsOf(c, slope);
-  return { c, turned, slope, top, earlier, levels, lowest: Math.min(lowest, ...earlier), lowestLine };
+  return {
+    c,
+    turned,
+    slope,
+    top,
+    earlier,
+    levels,
+    lowest: Math.min(lowest, ...earlier),
+    lowestLine,
+    drop: floorBelowCommand(c),
+  };
 }
 
 /** Heights of the level cutting motions, and the lowest point of all. */
@@ -169,10 +182,10 @@ function checkThickness(skim: Skim): Diagnostic[] {
   const corners = box
     ? [box.minX, box.maxX].flatMap((x) => [box.minY, box.maxY].map((y) => rise(skim.slope, x, y)))
     : [0];
-  const thinnest = skim.lowest + Math.min(...corners);
+  const thinnest = skim.lowest - skim.drop + Math.min(...corners);
   const allowed = board.leastThickness;
   if (thinnest >= allowed - roundingOf(controller)) return [];
-  const message = `the board would be ${exactLength(thinnest, units)} thick, its least thickness is ${exactLength(allowed, units)}`;
+  const message = `the board would be ${exactLength(thinnest, units)} thick${leaning(skim)}, its least thickness is ${exactLength(allowed, units)}`;
   return [heightFinding(skim, 'work/least-thickness', message, { found: thinnest, allowed })];
 }
 
@@ -186,13 +199,19 @@ function checkCover(skim: Skim): Diagnostic[] {
   for (const { site, at } of state.inserts) {
     const { fixing, stack } = stackAt(record, { site, at, uncertainty: 0 });
     if (!stack) continue;
-    const found = skim.lowest + rise(skim.slope, at[0], at[1]) - stack.headTop;
+    const found = skim.lowest - skim.drop + rise(skim.slope, at[0], at[1]) - stack.headTop;
     if (found >= needed - roundingOf(machine.controller)) continue;
     const worst = headTopAtWorst({ fixing, stack });
-    const message = `${exactLength(found, units)} of board would be left over the head at ${site} (its top may reach ${exactLength(worst, units)}), the house needs ${exactLength(needed, units)}`;
+    const message = `${exactLength(found, units)} of board would be left over the head at ${site} (its top may reach ${exactLength(worst, units)}), the house needs ${exactLength(needed, units)}${leaning(skim)}`;
     return [heightFinding(skim, 'work/cover', message, { site, found, needed })];
   }
   return [];
+}
+
+/** What the lean of the spindle has to do with a height; nothing when it does not lean. */
+function leaning({ drop, c }: Skim): string {
+  if (drop === 0) return '';
+  return ` (the lean of the spindle cuts ${exactLength(drop, c.record.machine.units)} below the program's heights)`;
 }
 
 /** What the profile and the ledger say a skim is to take off, against what the program does. */

@@ -110,6 +110,12 @@ export const WORK_RULES = {
     why: 'The rows of a pass have one even step and the same ends. A row that is shifted, left out or cut twice may still leave a clean board, but the cutter takes more than was planned.',
     remedy: 'regenerate the machine',
   },
+  'work/row-step': {
+    severity: 'warn',
+    title: 'the lean of the spindle leaves a step between rows',
+    why: 'A cutter that leans across its rows leaves each row higher at one side than its neighbour. From 0.05 mm on a fingernail finds the step and thin sheets show it.',
+    remedy: 'tram the spindle and state the new readings in the profile, or narrow the stepover',
+  },
   'work/direction': {
     severity: 'warn',
     title: 'a round cut turns clockwise',
