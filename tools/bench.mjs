@@ -1,9 +1,8 @@
 // `npm run bench [-- --json] [-- name…]`: every figure the project promises, measured now, one line each.
 // Modules named *.bench.ts export `figures()`: [{ name, value, unit, limit, reference }].
-import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
-import { join, relative } from 'node:path';
-import { pathToFileURL } from 'node:url';
-import { build } from 'esbuild';
+import { readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { withBundle } from './bundle.mjs';
 import { ROOT } from './steps.mjs';
 
 const args = process.argv.slice(2);
@@ -32,43 +31,20 @@ const files = [
   .sort()
   .filter((f) => wanted.length === 0 || wanted.some((w) => f.includes(w)));
 
-// Below node_modules, so that the packages that stay outside the bundles are found from there.
-const folder = mkdtempSync(join(ROOT, 'node_modules', '.bench-'));
 const all = [];
-try {
-  for (const file of files) {
-    const outfile = join(folder, `${file.replaceAll('/', '-')}.mjs`);
-    await build({
-      absWorkingDir: ROOT,
-      entryPoints: [file],
-      outfile,
-      bundle: true,
-      platform: 'node',
-      format: 'esm',
-      target: 'node20',
-      conditions: ['@bedledger/source'],
-      external: ['highs', 'gcode-toolpath', 'gcode-interpreter', 'gcode-parser', 'jsts', 'vitest'],
-      banner: {
-        js: "import { createRequire as __createRequire } from 'node:module'; const require = __createRequire(import.meta.url);",
-      },
-      // A bench finds its data from where it stands in the tree, not from where its bundle runs.
-      define: { 'import.meta.dirname': JSON.stringify(join(ROOT, file, '..')) },
-      logLevel: 'error',
-    });
-    const { figures } = await import(pathToFileURL(outfile).href);
-    if (typeof figures !== 'function') throw new Error(`${relative(ROOT, file)} exports no figures()`);
-    for (const figure of await figures()) {
-      all.push(figure);
-      if (!json) {
-        const limit = figure.limit === null ? '' : `  limit ${figure.limit}`;
-        const reference = figure.reference === null ? '' : `  (${figure.reference})`;
-        process.stdout.write(
-          `${figure.name.padEnd(58)} ${String(Number(figure.value.toPrecision(5))).padStart(12)} ${figure.unit}${limit}${reference}\n`,
-        );
-      }
-    }
+for (const file of files) {
+  const measured = await withBundle(file, ({ figures }) => {
+    if (typeof figures !== 'function') throw new Error(`${file} exports no figures()`);
+    return figures();
+  });
+  for (const figure of measured) {
+    all.push(figure);
+    if (json) continue;
+    const limit = figure.limit === null ? '' : `  limit ${figure.limit}`;
+    const reference = figure.reference === null ? '' : `  (${figure.reference})`;
+    process.stdout.write(
+      `${figure.name.padEnd(58)} ${String(Number(figure.value.toPrecision(5))).padStart(12)} ${figure.unit}${limit}${reference}\n`,
+    );
   }
-} finally {
-  rmSync(folder, { recursive: true, force: true });
 }
 if (json) process.stdout.write(`${JSON.stringify(all, null, 2)}\n`);

@@ -3,6 +3,7 @@ import { spawnSync } from 'node:child_process';
 import { existsSync, readdirSync, readFileSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import { build } from 'esbuild';
+import { BUNDLE } from './bundle.mjs';
 import { environment, ROOT } from './steps.mjs';
 
 // `--bundle` leaves the type check out: for trying the command in the middle of a change.
@@ -28,17 +29,8 @@ function removeStale(folder) {
 
 const version = JSON.parse(readFileSync(join(ROOT, 'packages/cli/package.json'), 'utf8')).version;
 const shared = {
-  absWorkingDir: ROOT,
-  bundle: true,
-  platform: 'node',
-  format: 'esm',
-  target: 'node20',
-  conditions: ['@bedledger/source'],
+  ...BUNDLE,
   define: { __BEDLEDGER_VERSION__: JSON.stringify(version) },
-  // Some dependencies are CommonJS and ask for `require`.
-  banner: {
-    js: "import { createRequire as __createRequire } from 'node:module'; const require = __createRequire(import.meta.url);",
-  },
   legalComments: 'none',
   logLevel: 'warning',
 };
