@@ -92,6 +92,16 @@ describe('the laws of the repository', () => {
     expect(verdict.status).toBe(1);
   });
 
+  it('notice a property without a seed', () => {
+    const test = join(copy, 'packages/diagnostics/src/suggest.test.ts');
+    const text = readFileSync(test, 'utf8');
+    writeFileSync(test, text.replace(/\bseed: \d+/, ''));
+    const verdict = lint(copy);
+    writeFileSync(test, text);
+    expect(verdict.text).toMatch(/suggest\.test\.ts:\d+: fc\.assert without a seed/);
+    expect(verdict.status).toBe(1);
+  });
+
   it('notice a path that leaves its package', () => {
     const index = join(copy, 'packages/checker/src/index.ts');
     const text = readFileSync(index, 'utf8');

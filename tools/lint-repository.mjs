@@ -91,6 +91,33 @@ for (const [name, floors] of Object.entries(FLOORS)) {
   }
 }
 
+/** The text of a call's arguments, from the position after its opening bracket. */
+function argumentsAt(text, start) {
+  let depth = 1;
+  let at = start;
+  while (at < text.length && depth > 0) {
+    if (text[at] === '(') depth++;
+    else if (text[at] === ')') depth--;
+    at++;
+  }
+  return text.slice(start, at - 1);
+}
+
+// A test that fails once and never again helps nobody: whatever is random in the sources has a seed.
+for (const file of [
+  ...readdirSync(join(ROOT, 'packages')).flatMap((name) => sources(`packages/${name}/src`)),
+  ...(existsSync(join(ROOT, 'test')) ? sources('test') : []),
+]) {
+  const text = read(file);
+  for (const match of text.matchAll(/\bfc\s*\.(assert|check|sample)\(/g)) {
+    const call = argumentsAt(text, match.index + match[0].length);
+    const line = text.slice(0, match.index).split('\n').length;
+    if (!/\bseed\b/.test(call) && !/\bSEEDED\b/.test(call))
+      problems.push(`${file}:${line}: fc.${match[1]} without a seed; give it one`);
+  }
+  if (/\bMath\.random\(/.test(text)) problems.push(`${file}: Math.random has no seed; use seededRandom`);
+}
+
 for (const name of Object.keys(LAYERS)) {
   const manifestPath = `packages/${name}/package.json`;
   const manifest = json(manifestPath);

@@ -122,6 +122,7 @@ describe('order', () => {
           expect(kept.filter((d) => d.severity === 'stop')).toHaveLength(Math.min(cap, stops));
         },
       ),
+      { seed: 101 },
     );
   });
 
@@ -144,6 +145,7 @@ describe('for machines', () => {
         const back = JSON.parse(diagnosticsJson(list)) as Diagnostic[];
         expect(back).toEqual(sortDiagnostics(list).map((d) => ({ ...d })));
       }),
+      { seed: 102 },
     );
     expect(Object.keys(JSON.parse(diagnosticsJson([unknownKey]))[0])).toEqual([
       'code',
@@ -166,6 +168,7 @@ describe('for machines', () => {
         expect(lines).toHaveLength(sortDiagnostics(list).length);
         for (const line of lines) expect(line).toMatch(/^::(error|warning|notice) /);
       }),
+      { seed: 103 },
     );
     expect(renderDiagnosticsCi([{ ...unknownKey, place: { file: 'a,b:c%', line: 1 } }])).toContain(
       'file=a%2Cb%3Ac%25,line=1',

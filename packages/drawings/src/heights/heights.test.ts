@@ -50,6 +50,7 @@ describe('the scale of heights', () => {
           expect(scale.limits[band + 1]! + 1e-6).toBeGreaterThanOrEqual(min + span / 2);
         },
       ),
+      { seed: 105 },
     );
     expect(() => heightScale(1, Number.NaN, 0.01, 1)).toThrow(RangeError);
   });

@@ -68,6 +68,7 @@ describe('survey', () => {
           expect(survey === null).toBe(diagnostics.length > 0);
         }
       }),
+      { seed: 108 },
     );
   });
 });
