@@ -54,7 +54,8 @@ describe('what a change does to each machine', () => {
     const run = fleet.run('diff', 'main');
     expect(run.status).toBe(0);
     expect(run.stdout.match(/nothing changes/g)).toHaveLength(3);
-    for (const id of ['heron', 'curlew', 'knot']) expect(changes('main').of(id)?.change).toBe('same');
+    const { of } = changes('main');
+    for (const id of ['heron', 'curlew', 'knot']) expect(of(id)?.change).toBe('same');
   });
 
   it('a moved site: how far, in which state, and the programs that move with it', () => {

@@ -59,14 +59,17 @@ describe('every command', () => {
   );
 
   it('colour is for terminals that want it, and changes no word', () => {
-    const plain = bedledger(fleet.root, ['status']);
-    const coloured = bedledger(fleet.root, ['status'], { NO_COLOR: '', FORCE_COLOR: '1' });
+    const plain = bedledger(fleet.root, ['status', 'curlew']);
+    const coloured = bedledger(fleet.root, ['status', 'curlew'], { NO_COLOR: '', FORCE_COLOR: '1' });
     expect(coloured.stdout).toContain('\u001b[');
     expect(coloured.stdout.replace(/\u001b\[\d+m/g, '')).toBe(plain.stdout);
-    const refused = bedledger(fleet.root, ['status', '--no-color'], { NO_COLOR: '', FORCE_COLOR: '1' });
+    const refused = bedledger(fleet.root, ['status', 'curlew', '--no-color'], {
+      NO_COLOR: '',
+      FORCE_COLOR: '1',
+    });
     expect(refused.stdout).toBe(plain.stdout);
     // A pipe is no terminal.
-    expect(bedledger(fleet.root, ['status'], { NO_COLOR: '' }).stdout).toBe(plain.stdout);
+    expect(bedledger(fleet.root, ['status', 'curlew'], { NO_COLOR: '' }).stdout).toBe(plain.stdout);
   });
 
   it.each(

@@ -3,23 +3,28 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { bedledger, ROOT, type Run } from '../support/command.ts';
+import { notAsInManifest } from './small-fleet.ts';
 
 /*
  * Fleets that the demo fleet does not resemble: other beds, controllers, fixings, surveys, and ledgers in other states.
- * Each is regenerated and checked through the command, and a few facts of each are worked out here from its profile, by
- * another way than the product's. Every expected figure is derived beside its check.
+ * Each is regenerated through the command, which checks what it writes, and a few facts of each are worked out here from its
+ * profile, by another way than the product's. Every expected figure is derived beside its check. That `check` finds them
+ * right from nothing is proven of two fleets here, and of all by the proof `other-fleets`.
  */
 
 const FIXTURES = join(ROOT, 'test/fixtures/fleets');
 const roots = new Map<string, string>();
-const runs = new Map<string, { regenerate: Run; check: Run }>();
+const runs = new Map<string, { regenerate: Run; check: Run | null }>();
+/** Odd ledgers and odd surveys: the two that `check` could read otherwise than `regenerate`. */
+const CHECKED = ['ledgers', 'surveys'];
 
 beforeAll(() => {
   for (const name of readdirSync(FIXTURES)) {
     const root = mkdtempSync(join(tmpdir(), 'bedledger-other-'));
     cpSync(join(FIXTURES, name), root, { recursive: true });
     roots.set(name, root);
-    runs.set(name, { regenerate: bedledger(root, ['regenerate']), check: bedledger(root, ['check']) });
+    const regenerate = bedledger(root, ['regenerate']);
+    runs.set(name, { regenerate, check: CHECKED.includes(name) ? bedledger(root, ['check']) : null });
   }
 }, 240_000);
 afterAll(() => {
@@ -50,13 +55,16 @@ const holes = (fleet: string, id: string): Record<string, string>[] => {
 };
 
 test.each(readdirSync(FIXTURES))('%s: issued, and every program passes', (name) => {
-  const { regenerate, check } = runs.get(name) as { regenerate: Run; check: Run };
+  const { regenerate, check } = runs.get(name) as { regenerate: Run; check: Run | null };
   expect(regenerate.stderr + regenerate.stdout).not.toMatch(/(^|: )stop /m);
   expect(regenerate.status).toBe(0);
-  expect(check.stderr + check.stdout).not.toMatch(/(^|: )stop /m);
-  expect(check.status).toBe(0);
+  if (check !== null) {
+    expect(check.stderr + check.stdout).not.toMatch(/(^|: )stop /m);
+    expect(check.status).toBe(0);
+  }
   const root = roots.get(name) as string;
   for (const id of readdirSync(join(root, 'machines'))) {
+    expect(notAsInManifest(join(root, 'machines', id)), id).toEqual([]);
     for (const [file, text] of programs(name, id)) {
       expect(bare(text), `${id} ${file}`).not.toMatch(/NaN|Infinity|undefined|-0\.0+(?!\d)|E[+-]?\d/);
     }

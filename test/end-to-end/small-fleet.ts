@@ -1,4 +1,5 @@
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { createHash } from 'node:crypto';
+import { cpSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { bedledger, ROOT, type Run } from '../support/command.ts';
@@ -41,4 +42,27 @@ export function smallFleet(...machines: string[]): SmallFleet {
       writeFileSync(join(root, path), text.replace(pattern, replacement));
     },
   };
+}
+
+/**
+ * What is wrong with a machine's issued folder by its own manifest: a file missing, another one there, other bytes. What
+ * `regenerate` has proven of its set is proven of what is on the disk when this is empty, without planning the machine again.
+ */
+export function notAsInManifest(machineFolder: string): string[] {
+  const issued = join(machineFolder, 'issued');
+  const { files } = JSON.parse(readFileSync(join(issued, 'manifest.json'), 'utf8')) as {
+    files: { path: string; sha256: string; bytes: number }[];
+  };
+  const found = readdirSync(issued, { recursive: true, encoding: 'utf8' })
+    .map((path) => path.replaceAll('\\', '/'))
+    .filter((path) => path !== 'manifest.json' && !statSync(join(issued, path)).isDirectory());
+  const named = new Map(files.map((f) => [f.path, f.sha256]));
+  const sha256 = (path: string): string =>
+    createHash('sha256')
+      .update(readFileSync(join(issued, path)))
+      .digest('hex');
+  return [
+    ...files.filter((f) => !found.includes(f.path)).map((f) => `${f.path}: missing`),
+    ...found.filter((path) => named.get(path) !== sha256(path)).map((path) => `${path}: other bytes`),
+  ];
 }

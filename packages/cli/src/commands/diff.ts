@@ -1,4 +1,5 @@
 import { rmSync } from 'node:fs';
+import { isDeepStrictEqual } from 'node:util';
 import type { Diagnostic } from '@bedledger/diagnostics';
 import { listMachines } from '@bedledger/fleet';
 import { textOption, UsageError } from '../arguments.ts';
@@ -40,8 +41,8 @@ export const diff: Command = {
         folders.push(head);
       }
       output.progress('diff: reading both fleets');
-      const before = setsOf(base);
       const after = setsOf(head);
+      const before = setsOf(base, after.sets);
       output.progressDone();
       // A machine unreadable on one side is reported and skipped.
       const unread = new Set([...before.unreadable, ...after.unreadable]);
@@ -73,12 +74,17 @@ export const diff: Command = {
   },
 };
 
-/** Every machine of a fleet as issued by this program, so that both sides of a comparison speak of the same generator. */
-function setsOf(root: string): {
-  sets: Map<string, IssuedSet>;
-  unreadable: string[];
-  findings: Diagnostic[];
-} {
+interface Sets {
+  readonly sets: ReadonlyMap<string, IssuedSet>;
+  readonly unreadable: readonly string[];
+  readonly findings: readonly Diagnostic[];
+}
+
+/**
+ * Every machine of a fleet as issued by this program, so that both sides of a comparison speak of the same generator. A
+ * machine whose record is the same in `known` is not made again.
+ */
+function setsOf(root: string, known: ReadonlyMap<string, IssuedSet> = new Map()): Sets {
   const loaded = loadMachines(root, listMachines(root));
   const sets = new Map<string, IssuedSet>();
   const unreadable: string[] = [];
@@ -89,7 +95,8 @@ function setsOf(root: string): {
       unreadable.push(id);
       continue;
     }
-    const set = issueMachine(record);
+    const same = known.get(id);
+    const set = isDeepStrictEqual(same?.plan.record, record) ? (same as IssuedSet) : issueMachine(record);
     findings.push(...set.findings);
     sets.set(id, set);
   }

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { planMachine, type Site } from '@bedledger/bedwork';
+import { planLayout, planMachine, type Site, stackAt } from '@bedledger/bedwork';
 import { keyValue, suggest, type Units } from '@bedledger/diagnostics';
 import { type FactWritten, type MachineRecord, recordFact } from '@bedledger/fleet';
 import { flag, listOption, type ParsedArguments, textOption, UsageError } from '../arguments.ts';
@@ -313,12 +313,11 @@ function siteFacts(
   units: Units,
   date: string,
 ): FactWritten[] {
-  const plan = planMachine(record);
   const all = flag(args, 'all');
   if (all && kind === 'fill') throw new UsageError('fill names its sites', 'write them out');
   if (all && named.length > 0)
     throw new UsageError('name sites or write --all, not both', 'drop one of them');
-  const known = plan.layout.sites;
+  const known = planLayout(record).sites;
   const chosen: { id: string; site: Site | undefined }[] = all
     ? known.filter((s) => s.state === DUE[kind as keyof typeof DUE]).map((site) => ({ id: site.id, site }))
     : named.map((id) => ({ id, site: known.find((s) => s.id === id) }));
@@ -364,13 +363,13 @@ function siteFacts(
         at: place,
         insert: textOption(args, 'insert') ?? record.planned.insert.id,
       } as FactWritten;
-    const drill = plan.stacks.get(id)?.handDrill;
     const size = (option: 'diameter' | 'depth'): Quantity => {
       const given = textOption(args, option);
       if (given !== undefined) return quantity(given);
-      if (drill === undefined)
+      const solved = stackAt(record, site.actual, site.uncertainty);
+      if (!solved.feasible)
         throw new UsageError(`${id} has no stack, so the bore's ${option} is not known`, `give --${option}`);
-      return keyValue(drill[option], units);
+      return keyValue(solved.stack.handDrill[option], units);
     };
     return {
       fact: 'bore',
