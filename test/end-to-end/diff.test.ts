@@ -138,7 +138,7 @@ describe('what cannot be compared', () => {
   it.each([
     [['no-such-branch'], /no-such-branch|git/],
     [['--', '--upload-pack=x'], /no revision/],
-    [['main', 'main', 'main'], /does not know what to do with/],
+    [['main', 'main', 'main'], /too many arguments/],
   ])('%j: exit 2 and a way out', (args, text) => {
     const run = fleet.run('diff', ...args);
     expect(run.status).toBe(2);

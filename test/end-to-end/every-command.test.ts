@@ -121,7 +121,7 @@ describe('a wrong call', () => {
     [['status', '--as-of', '2026-02-30'], /is not a date/],
     [['status', 'nobody'], /no machine/],
     [['survey'], /usage: bedledger survey/],
-    [['survey', 'heron', 'curlew'], /does not know what to do with/],
+    [['survey', 'heron', 'curlew'], /too many arguments/],
     [['explain', 'program/travl'], /program\/travel/],
     [['explain', 'nothing'], /neither a machine nor a rule/],
     [['explain', 'heron', 'Z9'], /no site/],
@@ -139,7 +139,7 @@ describe('a wrong call', () => {
     [['new', 'dunlin', '--units', 'cm'], /--units mm or --units in/],
     [['new', '../escape'], /cannot be a machine's id/],
     [['diff'], /usage/],
-    [['schema', 'now'], /does not know what to do with/],
+    [['schema', 'now'], /too many arguments/],
   ];
   it.each(wrong.map(([args, text]) => [args.join(' '), args, text] as const))(
     '%s: exit 2, nothing on standard output, one thing to do',

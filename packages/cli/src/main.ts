@@ -77,9 +77,9 @@ function countPositional(command: Command, args: ParsedArguments): void {
   if (count >= least && count <= most) return;
   throw new UsageError(
     count < least
-      ? `${command.name} needs more than that`
-      : `${command.name} does not know what to do with \`${args.positional[most]}\``,
-    `usage: bedledger ${command.usage}`,
+      ? `${command.name} needs ${command.usage.slice(command.name.length + 1)}`
+      : `${command.name}: too many arguments, \`${args.positional[most]}\` is the first`,
+    `usage: bedledger ${command.usage}; for example \`${command.examples[0]}\``,
   );
 }
 

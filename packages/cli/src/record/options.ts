@@ -1,0 +1,91 @@
+import type { OptionSpec } from '../arguments.ts';
+
+/** Every option of `record`; which fact takes which is said in its help. */
+export const RECORD_OPTIONS: readonly OptionSpec[] = [
+  {
+    name: 'date',
+    value: 'text',
+    placeholder: 'DATE',
+    help: 'day it was done, as 2026-03-14 (default: today)',
+  },
+  { name: 'all', value: 'none', help: 'every site that is due for this fact' },
+  {
+    name: 'at',
+    value: 'text',
+    placeholder: 'X,Y',
+    help: 'where it was really done, when not where the program goes (one site)',
+  },
+  {
+    name: 'diameter',
+    value: 'text',
+    placeholder: 'LENGTH',
+    help: 'bore: diameter (default: as the stack says)',
+  },
+  { name: 'depth', value: 'text', placeholder: 'LENGTH', help: 'bore: depth (default: as the stack says)' },
+  {
+    name: 'insert',
+    value: 'text',
+    placeholder: 'NAME',
+    help: 'insert: what was set (default: the fixing’s insert)',
+  },
+  { name: 'reason', value: 'text', placeholder: 'TEXT', help: 'fill: why' },
+  { name: 'stock', value: 'text', placeholder: 'ID', help: 'board: its stock (default: the profile’s)' },
+  {
+    name: 'thickness',
+    value: 'list',
+    placeholder: 'LENGTH',
+    help: 'board, skim: measured thickness; once for each place',
+  },
+  {
+    name: 'skimmed',
+    value: 'text',
+    placeholder: 'none|underside|top|both',
+    help: 'board: faces skimmed before (default none)',
+  },
+  { name: 'pocketed', value: 'none', help: 'board: pockets and holes are in it already' },
+  {
+    name: 'screw-length',
+    value: 'text',
+    placeholder: 'LENGTH',
+    help: 'board, pocket: length of the screws',
+  },
+  {
+    name: 'pocket-floor',
+    value: 'text',
+    placeholder: 'LENGTH',
+    help: 'board, pocket: height of the pocket floors above the bed',
+  },
+  { name: 'commanded', value: 'text', placeholder: 'LENGTH', help: 'skim: depth that was commanded' },
+  { name: 'heights', value: 'text', placeholder: 'FILE', help: 'skim: height map it was planned from' },
+  {
+    name: 'file',
+    value: 'text',
+    placeholder: 'FILE',
+    help: 'heights, survey: the readings, below the machine’s folder',
+  },
+  {
+    name: 'mark',
+    value: 'text',
+    placeholder: 'X,Y',
+    help: 'datum: where the datum mark is found now, after the machine was moved or rehomed',
+  },
+  { name: 'second', value: 'text', placeholder: 'X,Y', help: 'datum: where the second mark is found now' },
+  { name: 'zone', value: 'text', placeholder: 'ID', help: 'vacuum: the zone that was open' },
+  {
+    name: 'covered',
+    value: 'text',
+    placeholder: 'PRESSURE',
+    help: 'vacuum: gauge with the board sealed, e.g. "80 kPa" or "24 inHg"',
+  },
+  { name: 'uncovered', value: 'text', placeholder: 'PRESSURE', help: 'vacuum: gauge with the board bare' },
+  { name: 'percent', value: 'number', placeholder: 'N', help: 'moisture: reading' },
+  { name: 'operation', value: 'text', placeholder: 'NAME', help: 'time: which program' },
+  { name: 'minutes', value: 'number', placeholder: 'N', help: 'time: how long it took' },
+  {
+    name: 'predicted',
+    value: 'number',
+    placeholder: 'N',
+    help: 'time: what was predicted (default: the present prediction)',
+  },
+  { name: 'text', value: 'text', placeholder: 'TEXT', help: 'note: the note' },
+];
