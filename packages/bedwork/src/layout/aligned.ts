@@ -84,28 +84,33 @@ export function alignedLayout(
   };
 }
 
-/** The least lines that the rules allow, more where crossings lack land, with every crossing on its land. */
+/**
+ * The least lines that the rules allow with every crossing on its land, or without those whose board the others hold;
+ * more lines where that fails. The best of those tried when none holds the board.
+ */
 function attempt(context: Context, rules: LineRules, counts: number): Attempt | null {
   const columns = fewestLines(rules.columns);
   const rows = fewestLines(rules.rows);
   if (columns === null || rows === null) return null;
-  let best: Lines | null = null;
+  let best: Attempt | null = null;
   for (const [moreRows, moreColumns] of extras(rows, columns).slice(0, counts)) {
     const count = { columns: columns + moreColumns, rows: rows + moreRows };
-    const found = searchLines(context.cuts, rules, count);
-    if (found && (best === null || found.cost < best.cost - NO_LAND / 2)) best = found;
-    if (best && best.cost < NO_LAND) break;
+    const lines = searchLines(context.cuts, rules, count);
+    if (lines === null || (best !== null && lines.cost > best.lines.cost - NO_LAND / 2)) continue;
+    const crossings = crossingsOf(context, lines);
+    const short = shortOf(context, crossings);
+    const found: Attempt = { rules, lines, least: { columns, rows }, crossings, short };
+    if (best === null || found.short < best.short || lines.cost < NO_LAND) best = found;
+    if (best.short === 0) break;
+    if (lines.cost < NO_LAND) break;
   }
-  if (best === null) return null;
-  const { lands, record } = context;
-  const crossings = placeCrossings(
-    lands,
-    best.rows,
-    best.columns,
-    record.machine.fixing.layout.nudgeMax,
-    lands.needs.between + 2 * lands.uncertainty,
-  );
-  return { rules, lines: best, least: { columns, rows }, crossings, short: shortOf(context, crossings) };
+  return best;
+}
+
+function crossingsOf({ lands, record }: Context, lines: Lines): Crossing[] {
+  const { nudgeMax } = record.machine.fixing.layout;
+  const apart = lands.needs.between + 2 * lands.uncertainty;
+  return placeCrossings(lands, lines.rows, lines.columns, nudgeMax, apart);
 }
 
 function shortOf(context: Context, crossings: readonly Crossing[]): number {

@@ -61,6 +61,8 @@ export function explainLayout(layout: Layout): string[] {
   }
   if (layout.symmetric !== 'none')
     out.push(`symmetric ${layout.symmetric === 'both' ? 'left-right and front-back' : layout.symmetric}`);
+  out.push(`the board lies with ${layout.boardLie.text}`);
+  for (const r of layout.remedies) out.push(`a layout is possible: ${r.say}`);
   const nudged = layout.sites.filter((s) => s.nudges.length > 0);
   if (nudged.length > 0) out.push(`nudged: ${nudged.map((s) => s.id).join(', ')}`);
   const kept = layout.sites.filter((s) => s.placedBy === 'ledger');

@@ -1,10 +1,11 @@
-import { distance, type Point, PointCover, type Region } from '@bedledger/geometry';
+import { type Box, distance, type Point, PointCover, type Region } from '@bedledger/geometry';
 import { includes } from '../lands/intervals.ts';
 import type { LineScan } from '../lands/line-scan.ts';
 import { SquareCover } from './cover-bound.ts';
 import { brokenDemands, type CoverRules, type Demand, firstDemands } from './demand.ts';
 import type { Effort } from './draft.ts';
 import { type LandBox, landBoxes } from './land-boxes.ts';
+import { inOneHand } from './mirrored-task.ts';
 
 /** A board to cover from a land with the fewest sites, all in the frame in which the board lies along the axes. */
 export interface CoverTask {
@@ -38,6 +39,7 @@ const FIRST_SQUARES = 420;
 const SQUARES_A_SITE = 7;
 /** Layouts of so many sites are not improved site by site. */
 const MANY_SITES = 400;
+const MANY = 30;
 /** Finest lattice that places are taken from, mm. */
 const FINEST = 2.5;
 /** Points of the board asked for from the start, and those that a bound may ask for, as shares of the radius. */
@@ -45,11 +47,14 @@ const FIRST_DEMANDS = 0.35;
 const BOUND_DEMANDS = 0.2;
 /** Elementary operations for one try with one site fewer. */
 const TRY_WORK = 6e6;
+const FIRST_WORK = 1e6;
 /** Tries for a first cover, each with a site more. */
 const SETTLE_ROUNDS = 12;
 /** Squares over the board for the bound, from coarse to fine; the finer ones only for few sites. */
 const BOUND_SQUARES = [1000, 4000, 16_000] as const;
 const FEW_SITES = 14;
+/** Places tried instead of one inside a zone. */
+const SWAP_TRIES = 12;
 const BOUND_WORK = 1.2e7;
 /** Density of the thinnest cover by circles: area of the regular hexagon in a circle of radius 1. */
 const HEXAGON = 1.5 * Math.sqrt(3);
@@ -64,16 +69,38 @@ const HEXAGON = 1.5 * Math.sqrt(3);
  * @returns null when no cover of any size was found, because sites would have to stand nearer to each other than they may
  */
 export function leastCover(task: CoverTask, effort: Effort): LeastCover | null {
+  const { board } = task.rules;
+  const middle: Point = [(board.minX + board.maxX) / 2, (board.minY + board.maxY) / 2];
+  const step = latticeStep(board, Math.max(FIRST_SQUARES, SQUARES_A_SITE * hexagonBound(task.rules)));
+  const places = landBoxes(task.land, task.scan, middle, step).map((b) => b.at);
+  const hand = inOneHand(task, places);
+  const found = leastCoverInHand(hand.task, effort);
+  if (found === null) return null;
+  return {
+    ...found,
+    sites: found.sites.map(hand.back),
+    demands: found.demands.map((d) => ({ ...d, at: hand.back(d.at) })),
+    lattice: places,
+  };
+}
+
+function leastCoverInHand(task: CoverTask, effort: Effort): Omit<LeastCover, 'lattice'> | null {
   const search = new CoverSearch(task);
   if (!search.settle()) return null;
   if (effort === 'quick' || hexagonBound(task.rules) > MANY_SITES) {
-    return search.answer(Math.max(task.fixed.length, hexagonBound(task.rules)));
+    return search.answer();
   }
-  search.descend(TRY_WORK);
-  search.refine();
-  const lower = search.prove();
+  search.descend(FIRST_WORK);
+  // A small layout is often proven at once, and the long search can be spared.
+  if (search.few) search.prove(0);
+  if (!search.proven) {
+    search.descend(TRY_WORK);
+    search.refine();
+    for (const level of BOUND_SQUARES.keys())
+      if (!search.proven && (level === 0 || search.few)) search.prove(level);
+  }
   search.leaveZones();
-  return search.answer(lower);
+  return search.answer();
 }
 
 /** Places, demands and the best choice so far. */
@@ -85,23 +112,21 @@ class CoverSearch {
   readonly #places = new Set<string>();
   readonly #middle: Point;
   readonly #step: number;
-  readonly #lattice: Point[] = [];
   #best: number[] = [];
+  #lower: number;
   /** What the last failed try had chosen: its places are worth refining too. */
   #nearMiss: number[] = [];
 
   constructor(task: CoverTask) {
     this.#task = task;
+    this.#lower = Math.max(task.fixed.length, hexagonBound(task.rules));
     const { board } = task.rules;
     this.#middle = [(board.minX + board.maxX) / 2, (board.minY + board.maxY) / 2];
-    this.#step = this.#latticeStep(Math.max(FIRST_SQUARES, SQUARES_A_SITE * hexagonBound(task.rules)));
+    this.#step = latticeStep(board, Math.max(FIRST_SQUARES, SQUARES_A_SITE * hexagonBound(task.rules)));
     this.#cover = new PointCover({ apart: task.apart, seed: 1 });
     const fixed = task.fixed.map((p) => this.#cover.addCandidate(p));
     for (const p of task.known) this.#addPlace(p);
-    for (const { at } of this.#boxes(this.#step)) {
-      this.#lattice.push(at);
-      this.#addPlace(at);
-    }
+    for (const { at } of this.#boxes(this.#step)) this.#addPlace(at);
     this.#ask(firstDemands(task.rules, FIRST_DEMANDS * task.rules.radius));
     for (const i of fixed) this.#cover.fix(i);
   }
@@ -139,25 +164,30 @@ class CoverSearch {
     }
   }
 
+  /** Few enough sites for a proof. */
+  get few(): boolean {
+    return this.#best.length <= FEW_SITES;
+  }
+
+  get proven(): boolean {
+    return this.#lower >= this.#best.length;
+  }
+
   /**
-   * A number of sites that no layout goes below. Bound and search take turns: a cover by squares of land shows where a
-   * smaller layout may be, and a smaller layout is all that the bound has to reach.
+   * Raises the number of sites that no layout goes below. Bound and search take turns: a cover by squares of land shows
+   * where a smaller layout may be, and a smaller layout is all that the bound has to reach.
    */
-  prove(): number {
+  prove(level: number): void {
     const { rules, fixed } = this.#task;
-    let lower = Math.max(fixed.length, hexagonBound(rules));
-    for (const [k, squares] of BOUND_SQUARES.entries()) {
-      if (lower >= this.#best.length || (k > 0 && this.#best.length > FEW_SITES)) break;
-      const demands = [...this.#demands, ...firstDemands(rules, BOUND_DEMANDS * rules.radius)];
-      const bound = new SquareCover(this.#boxes(this.#latticeStep(squares)), demands, fixed);
-      for (;;) {
-        const found = bound.squares(this.#best.length - fixed.length - 1, TRY_WORK);
-        if (found === null || !this.#realise(found)) break;
-        this.descend(TRY_WORK);
-      }
-      lower = Math.max(lower, bound.lower(BOUND_WORK));
+    const boxes = this.#boxes(latticeStep(rules.board, BOUND_SQUARES[level] as number));
+    const demands = [...this.#demands, ...firstDemands(rules, BOUND_DEMANDS * rules.radius)];
+    const bound = new SquareCover(boxes, demands, fixed);
+    for (;;) {
+      const found = bound.squares(this.#best.length - fixed.length - 1, TRY_WORK);
+      if (found === null || !this.#realise(found)) break;
+      this.descend(TRY_WORK);
     }
-    return Math.min(lower, this.#best.length);
+    this.#lower = Math.max(this.#lower, bound.lower(this.few ? BOUND_WORK : BOUND_WORK / 4));
   }
 
   /** Whether places in and around the squares make a layout with one site fewer. */
@@ -197,10 +227,13 @@ class CoverSearch {
       const met = new Set(this.#cover.metBy(d));
       places = places.filter((j) => met.has(j));
     }
+    let tries = 0;
     for (const j of places) {
+      if (tries >= SWAP_TRIES) return;
       if (zone.has(j) || this.#best.includes(j)) continue;
       const p = this.#cover.point(j);
       if (others.some((o) => distance(this.#cover.point(o), p) < this.#task.apart)) continue;
+      tries++;
       const sites = [...others, j];
       if (
         brokenDemands(
@@ -214,19 +247,19 @@ class CoverSearch {
     }
   }
 
-  answer(lower: number): LeastCover {
+  answer(): Omit<LeastCover, 'lattice'> {
     return {
       sites: this.#best.map((i) => this.#cover.point(i)),
-      lower,
+      lower: Math.min(this.#lower, this.#best.length),
       places: this.#cover.candidates,
       demands: this.#demands,
-      lattice: this.#lattice,
     };
   }
 
   /** Looks for a cover with at most `size` sites that leaves nothing open; keeps it when there is one. */
   #attempt(size: number, work: number): boolean {
-    const end = this.#cover.work + work;
+    // Layouts of many sites have many ways to lose one: they are found sooner, or not worth the time.
+    const end = this.#cover.work + (size > MANY ? work / 2 : size > FEW_SITES + 6 ? work : 2 * work);
     do {
       if (!this.#cover.search(size, end - this.#cover.work)) break;
       if (!this.#cut()) {
@@ -269,7 +302,7 @@ class CoverSearch {
   }
 
   #addPlace(p: Point): void {
-    const at = tidy(this.#task.scan, p);
+    const at = tidy(this.#task.scan, this.#middle, p);
     const key = `${at[0]},${at[1]}`;
     if (this.#places.has(key)) return;
     this.#places.add(key);
@@ -294,12 +327,11 @@ class CoverSearch {
   #boxes(step: number): LandBox[] {
     return landBoxes(this.#task.land, this.#task.scan, this.#middle, step);
   }
+}
 
-  /** Side of a lattice square so that the board has about so many. */
-  #latticeStep(squares: number): number {
-    const { board } = this.#task.rules;
-    return Math.sqrt(((board.maxX - board.minX) * (board.maxY - board.minY)) / squares);
-  }
+/** Side of a lattice square so that the board has about so many. */
+function latticeStep(board: Box, squares: number): number {
+  return Math.sqrt(((board.maxX - board.minX) * (board.maxY - board.minY)) / squares);
 }
 
 /**
@@ -320,13 +352,28 @@ function keyOf(d: Demand): string {
   return `${d.of}${Math.round(d.at[0] * 1000)},${Math.round(d.at[1] * 1000)}`;
 }
 
-/** The point in hundredths of a millimetre, rounded towards the land; as it is where that leads off the land. */
-function tidy(scan: LineScan, p: Point): Point {
-  const low: Point = [Math.floor(p[0] * 100) / 100 + 0, Math.floor(p[1] * 100) / 100 + 0];
-  const high: Point = [Math.ceil(p[0] * 100) / 100 + 0, Math.ceil(p[1] * 100) / 100 + 0];
-  const near: Point = [Math.round(p[0] * 100) / 100 + 0, Math.round(p[1] * 100) / 100 + 0];
-  for (const q of [near, low, high, [low[0], high[1]], [high[0], low[1]]] as const) {
-    if (onLand(scan, q)) return q;
-  }
-  return p;
+/**
+ * The point in hundredths of a millimetre from the middle of the board, rounded towards the land; as it is where that
+ * leads off the land.
+ */
+function tidy(scan: LineScan, middle: Point, p: Point): Point {
+  const [x, y] = [(p[0] - middle[0]) * 100, (p[1] - middle[1]) * 100];
+  const at = (a: number, b: number): Point => [middle[0] + a / 100, middle[1] + b / 100];
+  const tries = [
+    at(nearest(x), nearest(y)),
+    at(Math.trunc(x), Math.trunc(y)),
+    at(outward(x), outward(y)),
+    at(Math.trunc(x), outward(y)),
+    at(outward(x), Math.trunc(y)),
+  ];
+  return tries.find((q) => onLand(scan, q)) ?? p;
+}
+
+/** Half away from zero, so that a mirror image is rounded to the mirror image. */
+function nearest(v: number): number {
+  return Math.sign(v) * Math.round(Math.abs(v));
+}
+
+function outward(v: number): number {
+  return Math.sign(v) * Math.ceil(Math.abs(v));
 }

@@ -1,9 +1,10 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
-import type { SiteState } from '@bedledger/fleet';
+import type { Machine, SiteState } from '@bedledger/fleet';
 import type { Point, Region, Registration } from '@bedledger/geometry';
 import type { Clearance } from '../lands/clearances.ts';
 import type { Land } from '../lands/land-kind.ts';
 import type { SiteNeeds } from '../lands/needs.ts';
+import type { BoardLie } from './board-lie.ts';
 
 /** One place where the board is fixed. */
 export interface Site {
@@ -34,7 +35,8 @@ export interface Site {
 /** One change to the profile or the bed with which a layout is possible: it was tried on the whole layout. */
 export interface Remedy {
   readonly say: string;
-  /** Sites of the layout that it was tried with. */
+  /** The machine as it was tried, and the sites of that layout. */
+  readonly machine: Machine;
   readonly sites: number;
 }
 
@@ -53,6 +55,7 @@ export interface Layout {
   /** Where an axis may be placed, surveyed frame. */
   readonly lands: Region;
   readonly registration: Registration | null;
+  readonly boardLie: BoardLie;
   /** Visiting order, indexes into `sites`. */
   readonly order: readonly number[];
   /** Which mirror images of the layout (nominal, about the board's middle) are the layout itself. */

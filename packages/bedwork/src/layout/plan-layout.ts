@@ -11,6 +11,7 @@ import { report } from '../report.ts';
 import type { LAYOUT_RULES } from '../rules/layout.ts';
 import { type BedFit, fitBed } from '../survey/bed-fit.ts';
 import { alignedLayout } from './aligned.ts';
+import { boardLie } from './board-lie.ts';
 import type { Draft, DraftSite, Effort } from './draft.ts';
 import { fewestLayout } from './fewest.ts';
 import { givenLayout } from './given.ts';
@@ -40,12 +41,12 @@ export function layOut(record: MachineRecord, fit: BedFit, lands: Lands): Layout
   const layout = plainLayout(record, fit, lands, 'full');
   if (record.machine.fixing.layout.pattern === 'given' || !layout.findings.some(asksForRemedy)) return layout;
   // What only the layout rules change needs no new lands.
-  const remedies = findRemedies(record, layout, lands, (changed) => {
+  const remedies = findRemedies(record, layout, lands, (changed, effort) => {
     const same =
       changed.machine.bed === record.machine.bed &&
       changed.machine.board === record.machine.board &&
       changed.machine.cutters === record.machine.cutters;
-    return plainLayout(changed, fit, same ? lands : computeLands(changed, fit), 'quick');
+    return plainLayout(changed, fit, same ? lands : computeLands(changed, fit), effort);
   });
   const help =
     remedies.length > 0
@@ -99,6 +100,7 @@ function plainLayout(record: MachineRecord, fit: BedFit, lands: Lands, effort: E
     bound: draft.bound,
     lands: lands.actual,
     registration: fit.registration,
+    boardLie: boardLie(record, fit),
     order: effort === 'quick' ? actual.map((_, i) => i) : visitingOrder(record.machine, actual),
     findings: [
       ...fit.findings,

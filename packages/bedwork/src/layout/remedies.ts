@@ -3,6 +3,7 @@ import type { LayoutRules, Machine, MachineRecord, Zone } from '@bedledger/fleet
 import { gridGrooves } from '@bedledger/fleet';
 import { containsPoint, distance, nearestOnBoundary, type Point } from '@bedledger/geometry';
 import type { Lands } from '../lands/lands.ts';
+import type { Effort } from './draft.ts';
 import type { Layout, Remedy } from './model.ts';
 import { pitchRule } from './pitch.ts';
 
@@ -42,13 +43,13 @@ const MOST_TOLD = 3;
  * The smallest changes with which a layout is possible, each tried on the whole layout, the cheapest in the shop first:
  * a greater nudge, another edge rule, sites off their lines, a wider pitch, a groove filled for a site inside a zone,
  * another pocket cutter, a shorter board. Common practice, no source, decides the order. Deterministic, and limited by a number of layouts.
- * @param plan lays a changed record out, quickly
+ * @param plan lays a changed record out
  */
 export function findRemedies(
   record: MachineRecord,
   layout: Layout,
   lands: Lands,
-  plan: (record: MachineRecord) => Layout,
+  plan: (record: MachineRecord, effort: Effort) => Layout,
 ): Remedy[] {
   if (lands.actual.length === 0) return [];
   const it: Case = { record, layout, lands, at: worstPlace(layout, lands) };
@@ -67,10 +68,12 @@ export function findRemedies(
     const change = tries < MOST_TRIES ? kind.change(amount) : null;
     if (change === null) return null;
     tries++;
-    const changed = plan(change.record);
-    if (changed.sites.length === 0 || layoutStops(changed)) return null;
-    return { say: change.say(changed), sites: changed.sites.length };
+    const changed = plan(change.record, 'quick');
+    if (!possible(changed)) return null;
+    return { say: change.say(changed), sites: changed.sites.length, machine: change.record.machine };
   };
+  // Any layout with the fewest sites shows that there is one; rows and columns are looked at with all their tries.
+  const holds = ({ machine }: Remedy): boolean => possible(plan({ ...record, machine }, 'full'));
   for (const kind of kinds) {
     if (out.length >= MOST_TOLD || tries >= MOST_TRIES) break;
     for (const [k, amount] of kind.amounts.entries()) {
@@ -83,15 +86,16 @@ export function findRemedies(
         if (better) [found, high] = [better, middle];
         else low = middle;
       }
-      out.push(found);
+      if (found.machine.fixing.layout.pattern !== 'aligned' || holds(found)) out.push(found);
       break;
     }
   }
   return out;
 }
 
-export function layoutStops(layout: Layout): boolean {
-  return layout.findings.some((f) => f.severity === 'stop' && f.code.startsWith('layout/'));
+function possible(layout: Layout): boolean {
+  const stopped = layout.findings.some((f) => f.severity === 'stop' && f.code.startsWith('layout/'));
+  return layout.sites.length > 0 && !stopped;
 }
 
 /** The place that a finding names, or the one that is farthest from any site. */

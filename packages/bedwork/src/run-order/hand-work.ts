@@ -77,13 +77,14 @@ export const drillBores: HandStep = ({ context }) => {
 };
 
 export const layBoard: HandStep = ({ context }) => {
-  const { record, machine } = context;
+  const { record, machine, layout } = context;
   const { units } = machine;
   const board = record.state.board;
   return handStep({
     title: board ? 'Lay the board on the bed' : 'Measure the new board and lay it on the bed',
     lines: [
       `stock ${record.stock.title}: lower-left corner at X ${lengthText(machine.board.at[0], units)} Y ${lengthText(machine.board.at[1], units)} from the datum mark`,
+      layout.boardLie.text,
       'measure the thickness in at least four places, away from the edges, and record it',
       'bed and underside clean: a chip under the board ends up in the surface',
       ...(board

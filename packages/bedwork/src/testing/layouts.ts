@@ -47,6 +47,7 @@ export function gridLayout(record: MachineRecord, rows: number, columns: number,
     deflection: { inner: 0.1, corner: 0.2 },
     needs: siteNeeds(record, 0.2),
     uncertainty: 0.2,
+    boardLie: { runOut: { overWidth: 0, overDepth: 0 }, text: 'its front edge along the marks' },
     remedies: [],
     findings: [],
   };
