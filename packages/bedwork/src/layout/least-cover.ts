@@ -1,27 +1,11 @@
-import { type Box, distance, type Point, PointCover, type Region } from '@bedledger/geometry';
+import { type Box, distance, type Point, PointCover } from '@bedledger/geometry';
 import { includes } from '../lands/intervals.ts';
 import type { LineScan } from '../lands/line-scan.ts';
 import { SquareCover } from './cover-bound.ts';
+import { type CoverTask, inOneHand } from './cover-task.ts';
 import { brokenDemands, type CoverRules, type Demand, firstDemands } from './demand.ts';
 import type { Effort } from './draft.ts';
 import { type LandBox, landBoxes } from './land-boxes.ts';
-import { inOneHand } from './mirrored-task.ts';
-
-/** A board to cover from a land with the fewest sites, all in the frame in which the board lies along the axes. */
-export interface CoverTask {
-  readonly rules: CoverRules;
-  readonly land: Region;
-  readonly scan: LineScan;
-  readonly nearestLand: (p: Point) => Point | null;
-  /** Whether a hole there opens a zone. */
-  readonly inZone: (p: Point) => boolean;
-  /** Least distance between two sites, mm. */
-  readonly apart: number;
-  /** Sites that are in the bed and stay. */
-  readonly fixed: readonly Point[];
-  /** Places of another layout: a cover of the same board, or nearly one. */
-  readonly known: readonly Point[];
-}
 
 export interface LeastCover {
   readonly sites: readonly Point[];

@@ -1,7 +1,22 @@
-import { mapRegion, type Point } from '@bedledger/geometry';
-import { lineScan } from '../lands/line-scan.ts';
+import { mapRegion, type Point, type Region } from '@bedledger/geometry';
+import { type LineScan, lineScan } from '../lands/line-scan.ts';
 import type { CoverRules } from './demand.ts';
-import type { CoverTask } from './least-cover.ts';
+
+/** A board to cover from a land with the fewest sites, all in the frame in which the board lies along the axes. */
+export interface CoverTask {
+  readonly rules: CoverRules;
+  readonly land: Region;
+  readonly scan: LineScan;
+  readonly nearestLand: (p: Point) => Point | null;
+  /** Whether a hole there opens a zone. */
+  readonly inZone: (p: Point) => boolean;
+  /** Least distance between two sites, mm. */
+  readonly apart: number;
+  /** Sites that are in the bed and stay. */
+  readonly fixed: readonly Point[];
+  /** Places of another layout: a cover of the same board, or nearly one. */
+  readonly known: readonly Point[];
+}
 
 /** Lands whose balance is nearer to the middle than this share of the board count as balanced. */
 const BALANCED = 1e-6;
