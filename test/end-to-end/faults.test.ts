@@ -114,8 +114,13 @@ describe('a machine that is being written', () => {
 
   it('under the reader’s hands, again and again: that is what is said, not what was read', () => {
     const restless = join(machine(), 'ledger.yaml');
-    for (const command of ['regenerate', 'check']) {
-      const { status, stderr } = run({ restless }, command, 'teal');
+    writeFileSync(join(root, 'job.ngc'), 'M2\n');
+    for (const command of [
+      ['regenerate', 'teal'],
+      ['check', 'teal'],
+      ['guard', 'teal', 'job.ngc'],
+    ]) {
+      const { status, stderr } = run({ restless }, ...command);
       expect(stderr).toContain('stop file/changing');
       expect(status).toBe(2);
     }

@@ -7,8 +7,8 @@ import { pathToFileURL } from 'node:url';
 import { ROOT } from '../support/command.ts';
 
 export interface KilledOptions {
-  /** Kills for each command, spread evenly; without it one at every operation. */
-  readonly count?: number;
+  /** One kill for each command, at this operation (beyond the last one counting goes on from the first); without it one at every operation. */
+  readonly at?: number;
   readonly say?: (line: string) => void;
 }
 
@@ -127,11 +127,9 @@ export function killedCommands(options: KilledOptions = {}): KilledScore {
       const operations = run(after, one.args, 0).changes;
       const tally = { operations, old: 0, new: 0, aside: 0 };
       commands[name] = tally;
-      const kills = Math.min(options.count ?? operations, operations);
-      for (let k = 0; k < kills; k++) {
-        const at = Math.ceil(((k + 0.5) * operations) / kills);
-        killOnce(name, one, at, { before, after }, tally);
-      }
+      const every = Array.from({ length: operations }, (_, i) => i + 1);
+      const kills = options.at === undefined ? every : [every[(options.at - 1) % operations]!];
+      for (const at of kills) killOnce(name, one, at, { before, after }, tally);
       options.say?.(`${name}: ${JSON.stringify(tally)}, wrong so far ${wrong.length}`);
     }
   } finally {

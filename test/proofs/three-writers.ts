@@ -52,6 +52,12 @@ export interface WritersScore {
   faults: number;
 }
 
+/** The counts that must be zero and are not. */
+export function whatMustNotBe(score: WritersScore): Partial<WritersScore> {
+  const { rounds, saidDone, checks, readings, ...rest } = score;
+  return Object.fromEntries(Object.entries(rest).filter(([, n]) => n !== 0));
+}
+
 /** One process of its own that does tasks as the built command's workers do, and records facts as `record` does. */
 const WRITER = `
 import { Worker } from 'node:worker_threads';

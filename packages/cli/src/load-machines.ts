@@ -2,6 +2,7 @@ import { type Diagnostic, hasStop, InputError, raised } from '@bedledger/diagnos
 import { loadFleet, loadShared, type MachineRecord } from '@bedledger/fleet';
 import { houseFindings } from './house-findings.ts';
 import { selectMachine } from './select-machines.ts';
+import { steadily } from './steadily.ts';
 
 /** One machine as loaded: its findings are as heavy as the house has them. */
 export interface LoadedMachine {
@@ -45,13 +46,14 @@ export function loadMachines(root: string, ids: readonly string[]): LoadedMachin
 /**
  * The record of the one machine a call names, and what was found on the way (warnings and notes).
  *
- * @throws InputError with every finding when the profile, its ledger or a shared file is wrong.
+ * @throws InputError with every finding when the profile, its ledger or a shared file is wrong, or never stands still.
  */
 export function loadMachine(
   root: string,
   name: string,
 ): { record: MachineRecord; findings: readonly Diagnostic[] } {
-  const { machines, shared } = loadMachines(root, [selectMachine(root, name)]);
+  const id = selectMachine(root, name);
+  const { machines, shared } = steadily(root, id, () => loadMachines(root, [id]));
   const { record, findings } = machines[0] ?? { record: null, findings: [] };
   const all = [...shared, ...findings];
   if (record === null) throw new InputError(all);

@@ -1,18 +1,13 @@
 import { isAbsolute, join, relative, sep } from 'node:path';
 import { type Diagnostic, InputError } from '@bedledger/diagnostics';
-import {
-  inputHash,
-  isAside,
-  machineIsBeingWritten,
-  readConsistently,
-  whileMachineIsOurs,
-} from '@bedledger/fleet';
+import { isAside, machineIsBeingWritten, readConsistently, whileMachineIsOurs } from '@bedledger/fleet';
 import { type Fault, faultOf } from './fault.ts';
 import { fileTroubleText, isFileTrouble } from './file-trouble.ts';
 import { type Difference, firstDifference } from './first-difference.ts';
 import { type IssuedSet, issuedFolder, issueMachine } from './issued-set.ts';
 import { loadMachines } from './load-machines.ts';
 import { report } from './report.ts';
+import { steadily } from './steadily.ts';
 import {
   compareSet,
   type FileChange,
@@ -68,7 +63,7 @@ export interface MachineOutcome {
 export function runMachineTask(task: MachineTask): MachineOutcome {
   return orTrouble(task, false, () => {
     const { root, id } = task;
-    if (task.kind === 'check') return steadily(task, () => checkMachine(task));
+    if (task.kind === 'check') return steadily(task.root, task.id, () => checkMachine(task));
     const done = whileMachineIsOurs(root, id, 'regenerate', () => regenerateMachine(task), {
       onWait: (message) => process.stderr.write(`${message}\n`),
     });
@@ -117,29 +112,6 @@ export function faultOutcome(id: string, error: unknown): MachineOutcome {
   return { ...nothingDone(id), verdict: 'fault', fault: faultOf(error) };
 }
 
-/** So often a machine's files may change while something is made of them. */
-const TRIES = 3;
-
-/**
- * What `make` makes of the machine's files as they stood at one time: when one of them changed meanwhile, it is made again.
- *
- * @throws InputError when they never stood still
- */
-function steadily<T>({ root, id }: MachineTask, make: () => T): T {
-  for (let tries = 0; tries < TRIES; tries++) {
-    const before = inputHash(root, id);
-    const made = make();
-    if (inputHash(root, id) === before) return made;
-  }
-  throw new InputError([
-    report({
-      code: 'file/changing',
-      message: `the files of ${id} changed each of the ${TRIES} times that they were read`,
-      place: { file: `machines/${id}` },
-    }),
-  ]);
-}
-
 /** A machine's set, made in memory, with what is said of the machine either way; or what is wrong with its files. */
 function makeSet(task: MachineTask, recovered: boolean): { set: IssuedSet | null; outcome: MachineOutcome } {
   const { root, id } = task;
@@ -168,7 +140,7 @@ function regenerateMachine(task: MachineTask): MachineOutcome {
   const { restored } = recoverSet(folder);
   // What was put back is told, whatever happens afterwards.
   return orTrouble(task, restored, () => {
-    const { set, outcome } = steadily(task, () => makeSet(task, restored));
+    const { set, outcome } = steadily(task.root, task.id, () => makeSet(task, restored));
     const changes = set === null ? [] : writeSet(folder, set.files).map((c) => ({ ...c, difference: null }));
     return {
       ...outcome,
