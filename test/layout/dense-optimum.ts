@@ -23,7 +23,7 @@ const highs = loadHighs as unknown as () => Promise<{
 /**
  * The least number of sites on a plain square lattice of places, by the mixed-integer solver: candidates every `step` mm
  * wherever the polygon of the land says so, demands added until the solver's choice leaves nothing open.
- * Null when the solver does not close it within `seconds` a call.
+ * Null when the solver does not close it within `seconds` in all.
  */
 export async function denseOptimum(
   lands: Lands,
@@ -39,9 +39,12 @@ export async function denseOptimum(
       if (containsPoint(lands.actual, [x, y])) points.push([x, y]);
   }
   const solver = await highs();
-  const demands: Demand[] = firstDemands(rules, 0.4 * rules.radius);
+  const demands: Demand[] = firstDemands(rules, 0.3 * rules.radius);
   const conflicts: [number, number][] = [];
-  for (let round = 0; round < 60; round++) {
+  const end = performance.now() + 1000 * seconds;
+  for (let round = 0; round < 200; round++) {
+    const left = (end - performance.now()) / 1000;
+    if (left <= 0) return null;
     const rows = demands.map((d) =>
       points.flatMap((p, i) => (distance(p, d.at) <= d.within + 1e-6 ? [i] : [])),
     );
@@ -73,7 +76,7 @@ export async function denseOptimum(
       'End',
       '',
     ].join('\n');
-    const answer = solver.solve(lp, { time_limit: seconds });
+    const answer = solver.solve(lp, { time_limit: left });
     if (answer.Status !== 'Optimal') return null;
     const chosen = kept.filter((i) => (answer.Columns[`x${i}`]?.Primal ?? 0) > 0.5);
     const sites = chosen.map((i) => points[i] as Point);

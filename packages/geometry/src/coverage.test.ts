@@ -10,10 +10,10 @@ import {
   regionArea,
   seededRandom,
   union,
-  voronoiCells,
 } from './index.ts';
 import { ringsOf } from './region.ts';
 import { plate, swissCheese } from './testing/shapes.ts';
+import { voronoiCells } from './testing/voronoi-cells.ts';
 
 const nearest = (sites: readonly Point[], p: Point): number => Math.min(...sites.map((s) => distance(s, p)));
 

@@ -2,7 +2,7 @@ export { difference, intersection, regionFromRing, union } from './booleans.ts';
 export { boxOfRings } from './box.ts';
 export type { Cover, CoverInstance, CoverOptions } from './cover.ts';
 export { coverSet } from './cover.ts';
-export { coverageRadius, placesBeyond, voronoiCells } from './coverage.ts';
+export { coverageRadius, placesBeyond } from './coverage.ts';
 export type { NearestFeature } from './feature-index.ts';
 export { FeatureIndex } from './feature-index.ts';
 export type { HeightSurface } from './heights.ts';

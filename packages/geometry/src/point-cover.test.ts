@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { coverageRadius, coverSet, distance, PointCover, placesBeyond, seededRandom } from './index.ts';
+import { voronoiCells } from './testing/voronoi-cells.ts';
 import type { Point } from './types.ts';
 
 /** Random candidates and demands with reaches that every demand can be met with. */
@@ -110,6 +111,22 @@ describe('places beyond the reach of sites', () => {
       expect(Math.max(...far)).toBeCloseTo(radius, 6);
       expect(placesBeyond(sites, box, radius + 1e-6)).toEqual([]);
       expect(placesBeyond(sites, box, radius - 1e-3).length).toBeGreaterThan(0);
+    }
+  });
+
+  test('they are corners of the sites’ cells, cut out by the polygon booleans', () => {
+    const random = seededRandom(8);
+    for (let n = 3; n <= 12; n++) {
+      const sites = Array.from({ length: n }, (): Point => [random() * 90, random() * 60]);
+      const cells = voronoiCells(sites, region).flatMap((cell, i) =>
+        cell.flatMap((polygon) => polygon.outer.map((p) => distance(p, sites[i] as Point))),
+      );
+      const { radius } = coverageRadius(sites, region);
+      expect(Math.max(...cells)).toBeCloseTo(radius, 3);
+      for (const p of placesBeyond(sites, box, radius / 2)) {
+        const own = Math.min(...sites.map((s) => distance(s, p)));
+        expect(Math.min(...cells.map((d) => Math.abs(d - own)))).toBeLessThan(1e-3);
+      }
     }
   });
 

@@ -42,7 +42,9 @@ export function explainLayout(layout: Layout): string[] {
     out.push(
       layout.bound.proven
         ? `proven least: ${layout.bound.by}`
-        : `not proven least, at least ${layout.bound.lower} are needed: ${layout.bound.by}`,
+        : layout.pattern === 'fewest'
+          ? layout.bound.by
+          : `not proven least, at least ${layout.bound.lower} are needed: ${layout.bound.by}`,
     );
   } else out.push(layout.bound.by);
   if (n > 0) {

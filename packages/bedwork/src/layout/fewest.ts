@@ -142,7 +142,7 @@ function freeAnswer(task: CoverTask, most: number, effort: Effort): Answer | nul
   }
   const price = `${more} more than without symmetry, where ${count} would do`;
   if (more > 0 && even.exact && more <= count * SYMMETRY_SHARE && even.sites.length <= most) {
-    const by = `the lands are symmetric, and so is the layout: ${price}; at least ${cover.lower} are needed by an independent bound, wherever on the lands the sites stand`;
+    const by = `the lands are symmetric, and so is the layout: ${price}; at least ${cover.lower} by an independent bound, wherever on the lands the sites stand`;
     return { ...free, sites: even.sites, bound: { lower: cover.lower, proven: false, by } };
   }
   if (more <= 0) return free;
@@ -188,7 +188,7 @@ function boundOf(cover: LeastCover, fixed: number): Draft['bound'] {
   const stay = fixed > 0 ? ` when the ${fixed} in the bed stay` : '';
   const by = proven
     ? `no sites on these lands, wherever they stand, cover the board with fewer than ${count}${stay}: ${cover.demands.length} points of the board alone need as many`
-    : `least among ${cover.places} places tried${stay}; at least ${cover.lower} are needed by an independent bound, wherever on the lands the sites stand`;
+    : `least among ${cover.places} places tried${stay}, at least ${cover.lower} by an independent bound, wherever on the lands the sites stand`;
   return { lower: cover.lower, proven, by };
 }
 
