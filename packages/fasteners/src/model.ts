@@ -143,6 +143,7 @@ export interface StackInput {
   readonly thicknessUncertainty: number;
   /** Least thickness the board may reach for reasons other than this site. */
   readonly leastThickness: number;
+  /** `cutLimit`: deepest that the machine may be told to cut, whatever is kept back from the profile's limit included. */
   readonly bed: { readonly thickness: number; readonly floor: number; readonly cutLimit: number };
   /** Distance of the site from the datum (or the point the board is held at), for growth. */
   readonly reach: number;

@@ -19,6 +19,7 @@ import {
   type Unknown,
 } from '@bedledger/fleet';
 import { distance, type Point } from '@bedledger/geometry';
+import { deepestInBed } from './bed-depth.ts';
 
 /** Tolerance of a board that nobody has measured, mm: the wider of ANSI A208.2 (0.125) and EN 622-5 (0.2, from memory). */
 const STOCK_TOLERANCE = 0.2;
@@ -138,7 +139,11 @@ export function stackInput(
       ? house.thicknessUncertainty
       : Math.max(house.thicknessUncertainty, STOCK_TOLERANCE),
     leastThickness: machine.board.leastThickness,
-    bed: { thickness: machine.bed.thickness, floor: machine.bed.floor, cutLimit: machine.bed.cutLimit },
+    bed: {
+      thickness: machine.bed.thickness,
+      floor: machine.bed.floor,
+      cutLimit: Math.max(0, deepestInBed(record)),
+    },
     reach: distance(machine.datum.mark, site.actual),
     positionUncertainty: site.uncertainty,
     units: machine.units,

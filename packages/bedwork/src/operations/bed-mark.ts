@@ -2,6 +2,7 @@ import { drillText, lengthText } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { Cutter } from '@bedledger/fleet';
 import { distance } from '@bedledger/geometry';
+import { deepestInBed, noDepthInBed } from '../base/bed-depth.ts';
 import { cuttingFor } from '../feeds/cutting.ts';
 import type { Site } from '../layout/model.ts';
 import { APPROACH } from '../motion/motion-writer.ts';
@@ -24,7 +25,7 @@ interface BedMark extends CuttingJob {
   readonly bores: readonly Bore[];
 }
 
-/** Each insert's bore to the cut limit at most; the rest is drilled by hand. */
+/** Each insert's bore as deep as a program may go in the bed; the rest is drilled by hand. */
 export const BED_MARK = cut<BedMark>({
   name: 'bed-mark',
   on: () => 'bed',
@@ -39,8 +40,8 @@ export const BED_MARK = cut<BedMark>({
   outputs: ['extraction'],
   decide: (context, _, cutter) => {
     const { machine, house } = context;
-    const limit = machine.bed.cutLimit;
-    const refused = limitRefused(context);
+    const limit = deepestInBed(context);
+    const refused = limitRefused(context, limit);
     if (refused !== null) return { refused };
     const bores = boresToStart(context, cutter, limit);
     if (typeof bores === 'string') return { refused: bores };
@@ -57,7 +58,7 @@ export const BED_MARK = cut<BedMark>({
     return { sites: bores.map(({ site }) => site.id), floor: -limit, cutting, fluteDepth: null, bores };
   },
   write: (writer, context, { bores, cutting }, cutter) => {
-    const limit = context.machine.bed.cutLimit;
+    const limit = deepestInBed(context);
     for (const [index, { site, round, method }] of bores.entries()) {
       siteSection(writer, site.id, index);
       if (method) {
@@ -103,12 +104,12 @@ export function spotDepth(cutter: Cutter, bore: number, limit: number): number {
   return Math.min(limit, pointLength(bore, cutter.pointAngle));
 }
 
-function limitRefused({ machine: { bed, travel, units } }: WorkContext): string | null {
-  if (!(bed.cutLimit > 0)) {
-    return 'the bed may not be cut at all (cut limit 0): mark the sites by hand on an air pass';
-  }
-  if (-bed.cutLimit < travel.z[0] - 1e-6) {
-    return `the cut limit, ${lengthText(bed.cutLimit, units)} below the bed surface, is below the spindle's travel, which ends at Z ${lengthText(travel.z[0], units)}`;
+function limitRefused(context: WorkContext, limit: number): string | null {
+  const none = noDepthInBed(context);
+  if (none !== null) return `${none}: mark the sites by hand on an air pass`;
+  const { travel, units } = context.machine;
+  if (-limit < travel.z[0] - 1e-6) {
+    return `the deepest cut in the bed, ${lengthText(limit, units)} below its surface, is below the spindle's travel, which ends at Z ${lengthText(travel.z[0], units)}`;
   }
   return null;
 }

@@ -1,6 +1,7 @@
 import { lengthText, type Units } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { Cutter, Form } from '@bedledger/fleet';
+import { deepestInBed } from '../base/bed-depth.ts';
 import { countOf, listOf } from '../base/words.ts';
 import { cuttingFor } from '../feeds/cutting.ts';
 import type { Site } from '../layout/model.ts';
@@ -70,20 +71,23 @@ function refitForbidden(context: WorkContext): string | null {
  *
  * Refit stops the skin above the bed. First fit ends on the bed surface and leaves the burr to the hand, except where
  * the ledger says that the bed is bored at least as wide: there it breaks through, by the point's length and a little,
- * and never deeper than the cut limit.
+ * and never deeper than a program may go in the bed. Where that is less than nothing, it stops so far above the bed.
  */
 export function holeBottom(input: {
   readonly form: Form;
   readonly refitSkin: number;
-  readonly cutLimit: number;
+  /** Deepest cut in the bed, as a depth below Z 0; negative where nothing of the cut limit is left. */
+  readonly deepest: number;
   readonly bored: { readonly diameter: number; readonly depth: number } | null;
   readonly holeDiameter: number;
   readonly point: number;
 }): number {
   if (input.form === 'refit') return input.refitSkin;
   const { bored } = input;
-  if (!bored || bored.diameter < input.holeDiameter - 1e-6) return 0;
-  return -Math.min(input.cutLimit, bored.depth, input.point + BREAK_THROUGH);
+  const onBed = !bored || bored.diameter < input.holeDiameter - 1e-6;
+  const below = onBed ? 0 : Math.min(bored.depth, input.point + BREAK_THROUGH);
+  // Adding 0 makes a plain zero of a negative one.
+  return -Math.min(input.deepest, below) + 0;
 }
 
 function holeAt(context: WorkContext, form: Form | null, cutter: Cutter, site: Site, stack: Stack): RoundCut {
@@ -94,7 +98,7 @@ function holeAt(context: WorkContext, form: Form | null, cutter: Cutter, site: S
   const bottom = holeBottom({
     form: refit ? 'refit' : 'first-fit',
     refitSkin: house.stack.refitSkin,
-    cutLimit: machine.bed.cutLimit,
+    deepest: deepestInBed(context),
     bored: entry ? { diameter: entry.diameter ?? 0, depth: entry.depth ?? 0 } : null,
     holeDiameter: diameter,
     point: pointLength(cutter.diameter, cutter.kind === 'drill' ? cutter.pointAngle : 180),

@@ -1,6 +1,7 @@
 import { lengthText, placeText } from '@bedledger/diagnostics';
 import type { Machine } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
+import { deepestInBed, noDepthInBed } from '../base/bed-depth.ts';
 import { inTravel } from '../base/safe-heights.ts';
 import { byName } from '../base/words.ts';
 import { cuttingFor } from '../feeds/cutting.ts';
@@ -53,6 +54,8 @@ const CUT = cut({
         refused: `cutter ${cutter.id} cannot plunge: name one that can for the duty mark, or make the marks by hand`,
       };
     }
+    const none = noDepthInBed(context);
+    if (none !== null) return { refused: `${none}: make the datum marks by hand (\`datum.made: by-hand\`)` };
     const { machine, house } = context;
     const depth = markDepth(context);
     const cutting = cuttingFor(
@@ -107,14 +110,14 @@ function beyondTravel(machine: Machine): string | null {
   return outside ? `the ${outside[0]} at ${placeText(outside[1], machine.units)} is beyond the travel` : null;
 }
 
-/** The profile's depth of a mark, or the bed's cut limit where that is less; mm. */
+/** The profile's depth of a mark, or the deepest cut in the bed where that is less; mm. */
 function markDepth(context: WorkContext): number {
   const { datum, bed, units } = context.machine;
-  const depth = Math.min(datum.depth, bed.cutLimit);
+  const depth = Math.min(datum.depth, deepestInBed(context));
   if (depth < datum.depth) {
     addFinding(context, {
       code: 'operations/cut-limit',
-      message: `the datum marks are cut ${lengthText(depth, units)} deep: the profile asks for ${lengthText(datum.depth, units)} and the bed's cut limit is ${lengthText(bed.cutLimit, units)}`,
+      message: `the datum marks are cut ${lengthText(depth, units)} deep: the profile asks for ${lengthText(datum.depth, units)} and the bed's cut limit of ${lengthText(bed.cutLimit, units)}, less the error of the Z zero and the bed's unevenness, allows no more`,
     });
   }
   return depth;

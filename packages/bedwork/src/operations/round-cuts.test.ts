@@ -133,7 +133,7 @@ test('floor flat and no post: the laps at the floor cover the whole disc, and no
 });
 
 describe('how deep a clearance hole goes', () => {
-  const base = { refitSkin: 1, cutLimit: 2.5, holeDiameter: 7, point: 0 } as const;
+  const base = { refitSkin: 1, deepest: 2.5, holeDiameter: 7, point: 0 } as const;
   const bored = { diameter: 10, depth: 15 };
   test('refit stops the skin above the bed, bored or not', () => {
     expect(holeBottom({ ...base, form: 'refit', bored })).toBe(1);
@@ -144,10 +144,15 @@ describe('how deep a clearance hole goes', () => {
     expect(holeBottom({ ...base, form: 'first-fit', bored: { diameter: 6, depth: 15 } })).toBe(0);
     expect(holeBottom({ ...base, form: 'first-fit', bored })).toBe(-0.5);
   });
-  test('a point is taken into account, and the cut limit holds for its tip', () => {
+  test('a point is taken into account, and the deepest cut holds for its tip', () => {
     expect(holeBottom({ ...base, form: 'first-fit', bored, point: 1.8 })).toBeCloseTo(-2.3, 12);
     expect(holeBottom({ ...base, form: 'first-fit', bored, point: 5 })).toBe(-2.5);
     expect(holeBottom({ ...base, form: 'first-fit', bored: { diameter: 10, depth: 1 }, point: 5 })).toBe(-1);
+  });
+  test('where nothing is left of the cut limit the hole ends above the bed by what is missing', () => {
+    expect(holeBottom({ ...base, deepest: -0.1, form: 'first-fit', bored: null })).toBe(0.1);
+    expect(holeBottom({ ...base, deepest: -0.1, form: 'first-fit', bored })).toBe(0.1);
+    expect(holeBottom({ ...base, deepest: 0, form: 'first-fit', bored })).toBe(0);
   });
 });
 

@@ -172,12 +172,12 @@ function judge(program: NeutralProgram, { record, bored }: Scene, webs: Readonly
       switch (program.operation) {
         case 'bed-mark':
         case 'datum-mark':
-          must(z >= -machine.bed.cutLimit);
+          must(z >= house.zZeroError + house.bedUnevenness - machine.bed.cutLimit - 1e-9);
           break;
         case 'clearance-holes':
           if (form === 'refit') must(z >= house.stack.refitSkin - 1e-9);
           else if (z < 0) {
-            must(z >= -machine.bed.cutLimit);
+            must(z >= house.zZeroError + house.bedUnevenness - machine.bed.cutLimit - 1e-9);
             const near = [...state.sites].find(([, s]) => Math.hypot(s.at[0] - to[0], s.at[1] - to[1]) < 8);
             must(near && bored.has(near[0]), 'below the bed surface where nothing is bored');
           }

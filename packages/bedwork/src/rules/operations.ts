@@ -43,7 +43,7 @@ export const OPERATIONS_RULES = {
   'operations/cut-limit': {
     severity: 'warn',
     title: 'a mark is cut shallower than the profile asks for',
-    why: 'No program may go below the cut limit of the bed, because what lies under it (ports, channels, the frame) is not known to it.',
+    why: 'No program may go below the cut limit of the bed, because what lies under it (ports, channels, the frame) is not known to it. The error of the Z zero and the unevenness of the bed are taken off the limit first.',
     remedy: 'ask for a shallower mark, or raise `bed.cut_limit` if the bed is known to be sound below it',
   },
   'operations/near-insert': {

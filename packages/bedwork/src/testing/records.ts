@@ -72,6 +72,8 @@ export const HOUSE: House = {
   lift: { pressure: 5000, deflection: 0.1 },
   survey: { sigma: 0.1, limit: 0.6 },
   thicknessUncertainty: 0.05,
+  zZeroError: 0.1,
+  bedUnevenness: 0.2,
   feed: { plungeShare: 0.5, rampAngle: (3 * Math.PI) / 180, powerShare: 0.8, specificForce: 35 },
   surfacing: { maxTilt: 0.0005 },
   handTime: {},

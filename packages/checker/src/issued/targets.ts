@@ -1,5 +1,6 @@
 import type { Form } from '@bedledger/fleet';
 import type { Case } from '../programs/case.ts';
+import { commandLimit } from '../scene/bed-depth.ts';
 import type { Site } from './hole-table.ts';
 import type { SitesOfRecord, Target } from './operation-view.ts';
 
@@ -10,15 +11,15 @@ export function datumMarkTarget(c: Case): TargetOf {
   const { machine } = c.record;
   const target = {
     diameter: 2 * c.simulation.cutter.shape.radius,
-    floor: -Math.min(machine.datum.depth, machine.bed.cutLimit),
+    floor: -Math.min(machine.datum.depth, commandLimit(c.record)),
     flat: false,
   };
   return () => target;
 }
 
-/** A pointed cutter wider than the bore stops where it is as wide as the bore; a drill may go to the cut limit. */
+/** A pointed cutter wider than the bore stops where it is as wide as the bore; a drill goes as deep as the bed may be cut. */
 export function bedMarkTarget(c: Case, _form: Form | null, { stacks }: SitesOfRecord): TargetOf {
-  const { cutLimit } = c.record.machine.bed;
+  const deepest = commandLimit(c.record);
   const { shape } = c.simulation.cutter;
   const width = 2 * shape.radius;
   return ({ site }) => {
@@ -26,7 +27,7 @@ export function bedMarkTarget(c: Case, _form: Form | null, { stacks }: SitesOfRe
     if (!stack) return null;
     const bore = stack.handDrill.diameter;
     const spots = shape.form === 'cone' && width > bore;
-    const floor = spots ? -Math.min(cutLimit, shape.slope * (bore / 2)) : -cutLimit;
+    const floor = spots ? -Math.min(deepest, shape.slope * (bore / 2)) : -deepest;
     const bores = shape.form === 'flat' && width <= bore;
     return { diameter: bores ? bore : width, floor, flat: bores };
   };
@@ -44,7 +45,8 @@ export function pocketTarget(_c: Case, _form: Form | null, { stacks }: SitesOfRe
  * wide enough: below the bed surface only the tip goes on, and at the surface the board must be open at its full width.
  */
 export function clearanceHoleTarget(c: Case, form: Form | null, { stacks }: SitesOfRecord): TargetOf {
-  const { machine, house, state } = c.record;
+  const { house, state } = c.record;
+  const deepest = commandLimit(c.record);
   const { shape } = c.simulation.cutter;
   const flat = shape.form === 'flat';
   return ({ site }) => {
@@ -54,9 +56,8 @@ export function clearanceHoleTarget(c: Case, form: Form | null, { stacks }: Site
     const diameter = stack.clearanceDiameter;
     const known = state.sites.get(site);
     const through = known?.state === 'bored' && (known.diameter ?? 0) >= diameter;
-    if (!through) return { diameter, floor: 0, flat };
-    const { cutLimit } = machine.bed;
-    const floor = -Math.min(cutLimit, known.depth ?? cutLimit, shape.pointLength + 0.5);
+    if (!through) return { diameter, floor: Math.max(0, -deepest), flat };
+    const floor = -Math.min(deepest, known.depth ?? deepest, shape.pointLength + 0.5);
     return { diameter, floor, flat: false, ...(flat ? { openAt: 0 } : {}) };
   };
 }

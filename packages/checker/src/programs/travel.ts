@@ -1,5 +1,6 @@
 import { type Diagnostic, exactLength, exactPlace } from '@bedledger/diagnostics';
 import { inFile, report } from '../report.ts';
+import { commandLimit } from '../scene/bed-depth.ts';
 import { emptyExtents, motionExtents } from '../simulation/motions.ts';
 import { type Case, roundingOf } from './case.ts';
 
@@ -50,27 +51,29 @@ export function checkTravel(c: Case): Diagnostic[] {
   );
 }
 
-/** Where the cutter may go below the bed surface is for the operation to say; nothing may pass the cut limit. */
+/** Where the cutter may go below the bed surface is for the operation to say; the tip stays within the cut limit even where Z 0 and the bed err. */
 export function checkBedDepth(c: Case, allowed: 'to-cut-limit' | 'not-at-all'): Diagnostic[] {
   const { units } = c.record.machine;
   const deepest = c.simulation.deepestBed;
   if (!deepest) return [];
   const tolerance = roundingOf(c.record.machine.controller);
-  const { cutLimit } = c.record.machine.bed;
+  const { machine, house } = c.record;
+  const { cutLimit } = machine.bed;
+  const deepestCommand = commandLimit(c.record);
   const line = c.trace.line[deepest.motion]!;
   const facts = {
     found: -deepest.z,
-    allowed: allowed === 'not-at-all' ? 0 : cutLimit,
+    allowed: allowed === 'not-at-all' ? 0 : deepestCommand,
     x: deepest.x,
     y: deepest.y,
   };
   const where = `at ${exactPlace([deepest.x, deepest.y], units)}`;
-  if (-deepest.z > cutLimit + tolerance) {
+  if (-deepest.z > Math.max(0, deepestCommand) + tolerance) {
     return [
       report({
         code: 'program/bed-depth',
         ...inFile(c.file, line, 'Z'),
-        message: `the tip is ${exactLength(-deepest.z, units)} below the bed surface ${where}, the cut limit is ${exactLength(cutLimit, units)}`,
+        message: `the tip is ${exactLength(-deepest.z, units)} below the bed surface ${where}; the cut limit of ${exactLength(cutLimit, units)} allows ${exactLength(Math.max(0, deepestCommand), units)} once the error of the Z zero, ${exactLength(house.zZeroError, units)}, and the bed's unevenness, ${exactLength(house.bedUnevenness, units)}, are taken off`,
         facts,
       }),
     ];

@@ -10,8 +10,8 @@ export const PROGRAM_RULES = {
   },
   'program/bed-depth': {
     severity: 'stop',
-    title: 'the cutter goes deeper into the bed than the cut limit',
-    why: 'The bed is permanent: no program may go below its surface by more than the profile’s cut limit, wherever it is.',
+    title: 'the cutter may go deeper into the bed than the cut limit',
+    why: 'The bed is permanent: no program may go below its surface by more than the profile’s cut limit, wherever it is. Z 0 is never set exactly and no bed is flat, so both are taken off the limit before a program may use it.',
     remedy: 'raise the cut, or drill the rest by hand to the depth on the run sheet',
   },
   'program/into-bed': {

@@ -17,6 +17,7 @@ import {
   pocketWidthAt,
 } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
+import { commandLimit } from './bed-depth.ts';
 
 /** Thickness tolerance of a board nobody has measured, mm (EN 622-5, from memory: ±0.2 up to 19 mm). */
 const UNMEASURED = 0.2;
@@ -116,7 +117,7 @@ function inputFor(record: MachineRecord, place: Place, fixing: Fixing): StackInp
     bed: {
       thickness: machine.bed.thickness,
       floor: machine.bed.floor,
-      cutLimit: machine.bed.cutLimit,
+      cutLimit: Math.max(0, commandLimit(record)),
     },
     reach: Math.sqrt(dx * dx + dy * dy),
     positionUncertainty: place.uncertainty,

@@ -332,7 +332,8 @@ function reliefBounds({ input: { bed }, n }: Chosen): Entry[] {
       value: n.bore.relief.depth,
       limit: bed.cutLimit,
       unit: 'mm',
-      source: 'the machine cuts the relief; cut limit of the bed (profile)',
+      source:
+        'the machine cuts the relief; deepest cut in the bed (cut limit of the profile, less what Z 0 and the bed may err)',
     },
   ];
 }

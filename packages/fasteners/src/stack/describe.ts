@@ -95,7 +95,7 @@ function below(stack: Stack, input: StackInput): string[] {
   ];
   if (stack.entryRelief !== undefined) {
     lines.push(
-      `entry relief cut by the machine ⌀ ${len(stack.entryRelief.diameter)} × ${len(stack.entryRelief.depth)} (cut limit ${len(bed.cutLimit)})`,
+      `entry relief cut by the machine ⌀ ${len(stack.entryRelief.diameter)} × ${len(stack.entryRelief.depth)} (deepest cut ${len(bed.cutLimit)})`,
     );
   }
   lines.push(

@@ -58,6 +58,10 @@ export interface House {
   readonly lift: { readonly pressure: number; readonly deflection: number };
   readonly survey: { readonly sigma: number; readonly limit: number };
   readonly thicknessUncertainty: number;
+  /** How far Z 0 may lie from the bed surface where it was set, mm. */
+  readonly zZeroError: number;
+  /** How far places of the bed surface lie above or below the place where Z 0 was set, mm. */
+  readonly bedUnevenness: number;
   readonly feed: {
     readonly plungeShare: number;
     /** Steepest ramp or helix, radians. */

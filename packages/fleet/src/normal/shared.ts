@@ -55,6 +55,11 @@ export function normaliseBoards(file: BoardsFile): Map<string, BoardStock> {
   );
 }
 
+/** Error of a Z zero set with a plate or with paper under the cutter, mm (common practice, no source). */
+const Z_ZERO_ERROR = 0.1;
+/** Unevenness of a bed of laminate or plywood over its length, mm (common practice, no source). */
+const BED_UNEVENNESS = 0.2;
+
 export function normaliseHouse(file: HouseFile): House {
   const read = readerFor(file.units);
   const s = file.stack;
@@ -86,6 +91,8 @@ export function normaliseHouse(file: HouseFile): House {
     },
     survey: { sigma: read.length(file.survey.sigma), limit: read.length(file.survey.limit) },
     thicknessUncertainty: read.length(file.thickness_uncertainty),
+    zZeroError: file.z_zero_error === undefined ? Z_ZERO_ERROR : read.length(file.z_zero_error),
+    bedUnevenness: file.bed_unevenness === undefined ? BED_UNEVENNESS : read.length(file.bed_unevenness),
     feed: {
       plungeShare: file.feed.plunge_share,
       // degrees on paper, radians inside

@@ -177,6 +177,18 @@ export const houseSchema = z
         examples: [{ sigma: 0.15, limit: 0.6 }],
       }),
     thickness_uncertainty: quantity('length', 'Half width of a thickness measurement', 0.05, 'zero-or-more'),
+    z_zero_error: quantity(
+      'length',
+      'How far Z 0 may lie from the bed surface when it has been set with care; taken off the cut limit. 0.1 mm when left out',
+      0.1,
+      'zero-or-more',
+    ).optional(),
+    bed_unevenness: quantity(
+      'length',
+      'How far the bed surface may lie above or below the place where Z 0 was set; taken off the cut limit. 0.2 mm when left out',
+      0.2,
+      'zero-or-more',
+    ).optional(),
     feed: z
       .strictObject({
         plunge_share: number('Plunge feed as a share of the cutting feed', 'share', 0.5, 0.05, 1),
