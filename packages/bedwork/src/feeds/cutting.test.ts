@@ -129,6 +129,17 @@ describe('limits are named', () => {
     expect(none.troubles.map((t) => BEDWORK_RULES[t.code].severity)).toContain('stop');
   });
 
+  test('a cone that cuts with a part of its flank takes the chip of a cutter that wide, and the speed of its whole', () => {
+    const cone = { ...CUTTERS.get('vee-90')!, diameter: 40 };
+    const whole = cuttingFor(cone, 'mdf', { width: 40, depth: 0.5 }, machine, HOUSE);
+    const half = cuttingFor(cone, 'mdf', { width: 20, depth: 0.5, across: 20 }, machine, HOUSE);
+    expect(half.clamps.map((c) => c.limit)).toContain('flank');
+    expect(half.chipLoad).toBeCloseTo(whole.chipLoad / 2, 4);
+    // 40 mm is 1.57 in: 16 000 rpm by the chart, though 20 mm would take 24 000
+    expect(half.rpm).toBe(16_000);
+    expect(half.rimSpeed).toBeCloseTo(rimSpeed(20, 16_000), 9);
+  });
+
   test('a material without a chip load of its own is said, and taken at half', () => {
     const cut = cuttingFor(upcut, 'birch plywood', { width: 6, depth: 2 }, machine, HOUSE);
     expect(cut.clamps.find((c) => c.limit === 'material')?.to).toBeCloseTo(0.02, 9);

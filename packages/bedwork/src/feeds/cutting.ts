@@ -9,6 +9,8 @@ export interface Engagement {
   readonly width: number;
   /** Axial depth of cut. */
   readonly depth: number;
+  /** Diameter of the cutter where it cuts, for a cone that cuts with a part of its flank; left out: its own. */
+  readonly across?: number;
 }
 
 /** One limit that changed a figure, named so that a person can argue with it. */
@@ -26,7 +28,8 @@ export interface Clamp {
     | 'chip-thinning'
     | 'depth'
     | 'chip-load-least'
-    | 'material';
+    | 'material'
+    | 'flank';
   readonly on: 'rpm' | 'feed' | 'chip-load';
   readonly from: number;
   readonly to: number;
@@ -99,8 +102,8 @@ export function feedRate(rpm: number, flutes: number, chipLoad: number): number 
 interface CuttingCase {
   readonly cutter: Cutter;
   readonly material: string;
-  /** mm; the width is at most the cutter's diameter. */
-  readonly engagement: Engagement;
+  /** mm; the width is at most the diameter where it cuts. */
+  readonly engagement: Required<Engagement>;
   readonly machine: Machine;
   readonly house: House;
   readonly clamps: Clamp[];
@@ -121,11 +124,12 @@ export function cuttingFor(
   machine: Machine,
   house: House,
 ): Cutting {
-  const width = Math.min(engagement.width, cutter.diameter);
+  const across = engagement.across ?? cutter.diameter;
+  const width = Math.min(engagement.width, across);
   const one: CuttingCase = {
     cutter,
     material,
-    engagement: { width, depth: engagement.depth },
+    engagement: { width, depth: engagement.depth, across },
     machine,
     house,
     clamps: [],
@@ -140,7 +144,7 @@ export function cuttingFor(
   const chipLoad = feed / (rpm * cutter.flutes);
   const removal = (width * engagement.depth * feed) / 60;
   const power = cuttingPower(house.feed.specificForce, removal);
-  const speed = rimSpeed(cutter.diameter, rpm);
+  const speed = rimSpeed(across, rpm);
   return {
     rpm,
     feed,
@@ -228,7 +232,13 @@ function chipLoads(one: CuttingCase): {
   const { units } = machine;
   const [lowest, highest] = chipRange(one);
   let wanted = (lowest + highest) / 2;
-  const thinning = Math.min(thinningFactor(cutter.diameter, engagement.width), THINNING_MOST);
+  // Cutters of one make take chips in proportion to their diameter (common practice, no source), and so does a cone.
+  const flank = engagement.across / cutter.diameter;
+  if (flank < 1) {
+    const why = `the cone cuts where it is ${shortLength(engagement.across, units)} across: × ${figure(flank)}`;
+    wanted = clamp(one, { limit: 'flank', on: 'chip-load', from: wanted, to: wanted * flank, why });
+  }
+  const thinning = Math.min(thinningFactor(engagement.across, engagement.width), THINNING_MOST);
   if (thinning > 1) {
     const why = `a cut ${shortLength(engagement.width, units)} wide thins the chip: feed a tooth × ${figure(thinning)}`;
     wanted = clamp(one, {
@@ -239,12 +249,12 @@ function chipLoads(one: CuttingCase): {
       why,
     });
   }
-  const share = depthShare(cutter.diameter, engagement.depth);
+  const share = depthShare(engagement.across, engagement.depth);
   if (share < 1) {
-    const why = `a cut ${shortLength(engagement.depth, units)} deep with a cutter of ${shortLength(cutter.diameter, units)}: × ${figure(share)}`;
+    const why = `a cut ${shortLength(engagement.depth, units)} deep with a cutter of ${shortLength(engagement.across, units)}: × ${figure(share)}`;
     wanted = clamp(one, { limit: 'depth', on: 'chip-load', from: wanted, to: wanted * share, why });
   }
-  return { wanted, least: lowest * thinning * share, thinning };
+  return { wanted, least: lowest * flank * thinning * share, thinning };
 }
 
 /** The feed within what axes, controller and spindle can do, mm/min. */
