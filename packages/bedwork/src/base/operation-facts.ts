@@ -1,4 +1,4 @@
-import { type Duty, FORMS, type Form, type Machine, type OperationName } from '@bedledger/fleet';
+import type { Duty, Form, Machine, OperationName } from '@bedledger/fleet';
 
 /** Radii of the round cuts at one site, mm. */
 export interface SiteCuts {
@@ -19,7 +19,7 @@ export interface OperationFacts {
   readonly forms: readonly (Form | null)[];
   /** Whose cutter it takes; null: nothing turns. */
   readonly duty: (machine: Machine) => Duty | null;
-  /** The cut that it makes about the axis of each site; null: it cuts no site. */
+  /** The cut about the axis of each site that a layout keeps within reach; null: none. */
   readonly cutsAtSite: keyof SiteCuts | null;
 }
 
@@ -36,7 +36,9 @@ export const OPERATION_FACTS: Readonly<Record<OperationName, OperationFacts>> = 
   'bed-mark': { forms: ONE_FORM, duty: () => 'mark', cutsAtSite: 'bore' },
   'underside-skim': { forms: ONE_FORM, duty: () => 'surface', cutsAtSite: null },
   'socket-pockets': { forms: ONE_FORM, duty: () => 'pocket', cutsAtSite: 'pocket' },
-  'clearance-holes': { forms: FORMS, duty: () => 'drill', cutsAtSite: 'hole' },
+  'clearance-holes': { forms: ['first-fit', 'refit'], duty: () => 'drill', cutsAtSite: 'hole' },
+  // No site is placed elsewhere for the sake of its rim: one out of reach is broken by hand.
+  'rim-break': { forms: ['top', 'underside'], duty: () => 'rim', cutsAtSite: null },
   trim: { forms: ONE_FORM, duty: () => 'trim', cutsAtSite: null },
   surface: { forms: ONE_FORM, duty: () => 'surface', cutsAtSite: null },
 };

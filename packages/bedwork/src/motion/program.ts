@@ -1,4 +1,4 @@
-import type { OperationName } from '@bedledger/fleet';
+import type { Form, OperationName } from '@bedledger/fleet';
 
 /**
  * Neutral motions: what the machine shall do, before any controller's words.
@@ -52,7 +52,7 @@ export type Move =
 
 export interface NeutralProgram {
   readonly operation: OperationName;
-  readonly form: 'first-fit' | 'refit' | null;
+  readonly form: Form | null;
   /** File name without extension, e.g. `socket-pockets`. */
   readonly name: string;
   readonly header: {

@@ -21,7 +21,7 @@ export const CLEARANCE_HOLES = cut<RoundCutsJob>({
   name: 'clearance-holes',
   on: () => 'board',
   notAsked: nothingAgainst,
-  forbidden: (context, form) => (form === 'refit' ? refitForbidden(context) : firstFitForbidden(context)),
+  forbidden: (context, form) => FORBIDDEN[holesForm(form)](context),
   outputs: ['extraction'],
   decide: (context, form, cutter) => {
     const { machine, house, record } = context;
@@ -30,7 +30,7 @@ export const CLEARANCE_HOLES = cut<RoundCutsJob>({
       operation: 'clearance-holes',
       duty: 'drill',
       byHand: 'bore it by hand',
-      cut: (site, stack) => holeAt(context, form, cutter, site, stack),
+      cut: (site, stack) => holeAt(context, holesForm(form), cutter, site, stack),
     });
     if (typeof cuts === 'string') return { refused: cuts };
     const floor = Math.min(top, ...cuts.map(({ round }) => round.bottom));
@@ -44,9 +44,26 @@ export const CLEARANCE_HOLES = cut<RoundCutsJob>({
     return { sites: cuts.map(({ site }) => site.id), floor, cutting, fluteDepth: top - floor, cuts };
   },
   write: (writer, _, { cuts, cutting }, cutter) => writeRoundCuts(writer, cuts, cutter, cutting),
-  header: (context, { cuts }, form) =>
-    form === 'refit' ? refitTexts(context) : firstFitTexts(context, cuts),
+  header: (context, { cuts }, form) => TEXTS[holesForm(form)](context, cuts),
 });
+
+/** Through a board onto a bed without metal, or stopping above inserts. */
+type HolesForm = Extract<Form, 'first-fit' | 'refit'>;
+
+function holesForm(form: Form | null): HolesForm {
+  if (form === 'first-fit' || form === 'refit') return form;
+  throw new RangeError(`holes have no form \`${form}\``);
+}
+
+const FORBIDDEN: Readonly<Record<HolesForm, (context: WorkContext) => string | null>> = {
+  'first-fit': firstFitForbidden,
+  refit: refitForbidden,
+};
+
+const TEXTS: Readonly<Record<HolesForm, (context: WorkContext, cuts: readonly SiteCut[]) => HeaderTexts>> = {
+  'first-fit': firstFitTexts,
+  refit: refitTexts,
+};
 
 /** Once one insert is in the bed, no program goes through a board again. */
 function firstFitForbidden(context: WorkContext): string | null {
@@ -74,7 +91,7 @@ function refitForbidden(context: WorkContext): string | null {
  * and never deeper than a program may go in the bed. Where that is less than nothing, it stops so far above the bed.
  */
 export function holeBottom(input: {
-  readonly form: Form;
+  readonly form: HolesForm;
   readonly refitSkin: number;
   /** Deepest cut in the bed, as a depth below Z 0; negative where nothing of the cut limit is left. */
   readonly deepest: number;
@@ -90,13 +107,13 @@ export function holeBottom(input: {
   return -Math.min(input.deepest, below) + 0;
 }
 
-function holeAt(context: WorkContext, form: Form | null, cutter: Cutter, site: Site, stack: Stack): RoundCut {
+function holeAt(context: WorkContext, form: HolesForm, cutter: Cutter, site: Site, stack: Stack): RoundCut {
   const { machine, house, record, progress } = context;
   const refit = form === 'refit';
   const diameter = refit ? stack.refitDiameter : stack.clearanceDiameter;
   const entry = progress.bored.has(site.id) ? record.state.sites.get(site.id) : undefined;
   const bottom = holeBottom({
-    form: refit ? 'refit' : 'first-fit',
+    form,
     refitSkin: house.stack.refitSkin,
     deepest: deepestInBed(context),
     bored: entry ? { diameter: entry.diameter ?? 0, depth: entry.depth ?? 0 } : null,

@@ -4,6 +4,7 @@ import { BED_MARK } from './bed-mark.ts';
 import { CLEARANCE_HOLES } from './clearance-holes.ts';
 import { DATUM_MARK } from './datum-mark.ts';
 import type { OperationDescriptor } from './descriptor.ts';
+import { RIM_BREAK } from './rim-break.ts';
 import { SOCKET_POCKETS } from './socket-pockets.ts';
 import { SURFACE, UNDERSIDE_SKIM } from './surface.ts';
 import { SURVEY_VISIT } from './survey-visit.ts';
@@ -18,6 +19,7 @@ export const OPERATIONS: Readonly<Record<OperationName, OperationDescriptor>> = 
   'underside-skim': UNDERSIDE_SKIM,
   'socket-pockets': SOCKET_POCKETS,
   'clearance-holes': CLEARANCE_HOLES,
+  'rim-break': RIM_BREAK,
   trim: TRIM,
   surface: SURFACE,
 };

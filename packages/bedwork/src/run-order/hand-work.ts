@@ -129,15 +129,25 @@ export const countersinkPockets: HandStep = ({ context }) => {
   });
 };
 
-export const finishHoles: HandStep = ({ context }) => {
+/** Also while a board that is recorded as pocketed still lies there for its rims. */
+export const finishHoles: HandStep = (sheet) => {
+  const { context } = sheet;
   const { house, machine, record } = context;
   const { board } = record.state;
-  if (!board || board.pocketed) return null;
+  if (!board || (board.pocketed && !issued(sheet, 'rim-break-top'))) return null;
   const lift = handMinutes(context, 'lift-board', 10);
+  const { rimBreak } = machine.board;
+  const wide = rimBreak === null ? null : lengthText(rimBreak, machine.units);
+  const recordThem = board.pocketed ? [] : ['record the pockets'];
   if (!overMetal(context)) {
     return handStep({
       title: 'Lift the board and clean',
-      lines: ['lift the board off the bed', 'clear the burrs on the underside', 'record the pockets'],
+      lines: [
+        'lift the board off the bed',
+        'clear the burrs on the underside',
+        ...(wide === null ? [] : [`break the rims of the holes underneath with a countersink, ${wide} wide`]),
+        ...recordThem,
+      ],
       cautions: [CAUTIONS.chips],
       minutes: lift,
     });
@@ -147,8 +157,10 @@ export const finishHoles: HandStep = ({ context }) => {
     lines: [
       'lift the board off the bed',
       `break through the skin of ${lengthText(house.stack.refitSkin, machine.units)} by hand from the underside`,
-      'ream every hole to its full diameter (see the hole table), chamfer the underside lightly',
-      'record the pockets',
+      wide === null
+        ? 'ream every hole to its full diameter (see the hole table), chamfer the underside lightly'
+        : `ream every hole to its full diameter (see the hole table), chamfer the underside with a countersink, ${wide} wide`,
+      ...recordThem,
     ],
     cautions: [CAUTIONS.chips],
     minutes: lift + placedStacks(context).length * handMinutes(context, 'ream-hole', 1),

@@ -79,9 +79,14 @@ const ORDER: Readonly<Record<OperationName, PlaceInOrder>> = {
     }),
     after: [],
   },
-  'clearance-holes': {
+  'clearance-holes': { before: [], extras: nothingMore, after: [] },
+  'rim-break': {
     before: [],
-    extras: nothingMore,
+    extras: ({ context: { machine } }) => ({
+      lines: [],
+      record: [{ label: 'width of the chamfer at two sites', unit: machine.units }],
+      done: false,
+    }),
     after: [countersinkPockets, finishHoles, glueInserts, driveScrews],
   },
   trim: { before: [], extras: nothingMore, after: [] },

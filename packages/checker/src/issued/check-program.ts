@@ -16,8 +16,10 @@ import { flatShape } from '../simulation/cutter-shape.ts';
 import { knownExtents } from '../simulation/motions.ts';
 import { type SimulatedCutter, simulate } from '../simulation/simulate.ts';
 import type { Trace } from '../trace.ts';
+import { openBoard } from './open-board.ts';
 import type { SitesOfRecord, Work } from './operation-view.ts';
 import { cutterOf, OPERATION_VIEWS, zeroHeightOf } from './operations.ts';
+import { checkRims, rimTarget } from './rim-rules.ts';
 import { checkRows } from './row-rules.ts';
 import { checkLeak } from './sequence.ts';
 import { checkSites } from './site-rules.ts';
@@ -98,7 +100,7 @@ function checkAnew(
     findings.push(report({ code: 'program/cutter', ...inFile(file), message, facts: { cutter: id } }));
     return { findings, simulated: null };
   }
-  const c = simulated(program, trace, before);
+  const c = simulated(program, own, trace, before);
   const judged = judge(c, entry, own, before?.simulated?.levels ?? []);
   findings.push(
     ...checkInterlock(program),
@@ -113,20 +115,25 @@ function checkAnew(
   return { findings, simulated: { ...judged, c, figures: figuresOf(c, judged) } };
 }
 
-/** Runs the program over the bed as the ledger has it; the parts of one skim cut one board. */
+/** Runs the program over the bed as the ledger has it; the parts of one skim cut one board, rims are those of open pockets. */
 function simulated(
   { record, entry, file }: IssuedProgram,
+  own: SitesOfRecord,
   trace: Trace,
   before: CheckedProgram | null,
 ): Case {
-  const scene = sceneOf(record, OPERATION_VIEWS[entry.operation].setting(record));
+  const view = OPERATION_VIEWS[entry.operation];
+  const scene = sceneOf(record, view.setting(record));
   const zeroHeight = zeroHeightOf(entry.operation, record);
   const id = cutterOf(entry.operation, record);
   const cutter = id === null ? null : record.cutters.get(id)!;
   const simulation = simulate(trace, scene, cutter ? simulatedCutter(record, cutter) : POINTER, {
     zeroHeight,
     cuts: cutter !== null,
-    field: before?.simulated?.c.simulation.field?.copy() ?? null,
+    field:
+      view.work(record).kind === 'rims'
+        ? openBoard(scene, own)
+        : (before?.simulated?.c.simulation.field?.copy() ?? null),
   });
   return { record, file, trace, scene, simulation, cutter, zeroHeight };
 }
@@ -160,6 +167,12 @@ function judge(c: Case, entry: ManifestProgram, own: SitesOfRecord, earlier: rea
       const findings = [...checkCutting(c, entry), ...checkTrim(c)];
       return { findings, sites: null, measures: [], unsurfacedArea: null, levels: [] };
     }
+    case 'rims': {
+      const { cuts, ...rims } = checkRims(c, entry.sites, own.holes, rimTarget(c, own));
+      const findings = [...checkCutting(c, entry), ...rims.findings, ...checkTurning(c, 'open')];
+      const sites = cuts.map(({ site }) => site.site);
+      return { findings, sites, measures: rims.measures, unsurfacedArea: null, levels: [] };
+    }
     case 'sites':
     case 'marks':
       return judgeRoundCuts(c, entry, own, work);
@@ -179,7 +192,7 @@ function judgeRoundCuts(
     findings: [
       ...checkCutting(c, entry),
       ...findings,
-      ...checkTurning(c),
+      ...checkTurning(c, 'solid'),
       ...(work.also ? work.also(c, cuts) : []),
     ],
     sites: cuts.map(({ site }) => site.site),

@@ -17,6 +17,17 @@ export interface Target {
   readonly openAt?: number;
 }
 
+/** The rim of a pocket, to be chamfered with a cone; mm, heights above the bed. */
+export interface RimTarget {
+  /** Of the pocket. */
+  readonly radius: number;
+  /** Of its floor, and of the board's top. */
+  readonly floor: number;
+  readonly top: number;
+  /** Of the chamfer, seen from above. */
+  readonly width: number;
+}
+
 /** A place that a visiting program stops above. */
 export interface Place {
   readonly name: string;
@@ -52,6 +63,8 @@ export type Work =
   | ({ readonly kind: 'sites' } & RoundCuts)
   /** All sites, made alike. */
   | ({ readonly kind: 'marks' } & RoundCuts)
+  /** The rims of the pockets at the sites that the manifest names; pockets and holes are open. */
+  | { readonly kind: 'rims' }
   /** A whole face of the board to one height; its parts go on where the one before ended. */
   | { readonly kind: 'skim' }
   /** Along the edges of the board. */

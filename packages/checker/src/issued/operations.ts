@@ -1,4 +1,10 @@
-import { asBuilt, type MachineRecord, type OperationName } from '@bedledger/fleet';
+import {
+  asBuilt,
+  type FactKind,
+  type MachineRecord,
+  type ManifestProgram,
+  type OperationName,
+} from '@bedledger/fleet';
 import type { Setting } from '../scene/scene.ts';
 import { checkBedMarks } from './bed-mark-rules.ts';
 import { checkBreakThrough } from './break-through-rules.ts';
@@ -53,6 +59,50 @@ function needsKnownScrews(record: MachineRecord): string | null {
 function needsUncutBoard({ state }: MachineRecord): string | null {
   if (!state.board) return NO_BOARD;
   return state.board.pocketed ? 'the board is pocketed and bored already' : null;
+}
+
+/**
+ * Facts after which a board no longer lies as it was pocketed, or no longer without screws: the bed was worked on bare, the
+ * zero was moved, screws were driven, the board was skimmed under them.
+ */
+const MOVES_BOARD: Readonly<Record<FactKind, boolean>> = {
+  board: true,
+  mark: true,
+  bore: true,
+  insert: true,
+  fill: true,
+  skim: true,
+  survey: true,
+  datum: true,
+  screws: true,
+  pocket: false,
+  heights: false,
+  vacuum: false,
+  moisture: false,
+  time: false,
+  vouch: false,
+  withdraw: false,
+  note: false,
+};
+
+/** Rims are broken where the board was pocketed, before it is lifted or screwed down. */
+function rimsForbidden({ machine, state, ledger }: MachineRecord, { form }: ManifestProgram): string | null {
+  if (machine.board.rimBreak === null) return 'the profile asks for no rim break';
+  if (form !== 'top') return 'nothing in the ledger locates a board that is turned over';
+  if (!state.board) return NO_BOARD;
+  if (!state.board.pocketed) return null;
+  let cut = false;
+  let moved: string | null = null;
+  for (const fact of ledger.facts) {
+    if (fact.fact === 'board') {
+      cut = fact.pocketed;
+      moved = cut ? 'the board came with its pockets, which were not cut where it lies' : null;
+    } else if (fact.fact === 'pocket') cut = true;
+    else if (cut && MOVES_BOARD[fact.fact]) {
+      moved ??= `the entry \`${fact.fact}\` of ${fact.date} means that the board was lifted or screwed down after its pockets were cut`;
+    }
+  }
+  return moved;
 }
 
 function inTravel({ machine }: MachineRecord, x: number, y: number): boolean {
@@ -178,6 +228,17 @@ export const OPERATION_VIEWS: Readonly<Record<OperationName, OperationView>> = {
     },
     interlock: (form) => (form === 'first-fit' ? 'interlock/first-fit' : 'interlock/withheld'),
     work: () => ({ kind: 'sites', sites: tableSites, target: clearanceHoleTarget, also: checkBreakThrough }),
+  },
+  'rim-break': {
+    forms: ['top', 'underside'],
+    setting: boardUnscrewed,
+    zero: 'board',
+    duty: 'rim',
+    mayCutBed: never,
+    handTime: 'stop',
+    forbidden: rimsForbidden,
+    interlock: withheld,
+    work: () => ({ kind: 'rims' }),
   },
   surface: {
     forms: [null],

@@ -10,18 +10,30 @@ const FEED_SHARE = 0.03;
 const MAJORITY = 0.75;
 
 /**
+ * What is compared of the sections. `sites`: their steps; `marks`: two are enough, they are made alike; `rows`: only how a
+ * section comes down and goes up, and its feeds; null: nothing.
+ */
+const COMPARED: Readonly<Record<Work['kind'], 'sites' | 'marks' | 'rows' | null>> = {
+  visits: null,
+  sites: 'sites',
+  marks: 'marks',
+  rims: 'sites',
+  skim: 'rows',
+  trim: 'rows',
+};
+
+/**
  * Sections of one program do the same thing in different places: a site after a site, a row after a row. A single
  * section that comes down or goes up in another way, has a step too few or too many, or runs a step at another feed than
  * all the others is a mistake in the text. Differences with a reason are not reported: heights of passes and floors, other
  * ways of cutting for other diameters.
  *
  * @param parts the parts of one operation, in order: they are one program, cut up for a small memory
- * @param kind `sites`: the steps of a section are compared; `marks`: two are enough, they are made alike; `skim` and
- *   `trim`: only how a section comes down and goes up, and its feeds; `visits`: nothing is compared
+ * @param kind of work: see `COMPARED`
  */
 export function checkSections(parts: readonly Case[], kind: Work['kind']): Diagnostic[] {
-  if (kind === 'visits') return [];
-  const work = kind === 'skim' || kind === 'trim' ? 'rows' : kind;
+  const work = COMPARED[kind];
+  if (work === null) return [];
   const read = parts.map((c) => ({ c, ...sectionsOf(c) }));
   const found = read.flatMap(({ c, idle }) => idle.map((line) => idleVisit(c, line)));
   const sections = read.flatMap((part) => part.sections);

@@ -11,13 +11,13 @@ import { cutsBySite, measureRound, type RoundMeasure, type SiteCut, type StrayCu
 const AREA_CELLS = 0.35;
 const FLAT = 0.02;
 /** Diameters of the path are exact to the text's rounding and the chords' sagitta. */
-const PATH_SLACK = 0.004;
+export const PATH_SLACK = 0.004;
 /** Heights and places of a table are rounded to thousandths of a millimetre. */
-const TABLE_SLACK = 0.0006;
+export const TABLE_SLACK = 0.0006;
 /** Stray cuts that are listed one by one. */
 const STRAYS_LISTED = 5;
 
-interface SiteReport {
+export interface SiteReport {
   readonly findings: Diagnostic[];
   readonly cuts: readonly SiteCut[];
   readonly measures: readonly { site: string; diameter: number; floor: number }[];
@@ -59,12 +59,12 @@ export function checkSites(
 }
 
 /** Where arcs must become lines, their corners lie on the circle and its quarter points need not be among them. */
-function chordOf(c: Case): number {
+export function chordOf(c: Case): number {
   const { arcs } = c.record.machine.controller;
   return arcs.form === 'none' ? arcs.chord : 0;
 }
 
-interface AtCut {
+export interface AtCut {
   readonly line?: number;
   /** Letter of the word to point at. */
   readonly word?: string;
@@ -72,11 +72,11 @@ interface AtCut {
   readonly facts: Readonly<Record<string, string | number>>;
 }
 
-function finding(c: Case, code: CheckerCode, { line, word, message, facts }: AtCut): Diagnostic {
+export function finding(c: Case, code: CheckerCode, { line, word, message, facts }: AtCut): Diagnostic {
   return report({ code, ...inFile(c.file, line, word), message, facts });
 }
 
-function strayFindings(c: Case, strays: readonly StrayCut[]): Diagnostic[] {
+export function strayFindings(c: Case, strays: readonly StrayCut[]): Diagnostic[] {
   const { units } = c.record.machine;
   return strays.slice(0, STRAYS_LISTED).map(({ line, x, y, z, nearest, distance }) =>
     finding(c, 'work/stray-cut', {
@@ -87,7 +87,11 @@ function strayFindings(c: Case, strays: readonly StrayCut[]): Diagnostic[] {
   );
 }
 
-function missingFindings(c: Case, expected: readonly string[], cuts: readonly SiteCut[]): Diagnostic[] {
+export function missingFindings(
+  c: Case,
+  expected: readonly string[],
+  cuts: readonly SiteCut[],
+): Diagnostic[] {
   const cut = new Set(cuts.map(({ site }) => site.site));
   return expected
     .filter((site) => !cut.has(site))
@@ -100,7 +104,7 @@ function missingFindings(c: Case, expected: readonly string[], cuts: readonly Si
 }
 
 /** Is it a site of the program, cut under its own comment, and once? */
-function checkIdentity(c: Case, cut: SiteCut, expected: readonly string[]): Diagnostic[] {
+export function checkIdentity(c: Case, cut: SiteCut, expected: readonly string[]): Diagnostic[] {
   const { site } = cut.site;
   const found: Diagnostic[] = [];
   if (!expected.includes(site)) {
@@ -120,7 +124,7 @@ function checkIdentity(c: Case, cut: SiteCut, expected: readonly string[]): Diag
   return found;
 }
 
-function checkPlace(c: Case, cut: SiteCut): Diagnostic[] {
+export function checkPlace(c: Case, cut: SiteCut): Diagnostic[] {
   const { units, controller } = c.record.machine;
   const { site, x, y } = cut.site;
   const off = Math.max(Math.abs(cut.middleX - x), Math.abs(cut.middleY - y));

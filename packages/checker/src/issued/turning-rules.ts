@@ -17,13 +17,15 @@ const IDLE = 2;
 /**
  * Round cuts turn counter-clockwise, so that a clockwise spindle climbs inside a hole, and no level takes more than a slot
  * one diameter deep.
+ * @param board `open`: the cutter goes down through pockets that are there already
  */
-export function checkTurning(c: Case): Diagnostic[] {
-  return new TurningCheck(c).run();
+export function checkTurning(c: Case, board: 'solid' | 'open'): Diagnostic[] {
+  return new TurningCheck(c, board).run();
 }
 
 class TurningCheck {
   readonly #c: Case;
+  readonly #board: 'solid' | 'open';
   readonly #diameter: number;
   /** The first finding of each code. */
   readonly #found = new Map<CheckerCode, Diagnostic>();
@@ -33,8 +35,9 @@ class TurningCheck {
   #start: { readonly x: number; readonly y: number } | null = null;
   #first = 0;
 
-  constructor(c: Case) {
+  constructor(c: Case, board: 'solid' | 'open') {
     this.#c = c;
+    this.#board = board;
     this.#diameter = 2 * c.simulation.cutter.shape.radius;
   }
 
@@ -89,7 +92,7 @@ class TurningCheck {
     const { motions: m, removed } = this.#c.simulation;
     const d = this.#diameter;
     const down = m.fromZ(i) - m.toZ(i);
-    if (down > IDLE && removed[i]! < 0.005) {
+    if (this.#board === 'solid' && down > IDLE && removed[i]! < 0.005) {
       const message = `this motion feeds ${this.#length(down)} down through what is cut already`;
       this.#add('work/idle-cut', i, message, { found: down });
     }

@@ -38,6 +38,24 @@ export const WORK_RULES = {
     why: 'A post in the middle, or a floor that is not flat, keeps the head from bearing.',
     remedy: 'add a clearing pass',
   },
+  'work/rim-width': {
+    severity: 'stop',
+    title: 'the rim of a pocket is broken to another width than the profile asks',
+    why: 'Too narrow, the edge stays sharp and swells above the surface; too wide, the cone is too deep or the wrong cutter is in the list.',
+    remedy: 'compare the line with the profile and the hole table, and regenerate',
+  },
+  'work/rim-uneven': {
+    severity: 'stop',
+    title: 'a rim is not broken alike all round',
+    why: 'The flank of the cone must go once round the whole rim at one height. Where the circle is not closed, or something else is cut, the rim swells there or is spoilt.',
+    remedy: 'regenerate the machine',
+  },
+  'work/rim-tip': {
+    severity: 'stop',
+    title: 'the tip of the cone meets the floor or the wall of a pocket',
+    why: 'The rim is cut with the middle of the flank. The tip stays inside the pocket and above its floor, where the head is to bear.',
+    remedy: 'name a cutter with a shorter point for the rims, or regenerate the machine',
+  },
   'work/floor': {
     severity: 'stop',
     title: 'a pocket, hole or mark ends at the wrong height',

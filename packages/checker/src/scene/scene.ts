@@ -44,6 +44,8 @@ export interface Scene {
   readonly solids: readonly Solid[];
   /** Sites where screws stand in the board that nobody recorded: how high they reach is not known. */
   readonly unknownScrews: readonly string[];
+  /** What the surface is painted from, the lowest first. */
+  readonly layers: readonly Layer[];
   readonly surface: InitialSurface;
   /** Box of everything that can be cut. */
   readonly box: Box;
@@ -141,6 +143,7 @@ function buildScene(record: MachineRecord, setting: Setting): Scene {
     features,
     solids,
     unknownScrews: fixings.unknownScrews,
+    layers,
     surface,
     box,
     overBoard: boardBox ? meets(boardBox) : () => false,

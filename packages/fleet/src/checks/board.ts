@@ -17,6 +17,8 @@ const SITES_APART = 25;
 const LEAST_PITCH = 30;
 /** A saw cut leaves a sheet no larger than this above its nominal size, mm. */
 const SHEET_TOLERANCE = 0.1;
+/** A rim break is at most this part of the board's thickness (ours). */
+const RIM_SHARE = 8;
 /** Room that a cutter needs above the board when it moves across it, and the room that is advised, mm. */
 const CLEAR_ABOVE = { least: 2, advised: 5 };
 
@@ -71,6 +73,13 @@ function* boardFromStock(machine: Machine, stock: BoardStock, at: Locator): Find
       code: 'profile/not-plausible',
       ...at(['board', 'underside_skim']),
       message: `an underside skim of ${writtenLength(board.undersideSkim, units)} takes more than a quarter of the board`,
+    });
+  }
+  if (board.rimBreak !== null && board.rimBreak > stock.thickness / RIM_SHARE) {
+    yield report({
+      code: 'profile/not-plausible',
+      ...at(['board', 'rim_break']),
+      message: `a rim break of ${writtenLength(board.rimBreak, units)} on a board ${when} thick: it takes the edge off a rim, and no more`,
     });
   }
 }

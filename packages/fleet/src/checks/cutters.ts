@@ -1,7 +1,7 @@
 import { writtenLength } from '@bedledger/diagnostics';
 import type { SharedData } from '../load/shared.ts';
 import { DUTIES, type Duty, type Machine } from '../model/machine.ts';
-import type { Cutter, CutterKind } from '../model/shared.ts';
+import { CUTTER_KINDS, type Cutter, type CutterKind } from '../model/shared.ts';
 import { type Findings, type Locator, relatedTo, report, type Spot } from '../report.ts';
 
 /** Kinds of cutter that cannot do a duty. */
@@ -11,6 +11,7 @@ const UNFIT: Readonly<Record<Duty, readonly CutterKind[]>> = {
   surface: ['v-point', 'ball', 'drill'],
   mark: ['surfacing'],
   trim: ['surfacing', 'v-point', 'ball', 'drill'],
+  rim: CUTTER_KINDS.filter((kind) => kind !== 'v-point'),
 };
 
 /** What the cutters of a profile must be able to do, each for its duty. */
@@ -38,6 +39,8 @@ export function* cutterFindings(machine: Machine, shared: SharedData, at: Locato
   }
   const surface = shared.cutters.get(machine.cutters.surface);
   if (surface) yield* surfacingFits(machine, surface, at);
+  const rim = machine.cutters.rim === null ? undefined : shared.cutters.get(machine.cutters.rim);
+  if (rim) yield* rimFits(machine, rim, at);
 }
 
 function* fitForDuty(cutter: Cutter, duty: Duty, spot: Spot): Findings {
@@ -92,4 +95,16 @@ function* surfacingFits({ surfacing, units }: Machine, cutter: Cutter, at: Locat
       message: `a pass of ${writtenLength(surfacing.depthPerPass, units)} is deeper than the cutting edges of ${cutter.id}, ${writtenLength(cutter.cuttingLength, units)}`,
     });
   }
+}
+
+/** The flank of a pointed cutter is as wide as its radius: no chamfer that it cuts at one depth is wider. */
+function* rimFits({ board: { rimBreak }, units }: Machine, cutter: Cutter, at: Locator): Findings {
+  const flank = cutter.diameter / 2;
+  if (rimBreak === null || rimBreak < flank) return;
+  yield report({
+    code: 'profile/not-plausible',
+    ...at(['board', 'rim_break']),
+    message: `a rim break of ${writtenLength(rimBreak, units)} is as wide as the flank of ${cutter.id}, ${writtenLength(flank, units)}`,
+    help: 'write less, or name a wider pointed cutter',
+  });
 }

@@ -290,6 +290,29 @@ const FACTS: [string, string, Edit[], string[], string][] = [
     'cannot serve for `drill`',
   ],
   [
+    'end mill for the rims',
+    'heron',
+    [['rim: vee-90', 'rim: ¦upcut-6']],
+    ['profile/wrong-cutter'],
+    'cannot serve for `rim`',
+  ],
+  [
+    // an eighth of 18 mm is 2.25
+    'rim break of a fifth of the board',
+    'heron',
+    [['rim_break: 0.8', 'rim_break: ¦3.6']],
+    ['profile/not-plausible'],
+    'takes the edge off a rim',
+  ],
+  [
+    'rim break as wide as the flank of its cutter',
+    'heron',
+    // a cutter of 12 mm: its flank is 6 wide
+    [['rim_break: 0.8', 'rim_break: ¦6']],
+    ['profile/not-plausible'],
+    'as wide as the flank of vee-90',
+  ],
+  [
     'gauge above the atmosphere',
     'heron',
     [['gauge: 20 inHg', 'gauge: ¦20 psi']],

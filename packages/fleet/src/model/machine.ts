@@ -3,9 +3,15 @@ import type { Point } from '@bedledger/geometry';
 import type { Controller } from './controller.ts';
 import type { Shape } from './shape.ts';
 
-/** What a cutter is named for in a profile: holes in the board, socket pockets, surfacing, marks on the bed, the edges. */
-export const DUTIES = ['drill', 'pocket', 'surface', 'mark', 'trim'] as const;
+/**
+ * What a cutter is named for in a profile: holes in the board, socket pockets, surfacing, marks on the bed, the edges,
+ * the rims of the pockets.
+ */
+export const DUTIES = ['drill', 'pocket', 'surface', 'mark', 'trim', 'rim'] as const;
 export type Duty = (typeof DUTIES)[number];
+
+/** Duties that a profile may leave without a cutter. */
+type OptionalDuty = Extract<Duty, 'trim' | 'rim'>;
 
 /** Where programs have their Z 0. */
 export const Z_ZEROS = ['bed', 'board-top'] as const;
@@ -144,6 +150,8 @@ export interface Machine {
     readonly leastThickness: number;
     readonly undersideSkim: number | null;
     readonly trim: boolean;
+    /** Width, seen from above, of the chamfer on the rims of pockets and holes, mm; null: rims stay sharp. */
+    readonly rimBreak: number | null;
   };
   readonly fixing: {
     readonly use: string;
@@ -151,7 +159,9 @@ export interface Machine {
     readonly nudges: readonly { readonly site: SiteName; readonly by: Point; readonly reason: string }[];
   };
   /** Cutter ids by duty; null where the profile names none. */
-  readonly cutters: Readonly<Record<Exclude<Duty, 'trim'>, string> & { trim: string | null }>;
+  readonly cutters: Readonly<
+    Record<Exclude<Duty, OptionalDuty>, string> & Record<OptionalDuty, string | null>
+  >;
   readonly clearHeight: number;
   readonly park: Point;
   readonly surfacing: {

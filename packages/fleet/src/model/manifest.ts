@@ -18,13 +18,17 @@ export const OPERATION_NAMES = [
   'underside-skim',
   'socket-pockets',
   'clearance-holes',
+  'rim-break',
   'surface',
   'trim',
 ] as const;
 export type OperationName = (typeof OPERATION_NAMES)[number];
 
-/** Forms of an operation that has two: into bare bed, or over inserts that are in it. */
-export const FORMS = ['first-fit', 'refit'] as const;
+/**
+ * Forms of the operations that have two. Holes: through onto a bed without inserts, or stopping above those that are in
+ * it. Rims: those of the pockets in the board's top, or those of the holes in its underside.
+ */
+export const FORMS = ['first-fit', 'refit', 'top', 'underside'] as const;
 export type Form = (typeof FORMS)[number];
 
 export interface ManifestProgram {

@@ -158,6 +158,7 @@ describe('an independent validator on the published schema says the same', () =>
     ['machine', 'clear height null', set('clear_height', null)],
     ['machine', 'board a list', set('board', [])],
     ['machine', 'yes instead of true', set('board.trim', 'yes')],
+    ['machine', 'rim break of nothing', set('board.rim_break', 0)],
     ['ledger', 'day that does not exist', set('facts.0', { fact: 'note', date: '2026-02-29', text: 'x' })],
     ['ledger', 'day in another order', set('facts.0', { fact: 'note', date: '14-03-2026', text: 'x' })],
     ['ledger', 'unknown fact', set('facts.0', { fact: 'inserted', date: '2026-01-01' })],

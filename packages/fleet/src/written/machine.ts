@@ -396,6 +396,11 @@ export const machineSchema = z
         least_thickness: quantity('length', 'The board is replaced before it gets thinner than this', 9),
         underside_skim: quantity('length', 'Skim this much off the underside before fitting', 0.3).optional(),
         trim: yesNo('Are the edges trimmed to size on the machine', false).optional(),
+        rim_break: quantity(
+          'length',
+          'Width, seen from above, of the chamfer on the rims of pockets and holes, where cut board swells first; left out: rims stay sharp',
+          0.8,
+        ).optional(),
       })
       .meta({
         description: 'The sacrificial board. Unit: length.',
@@ -435,6 +440,7 @@ export const machineSchema = z
         surface: id('Cutter for surfacing', 'flattener-63'),
         mark: id('Cutter for marks; default: the one for holes', 'vee-90').optional(),
         trim: id("Cutter for trimming the board's edges; default: none", 'upcut-6').optional(),
+        rim: id('Pointed cutter for the rims of the pockets; default: none', 'vee-90').optional(),
       } satisfies Record<Duty, z.ZodType>)
       .meta({
         description: 'Cutters by duty. No unit.',

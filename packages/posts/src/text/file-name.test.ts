@@ -1,29 +1,19 @@
-import type { OperationName } from '@bedledger/fleet';
+import { type Form, OPERATION_NAMES, type OperationName } from '@bedledger/fleet';
 import { expect, test } from 'vitest';
 import { NGC } from '../testing/controllers.ts';
 import { programOf } from '../testing/programs.ts';
 import { fileName } from './file-name.ts';
 
-const OPERATIONS: readonly OperationName[] = [
-  'survey-visit',
-  'air-pass',
-  'datum-mark',
-  'bed-mark',
-  'underside-skim',
-  'socket-pockets',
-  'clearance-holes',
-  'surface',
-  'trim',
-];
+/** Every program that a machine may have: an operation of two forms has both, never the plain name beside them. */
+const FORMS: Readonly<Partial<Record<OperationName, readonly Form[]>>> = {
+  'clearance-holes': ['first-fit', 'refit'],
+  'rim-break': ['top', 'underside'],
+};
 
-const PROGRAMS = OPERATIONS.flatMap((operation) =>
-  [null, 'first-fit', 'refit'].flatMap((form) =>
+const PROGRAMS = OPERATION_NAMES.flatMap((operation) =>
+  (FORMS[operation] ?? [null]).flatMap((form) =>
     ['', '-2', '-9'].map((tail) =>
-      programOf([], {
-        operation,
-        form: form as 'refit' | null,
-        name: `${operation}${form === null ? '' : `-${form}`}${tail}`,
-      }),
+      programOf([], { operation, form, name: `${operation}${form === null ? '' : `-${form}`}${tail}` }),
     ),
   ),
 );
@@ -31,12 +21,8 @@ const PROGRAMS = OPERATIONS.flatMap((operation) =>
 test('8.3 names are eight and three letters or digits, and tell a machine’s programs and parts apart', () => {
   const controller = { ...NGC, fileName: { form: '8.3' as const, extension: '.nc', upper: true } };
   const names = new Set<string>();
-  // A machine has one form of an operation, or both; never the plain name beside them.
-  const programs = PROGRAMS.filter((p) =>
-    p.operation === 'clearance-holes' || p.operation === 'socket-pockets' ? p.form !== null : p.form === null,
-  ).filter((p) => p.operation !== 'socket-pockets' || p.form === 'first-fit');
   let count = 0;
-  for (const program of programs) {
+  for (const program of PROGRAMS) {
     for (const [part, parts] of [
       [1, 1],
       [1, 12],
@@ -60,7 +46,7 @@ test('names of digits are numbers of their own', () => {
   };
   const names = new Set<string>();
   let count = 0;
-  for (const program of PROGRAMS.filter((p) => p.form !== 'first-fit')) {
+  for (const program of PROGRAMS) {
     for (const [part, parts] of [
       [1, 1],
       [1, 3],

@@ -3,23 +3,29 @@ import type { Controller, Form, OperationName } from '@bedledger/fleet';
 import { entryOf } from '../closed-list.ts';
 import { refusal } from '../report.ts';
 
-/** Up to five letters and one digit for each operation, for controllers with short names. */
-const SHORT: Readonly<Record<OperationName, { readonly letters: string; readonly digit: number }>> = {
-  'survey-visit': { letters: 'survy', digit: 1 },
-  'air-pass': { letters: 'airps', digit: 2 },
-  'datum-mark': { letters: 'datum', digit: 3 },
-  'bed-mark': { letters: 'bedmk', digit: 4 },
-  'underside-skim': { letters: 'under', digit: 5 },
-  'socket-pockets': { letters: 'pockt', digit: 6 },
-  'clearance-holes': { letters: 'holes', digit: 7 },
-  surface: { letters: 'surfc', digit: 8 },
-  trim: { letters: 'trim', digit: 9 },
+/**
+ * Up to five letters and a number for each operation, for controllers with short names. An operation of one form leaves
+ * the upper half of its thousand free: the rims take the first two of those.
+ */
+const SHORT: Readonly<Record<OperationName, { readonly letters: string; readonly code: number }>> = {
+  'survey-visit': { letters: 'survy', code: 1000 },
+  'air-pass': { letters: 'airps', code: 2000 },
+  'datum-mark': { letters: 'datum', code: 3000 },
+  'bed-mark': { letters: 'bedmk', code: 4000 },
+  'underside-skim': { letters: 'under', code: 5000 },
+  'socket-pockets': { letters: 'pockt', code: 6000 },
+  'clearance-holes': { letters: 'holes', code: 7000 },
+  'rim-break': { letters: 'rimbk', code: 1500 },
+  surface: { letters: 'surfc', code: 8000 },
+  trim: { letters: 'trim', code: 9000 },
 };
 
 /** What each form adds to the code, and the letters of its short names where they are not the operation's. */
 const FORM: Readonly<Record<Form, { readonly code: number; readonly letters: string | null }>> = {
   'first-fit': { code: 0, letters: null },
   refit: { code: 500, letters: 'refit' },
+  top: { code: 0, letters: null },
+  underside: { code: 1000, letters: 'rimun' },
 };
 
 /** Parts that two digits of a program number tell apart. */
@@ -55,7 +61,7 @@ export interface PartNumber {
 
 /**
  * Four digits that tell the programs of one machine apart: operation, then form and number, then part
- * (`op·1000 + form·500 + number·50 + part`). A name that is not made of operation, form and number takes a digit from
+ * (`operation + form + number·50 + part`). A name that is not made of operation, form and number takes a digit from
  * its hash in place of the number.
  */
 export function programCode(program: NeutralProgram, { part, parts }: PartNumber): number {
@@ -65,10 +71,10 @@ export function programCode(program: NeutralProgram, { part, parts }: PartNumber
       message: `${program.name} needs ${parts} parts, and program numbers tell only ${MOST_PARTS} apart`,
     });
   }
-  const { digit } = entryOf(SHORT, program.operation, 'operation');
+  const { code } = entryOf(SHORT, program.operation, 'operation');
   const form = formOf(program)?.code ?? 0;
   const index = indexOf(program) ?? nameHash(program.name) % 10;
-  return digit * 1000 + form + index * 50 + (parts > 1 ? part : 0);
+  return code + form + index * 50 + (parts > 1 ? part : 0);
 }
 
 function extensionOf({ fileName: { form, extension } }: Controller): string {
