@@ -18,7 +18,7 @@ export const SURFACING_RULES = {
   'surfacing/ridge': {
     severity: 'warn',
     title: 'the lean of the spindle leaves a step that can be felt',
-    why: 'A cutter that leans across its rows leaves a step between neighbouring ones. From 0.05 mm on a fingernail finds it, and thin sheets show it.',
+    why: 'A cutter that leans across its rows leaves a step between neighbouring ones. From 0.05 mm (0.002 in) on a fingernail finds it, and thin sheets show it.',
     remedy: 'tram the spindle and state the new readings in `tram`, or lower `surfacing.stepover`',
   },
   'surfacing/note': {

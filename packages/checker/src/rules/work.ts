@@ -131,7 +131,7 @@ export const WORK_RULES = {
   'work/row-step': {
     severity: 'warn',
     title: 'the lean of the spindle leaves a step between rows',
-    why: 'A cutter that leans across its rows leaves each row higher at one side than its neighbour. From 0.05 mm on a fingernail finds the step and thin sheets show it.',
+    why: 'A cutter that leans across its rows leaves each row higher at one side than its neighbour. From 0.05 mm (0.002 in) on a fingernail finds the step and thin sheets show it.',
     remedy: 'tram the spindle and state the new readings in the profile, or narrow the stepover',
   },
   'work/direction': {

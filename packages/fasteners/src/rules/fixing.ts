@@ -53,7 +53,7 @@ export const FIXING_RULES = {
   'fixing/insert-unmeasured': {
     severity: 'warn',
     title: 'the insert was not measured',
-    why: 'Inserts of one name differ by tenths of a millimetre between makers. A bore that is too tight splits the bed or pushes the insert back out, and one that is too wide holds by glue alone.',
+    why: 'Inserts of one name differ between makers by more than a bore may be off. A bore that is too tight splits the bed or pushes the insert back out, and one that is too wide holds by glue alone.',
     remedy: 'measure three of them before a bed is drilled; a hole in a bed is permanent',
   },
   'fixing/head-unknown': {
@@ -102,7 +102,8 @@ export const FIXING_RULES = {
     severity: 'stop',
     title: 'a stated strength is not a number above 0',
     why: 'How much thread must be engaged follows from the strength.',
-    remedy: 'copy the strength from the data sheet of the part, in N/mm²',
+    remedy:
+      'copy the strength from the data sheet of the part, in N/mm² or with its unit (`50 MPa`, `7000 psi`)',
   },
   'fixing/uncertainty': {
     severity: 'stop',
@@ -161,7 +162,7 @@ export const FIXING_RULES = {
   'fixing/socket-unmeasured': {
     severity: 'warn',
     title: 'the driving tool was not measured',
-    why: 'Sockets of one size differ by millimetres between makers. In a pocket that is too narrow the screw cannot be driven.',
+    why: 'Sockets of one size differ much between makers. In a pocket that is too narrow the screw cannot be driven.',
     remedy: 'measure yours: sockets differ more than any list says',
   },
   'fixing/washer-unknown': {

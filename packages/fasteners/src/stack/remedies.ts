@@ -1,4 +1,4 @@
-import { screwLength, writtenLength } from '@bedledger/diagnostics';
+import { screwName, writtenLength } from '@bedledger/diagnostics';
 import { catalogue } from '../catalogue/catalogue.ts';
 import { parseSize } from '../catalogue/size.ts';
 import { headsFor, withHead, withWasher } from '../fixing/change-part.ts';
@@ -68,7 +68,7 @@ function sentence(input: StackInput, changes: readonly string[], stack: Stack): 
   const { units = 'mm' } = input;
   const thread = input.fixing.screw.thread.designation;
   const skims = `${stack.life.skims} ${stack.life.skims === 1 ? 'skim' : 'skims'}`;
-  return `${changes.join(', and ')}: screw ${screwLength(thread, stack.screwLength)}, web ${writtenLength(stack.web, units)}, cover ${writtenLength(stack.cover, units)}, life ${skims}`;
+  return `${changes.join(', and ')}: screw ${screwName(thread, stack.screwLength)}, web ${writtenLength(stack.web, units)}, cover ${writtenLength(stack.cover, units)}, life ${skims}`;
 }
 
 function rule(input: StackInput, change: Partial<StackRules>): StackInput {

@@ -195,7 +195,7 @@ describe('infeasible stacks name two bounds and what frees them', () => {
     const fixing = fixingOf({ ...M6_WRITTEN, screw: { head: 'iso4017-hex', lengths: [10] } });
     const result = refused({ ...INPUT, fixing });
     expect(result.conflict).toEqual(['web-punching', 'engagement-full']);
-    expect(result.remedies[0]).toMatch(/^use a published length that is not in stock: screw 16 mm/);
+    expect(result.remedies[0]).toMatch(/^use a published length that is not in stock: screw M6 × 16 mm/);
   });
   test('long screws only: the end against cover', () => {
     const fixing = fixingOf({ ...M6_WRITTEN, screw: { head: 'iso4017-hex', lengths: [30] } });
