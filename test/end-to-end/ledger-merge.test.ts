@@ -2,7 +2,7 @@ import { execFileSync, spawnSync } from 'node:child_process';
 import { copyFileSync, cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { loadFleet, recordFact } from '@bedledger/fleet';
+import { loadFleet, recordFacts } from '@bedledger/fleet';
 import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
@@ -61,7 +61,7 @@ function mergeOf(ours: () => void, theirs: () => void): boolean {
 }
 
 function note(text: string, date: string): void {
-  expect(recordFact(root, 'teal', { fact: 'note', date, text })).toEqual([]);
+  expect(recordFacts(root, 'teal', [{ fact: 'note', date, text }])).toEqual([]);
 }
 
 const load = () => loadFleet(root, { only: ['teal'] });
@@ -277,7 +277,7 @@ describe('an unfinished merge', () => {
       '  - { fact: note, date: 2026-12-30, text: theirs }\n',
     );
     const before = read(LEDGER);
-    const found = recordFact(root, 'teal', { fact: 'note', date: '2026-12-31', text: 'x' });
+    const found = recordFacts(root, 'teal', [{ fact: 'note', date: '2026-12-31', text: 'x' }]);
     expect(found.map((d) => d.code)).toEqual(['file/merge-markers']);
     expect(read(LEDGER)).toBe(before);
   });

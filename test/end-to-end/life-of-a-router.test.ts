@@ -132,8 +132,12 @@ it('a life: bare bed, survey, marks, bores, first board, inserts, skims until no
     expect.arrayContaining(['socket-pockets', 'clearance-holes first-fit', 'surface']),
   );
 
-  // Metal in the bed: no program goes through the board any more; the board is fixed and may be skimmed.
+  // Metal in the bed: no program goes through the board any more. No skim before the screws are on record: nobody would know
+  // how high their heads stand.
   record('insert', '--all', '--date', '2026-01-09');
+  now = issue();
+  expect(now.issued).not.toContain('surface');
+  record('screws', '--date', '2026-01-10');
   now = issue(true);
   expect(now.issued).toContain('surface');
   expect(now.withheld).toEqual(
@@ -179,6 +183,7 @@ it('a life: bare bed, survey, marks, bores, first board, inserts, skims until no
   expect(refit?.deepest.board).toBeGreaterThanOrEqual(1 - 1e-6);
 
   record('pocket', '--date', '2026-07-02');
+  record('screws', '--date', '2026-07-03');
   now = issue(true);
   expect(now.issued).toContain('surface');
   const status = fleet.json('status', 'dunlin').object.machines as {

@@ -8,6 +8,7 @@ export { planLayout } from './layout/plan-layout.ts';
 export type { Move, NeutralProgram } from './motion/program.ts';
 export type { Withheld } from './operations/outcome.ts';
 export { pointLength } from './operations/round-cut.ts';
+export { type IssuedSite, issuedAt, lengthInPocket } from './plan/as-issued.ts';
 export type { WorkPlan } from './plan/plan.ts';
 export { type PlanOptions, planMachine } from './plan/plan-machine.ts';
 export { type MachineStatus, machineStatus, type VacuumTrend } from './plan/status.ts';

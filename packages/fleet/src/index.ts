@@ -22,6 +22,7 @@ export { writeFileAtomic } from './durable/write-file.ts';
 export { bedFeatures } from './features/bed-features.ts';
 export { gridGrooves } from './features/grooves.ts';
 export { bedRegion, boardRegion, shapeRegion, zoneRegion } from './features/regions.ts';
+export { type Appended, type AppendOptions, tryAppendFacts } from './ledger/append.ts';
 export {
   type AsBuilt,
   asBuilt,
@@ -41,7 +42,7 @@ export type { LoadedFleet, LoadOptions } from './load/load-fleet.ts';
 export { listMachines, loadFleet, loadShared, readMachineFiles } from './load/load-fleet.ts';
 export type { MachineFiles, ParsedMachine } from './load/parse-machine.ts';
 export { parseMachine } from './load/parse-machine.ts';
-export { recordFact } from './load/record-fact.ts';
+export { recordFacts } from './load/record-fact.ts';
 export type { CommentStyle, Controller, Dialect, OutputName, WordFormat } from './model/controller.ts';
 export { COMMENT_STYLES, DIALECTS, OUTPUT_NAMES } from './model/controller.ts';
 export type { BedFeature, FeatureKind } from './model/feature.ts';
@@ -51,8 +52,10 @@ export type {
   Fact,
   FactKind,
   FactOf,
+  FigureSource,
   IsoDate,
   Ledger,
+  PocketFigures,
   SiteState,
 } from './model/ledger.ts';
 export { SITE_STATES } from './model/ledger.ts';

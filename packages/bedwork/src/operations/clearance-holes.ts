@@ -130,7 +130,7 @@ function holeAt(context: WorkContext, form: HolesForm, cutter: Cutter, site: Sit
 }
 
 /** A drill a little wider than the hole makes it its own size: at most 0.3 mm over. */
-function drilledDiameter(cutter: Cutter, diameter: number): number {
+export function drilledDiameter(cutter: Cutter, diameter: number): number {
   const over = cutter.diameter - diameter;
   return cutter.canPlunge && over > 0 && over <= 0.3 ? cutter.diameter : diameter;
 }

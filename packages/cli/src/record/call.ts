@@ -1,13 +1,21 @@
-import { planMachine, type WorkPlan } from '@bedledger/bedwork';
-import { keyValue, type Units } from '@bedledger/diagnostics';
-import type { FactWritten, MachineRecord } from '@bedledger/fleet';
-import { listOption, numberOption, type ParsedArguments, textOption, UsageError } from '../arguments.ts';
+import { planMachine, type Site, type WorkPlan } from '@bedledger/bedwork';
+import { keyValue, suggest, type Units } from '@bedledger/diagnostics';
+import { type FactWritten, type MachineRecord, readLength } from '@bedledger/fleet';
+import {
+  flag,
+  listOption,
+  numberOption,
+  type ParsedArguments,
+  textOption,
+  UsageError,
+} from '../arguments.ts';
+import { type FixingByName, sharedFixings } from './fixings.ts';
+import { type Trial, tryFacts } from './trial.ts';
 
-/** Facts of the whole machine, and facts of sites. */
+/** Facts of sites, facts of the board and what stands in it, and facts of the whole machine. */
 export const SITE_FACTS = ['mark', 'bore', 'insert', 'fill'] as const;
+export const BOARD_FACTS = ['board', 'pocket', 'screws'] as const;
 export const MACHINE_FACTS = [
-  'board',
-  'pocket',
   'skim',
   'heights',
   'vacuum',
@@ -18,12 +26,19 @@ export const MACHINE_FACTS = [
   'note',
 ] as const;
 export type SiteFact = (typeof SITE_FACTS)[number];
+export type BoardFact = (typeof BOARD_FACTS)[number];
 export type MachineFact = (typeof MACHINE_FACTS)[number];
-export type FactName = SiteFact | MachineFact;
-export const FACTS: readonly FactName[] = [...SITE_FACTS, ...MACHINE_FACTS];
+export type FactName = SiteFact | BoardFact | MachineFact;
+export const FACTS: readonly FactName[] = [...SITE_FACTS, ...BOARD_FACTS, ...MACHINE_FACTS];
 
 /** Quantities as typed: a bare number is in the ledger's unit, text carries its own (`0.7 in`, `24 inHg`). */
 export type Quantity = number | string;
+
+/** Lengths that were measured: one for all sites, or one for each site that is named; mm. */
+export interface Measured {
+  readonly everywhere: number | undefined;
+  readonly sites: ReadonlyMap<string, number>;
+}
 
 /** One call of `record`: what it says, and about which machine. */
 export class RecordCall {
@@ -34,13 +49,15 @@ export class RecordCall {
   readonly record: MachineRecord;
   /** The ledger's unit: what a bare number means. */
   readonly units: Units;
+  readonly fixings: FixingByName;
+  readonly #root: string;
   #plan: WorkPlan | null = null;
 
   constructor(
     kind: FactName,
     sites: readonly string[],
     args: ParsedArguments,
-    machine: { readonly record: MachineRecord; readonly units: Units },
+    machine: { readonly root: string; readonly record: MachineRecord; readonly units: Units },
   ) {
     this.kind = kind;
     this.sites = sites;
@@ -48,6 +65,13 @@ export class RecordCall {
     this.record = machine.record;
     this.units = machine.units;
     this.date = textOption(args, 'date') ?? today();
+    this.#root = machine.root;
+    this.fixings = sharedFixings(machine.root, machine.units);
+  }
+
+  /** The machine as it would be with some facts more. */
+  tryFacts(facts: readonly FactWritten[]): Trial {
+    return tryFacts(this.#root, this.record, facts);
   }
 
   /** The machine's plan, made when a fact needs it. */
@@ -87,6 +111,48 @@ export class RecordCall {
     return value === undefined ? {} : { [key]: quantity(value) };
   }
 
+  /** A length as typed, mm; undefined where the option is not given. */
+  length(option: string): number | undefined {
+    const text = this.text(option);
+    return text === undefined ? undefined : typedLength(text, option, this.units);
+  }
+
+  /** `--pocket-depth 13` for every site, `--pocket-depth A1=13 --pocket-depth C4=12.9` for those that were measured. */
+  measured(option: string): Measured {
+    let everywhere: number | undefined;
+    const sites = new Map<string, number>();
+    for (const typed of listOption(this.args, option)) {
+      const [, site, text] = /^\s*([A-Za-z]+\d+)\s*=(.*)$/.exec(typed) ?? [undefined, undefined, typed];
+      const mm = typedLength(text as string, option, this.units);
+      if (site !== undefined) sites.set(this.site(site).id, mm);
+      else if (everywhere === undefined) everywhere = mm;
+      else
+        throw new UsageError(
+          `--${option} is given twice without a site`,
+          `write --${option} A1=… once for each site that was measured`,
+        );
+    }
+    return { everywhere, sites };
+  }
+
+  /** @throws UsageError when the call names sites for a fact of the whole machine */
+  noSites(): void {
+    if (this.sites.length === 0 && !flag(this.args, 'all')) return;
+    throw new UsageError(`${this.kind} is a fact of the whole machine, not of a site`, 'leave the sites out');
+  }
+
+  /** @throws UsageError for a site that the layout does not have */
+  site(id: string): Site {
+    const known = this.plan().layout.sites;
+    const site = known.find((s) => s.id === id);
+    if (site) return site;
+    throw unknownSite(
+      this.record,
+      id,
+      known.map((s) => s.id),
+    );
+  }
+
   /** Measured thicknesses, one for each place. */
   thickness(): Quantity[] {
     const list = listOption(this.args, 'thickness').map(quantity);
@@ -114,6 +180,20 @@ function today(): string {
   const now = new Date();
   const two = (n: number): string => String(n).padStart(2, '0');
   return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}
+
+function typedLength(text: string, option: string, units: Units): number {
+  const read = readLength(text, units, 'positive');
+  if ('problem' in read) throw new UsageError(`--${option}: ${read.problem}`, `write --${option} LENGTH`);
+  return read.mm;
+}
+
+export function unknownSite({ machine }: MachineRecord, id: string, known: readonly string[]): UsageError {
+  const near = suggest(id, known);
+  return new UsageError(
+    `${machine.id} has no site \`${id}\``,
+    near.length > 0 ? `did you mean \`${near.join('` or `')}\`?` : `it has ${known.join(', ')}`,
+  );
 }
 
 export function quantity(text: string): Quantity {

@@ -1,24 +1,10 @@
 import { rounded } from '@bedledger/diagnostics';
 import type { FactWritten } from '@bedledger/fleet';
-import { flag, numberOption, UsageError } from '../arguments.ts';
+import { numberOption, UsageError } from '../arguments.ts';
 import type { MachineFact, RecordCall } from './call.ts';
 
 /** What each fact of a whole machine takes from the call. */
 export const MACHINE_FACT: Readonly<Record<MachineFact, (call: RecordCall) => FactWritten>> = {
-  board: (call) =>
-    call.fact({
-      stock: call.text('stock') ?? call.record.machine.board.stock,
-      thickness: call.thickness(),
-      skimmed: call.text('skimmed') ?? 'none',
-      pocketed: flag(call.args, 'pocketed'),
-      ...call.optional('screw_length', 'screw-length'),
-      ...call.optional('pocket_floor', 'pocket-floor'),
-    }),
-  pocket: (call) =>
-    call.fact({
-      ...call.optional('screw_length', 'screw-length'),
-      ...call.optional('pocket_floor', 'pocket-floor'),
-    }),
   skim: (call) => {
     const heights = call.text('heights');
     return call.fact({

@@ -1,8 +1,10 @@
 import { planLayout, type Site } from '@bedledger/bedwork';
-import { keyValue, suggest } from '@bedledger/diagnostics';
+import { keyValue } from '@bedledger/diagnostics';
+import { insertFigures } from '@bedledger/fasteners';
 import type { FactWritten } from '@bedledger/fleet';
 import { flag, UsageError } from '../arguments.ts';
-import { point, type Quantity, quantity, type RecordCall, type SiteFact } from './call.ts';
+import { point, type Quantity, quantity, type RecordCall, type SiteFact, unknownSite } from './call.ts';
+import { writtenInsert } from './written-figures.ts';
 
 /** State a site must be in for the fact to be due, for `--all`. Which holes are filled is never a matter of course. */
 const DUE: Readonly<Record<SiteFact, Site['state'] | null>> = {
@@ -39,29 +41,46 @@ function dueSites(call: RecordCall, kind: SiteFact, known: readonly Site[]): str
 function siteNamed({ record }: RecordCall, id: string, known: readonly Site[]): Site {
   const site = known.find((s) => s.id === id);
   if (site !== undefined) return site;
-  const ids = known.map((s) => s.id);
-  const near = suggest(id, ids);
-  throw new UsageError(
-    `${record.machine.id} has no site \`${id}\``,
-    near.length > 0 ? `did you mean \`${near.join('` or `')}\`?` : `it has ${ids.join(', ')}`,
+  throw unknownSite(
+    record,
+    id,
+    known.map((s) => s.id),
   );
 }
 
 function siteFact(call: RecordCall, kind: Exclude<SiteFact, 'fill'>, site: Site): FactWritten {
-  const given = call.text('at');
-  const place = { site: site.id, at: given === undefined ? call.written(site.actual) : point(given, 'at') };
+  const place = { site: site.id, ...placeOf(call, site) };
   switch (kind) {
     case 'mark':
       return call.fact(place);
     case 'insert':
-      return call.fact({ ...place, insert: call.text('insert') ?? call.record.planned.insert.id });
+      return call.fact({ ...place, ...insertSet(call) });
     case 'bore':
       return call.fact({
         ...place,
         diameter: boreSize(call, site, 'diameter'),
         depth: boreSize(call, site, 'depth'),
+        depth_from: ['diameter', 'depth'].some((o) => call.text(o) !== undefined) ? 'measured' : 'planned',
       });
   }
+}
+
+/** Where it was done. A planned place was not measured; a hole that was measured once stays where it was found. */
+function placeOf(call: RecordCall, site: Site) {
+  const given = call.text('at');
+  if (given !== undefined) return { at: point(given, 'at'), at_from: 'measured' };
+  const before = call.record.state.sites.get(site.id);
+  const from = before && before.state !== 'filled' ? before.atFrom : 'planned';
+  return { at: call.written(site.actual), at_from: from };
+}
+
+/** The insert with its figures. Of one that no fixing has only the name is known. */
+function insertSet(call: RecordCall) {
+  const name = call.text('fixing');
+  const fixing = name === undefined ? call.record.planned : call.fixings.need(name);
+  const insert = call.text('insert') ?? fixing.insert.id;
+  const set = insert === fixing.insert.id ? fixing.insert : call.fixings.insertCalled(insert);
+  return { insert, ...(set && { figures: writtenInsert(insertFigures(set), call.units) }) };
 }
 
 /** As given, else as the stack says. */

@@ -36,7 +36,7 @@ function afterLine(text: string, offset: number): number {
   return end < 0 ? text.length : end + 1;
 }
 
-function insertItem(text: string, line: string): string | null {
+function insertItems(text: string, lines: readonly string[]): string | null {
   const eol = text.includes('\r\n') ? '\r\n' : '\n';
   const doc = parseDocument(text);
   if (!isMap(doc.contents)) return null;
@@ -52,43 +52,48 @@ function insertItem(text: string, line: string): string | null {
       const opened = text.slice(0, start).replace(/ +$/, '') + text.slice(end);
       const at = afterLine(opened, start - 1);
       const head = opened.slice(0, at);
-      return `${head}${head.endsWith('\n') ? '' : eol}  - ${line}${eol}${opened.slice(at)}`;
+      const items = lines.map((line) => `  - ${line}${eol}`).join('');
+      return `${head}${head.endsWith('\n') ? '' : eol}${items}${opened.slice(at)}`;
     }
     if (!last.range) return null;
-    return `${text.slice(0, last.range[1])}, ${line}${text.slice(last.range[1])}`;
+    return `${text.slice(0, last.range[1])}, ${lines.join(', ')}${text.slice(last.range[1])}`;
   }
   const column = start - (text.lastIndexOf('\n', start - 1) + 1);
-  const item = `${' '.repeat(column)}- ${line}${eol}`;
+  const items = lines.map((line) => `${' '.repeat(column)}- ${line}${eol}`).join('');
   const lastPair = index === doc.contents.items.length - 1;
   const at = lastPair
     ? text.length
     : afterLine(text, (seq.items.at(-1) as { range: [number, number, number] }).range[1] - 1);
   const head = text.slice(0, at);
-  return `${head}${head === '' || head.endsWith('\n') ? '' : eol}${item}${text.slice(at)}`;
+  return `${head}${head === '' || head.endsWith('\n') ? '' : eol}${items}${text.slice(at)}`;
 }
 
 /**
- * A ledger's text with one fact more, at the end of its list. Everything that is there stays byte for byte, comments
- * included. The fact is held against the schema and against everything recorded before; the result is read back and
- * compared before it is returned. Quantities of `fact` are as written in a ledger: a bare number is in the ledger's
- * unit, a text carries its own (`18.04 mm`).
+ * A ledger's text with some facts more, at the end of its list: all of them or none. Everything that is there stays byte
+ * for byte, comments included. The facts are held against the schema and against everything recorded before; the result
+ * is read back and compared before it is returned. Quantities are as written in a ledger: a bare number is in the
+ * ledger's unit, a text carries its own (`18.04 mm`).
  */
-export function tryAppendFact(ledgerText: string, fact: FactWritten, options: AppendOptions = {}): Appended {
+export function tryAppendFacts(
+  ledgerText: string,
+  facts: readonly FactWritten[],
+  options: AppendOptions = {},
+): Appended {
   const file = options.file ?? 'ledger.yaml';
   const before = validateYaml(ledgerSchema, file, ledgerText, 'ledger');
   if (!before.written) return { text: null, diagnostics: before.diagnostics };
 
-  const clean = JSON.parse(JSON.stringify(fact)) as FactWritten;
-  // The fact alone first, so that what is wrong with it is shown as it would stand, not at the end of a long file.
+  const lines = facts.map((fact) => formatFact(JSON.parse(JSON.stringify(fact)) as FactWritten));
+  // The facts alone first, so that what is wrong with them is shown as they would stand, not at the end of a long file.
   const alone = validateYaml<LedgerWritten>(
     ledgerSchema,
-    'the new entry',
-    `units: ${before.written.units}\nfacts:\n  - ${formatFact(clean)}\n`,
+    facts.length === 1 ? 'the new entry' : 'the new entries',
+    `units: ${before.written.units}\nfacts:\n${lines.map((line) => `  - ${line}\n`).join('')}`,
     'ledger',
   );
   if (!alone.written) return { text: null, diagnostics: alone.diagnostics };
 
-  const text = insertItem(ledgerText, formatFact(clean));
+  const text = insertItems(ledgerText, lines);
   const unsafe = (why: string): Appended => ({
     text: null,
     diagnostics: [
@@ -96,17 +101,18 @@ export function tryAppendFact(ledgerText: string, fact: FactWritten, options: Ap
         code: 'ledger/cannot-append',
         message: `the entry cannot be added without touching what is there: ${why}`,
         place: { file },
-        help: `add it by hand as the last entry of \`facts\`: - ${formatFact(clean)}`,
+        help: `add it by hand as the last entry of \`facts\`: ${lines.map((line) => `- ${line}`).join(' ')}`,
       }),
     ],
   });
   if (text === null) return unsafe('`facts` is not a plain list');
   const after = validateYaml(ledgerSchema, file, text, 'ledger');
   if (!after.written) return unsafe('the result would not be a ledger');
-  const kept = after.written.facts.slice(0, -1);
+  const stood = before.written.facts.length;
   if (
-    canonicalJson({ ...after.written, facts: kept }) !== canonicalJson(before.written) ||
-    canonicalJson(after.written.facts.at(-1)) !== canonicalJson(alone.written.facts[0])
+    canonicalJson({ ...after.written, facts: after.written.facts.slice(0, stood) }) !==
+      canonicalJson(before.written) ||
+    canonicalJson(after.written.facts.slice(stood)) !== canonicalJson(alone.written.facts)
   ) {
     return unsafe('reading it back gives something else');
   }
@@ -117,11 +123,15 @@ export function tryAppendFact(ledgerText: string, fact: FactWritten, options: Ap
   const written = standing.ledger;
   const today = machine && inForce(written, null, machine, options.surveyLimit ?? SURVEY_LIMIT, at);
   const folded = foldLedger(today?.ledger ?? written, machine, machine?.units ?? after.written.units, at);
-  const entry = after.written.facts.length;
   const diagnostics = [...standing.diagnostics, ...(today?.diagnostics ?? []), ...folded.diagnostics].filter(
-    (d) => d.facts?.entry === entry,
+    (d) => Number(d.facts?.entry) > stood,
   );
   return { text: hasStop(diagnostics) ? null : text, diagnostics };
+}
+
+/** One fact more. */
+export function tryAppendFact(ledgerText: string, fact: FactWritten, options: AppendOptions = {}): Appended {
+  return tryAppendFacts(ledgerText, [fact], options);
 }
 
 /**

@@ -9,7 +9,7 @@ import { parse } from 'yaml';
 import { demoMachine, ROOT } from '../../../../test/support/demo-fleet.ts';
 import { whileMachineIsOurs } from '../durable/machine-lock.ts';
 import { writeFileAtomic } from '../durable/write-file.ts';
-import { recordFact } from '../load/record-fact.ts';
+import { recordFacts } from '../load/record-fact.ts';
 import type { Fact } from '../model/ledger.ts';
 import type { FactWritten } from '../written/ledger.ts';
 import { appendFact, tryAppendFact } from './append.ts';
@@ -304,7 +304,7 @@ describe('on disk', () => {
   test('a fact is appended, nothing else changes, nothing is left behind', () => {
     const path = join(root, 'machines/heron/ledger.yaml');
     const before = readFileSync(path, 'utf8');
-    expect(recordFact(root, 'heron', note('b'))).toEqual([]);
+    expect(recordFacts(root, 'heron', [note('b')])).toEqual([]);
     const after = readFileSync(path, 'utf8');
     expect(after.startsWith(before)).toBe(true);
     expect(after.slice(before.length)).toBe('  - { fact: note, date: 2026-12-01, text: b }\n');
@@ -315,7 +315,7 @@ describe('on disk', () => {
     const path = join(root, 'machines/heron/ledger.yaml');
     const torn = readFileSync(path, 'utf8').slice(0, -20);
     writeFileSync(path, torn);
-    const found = recordFact(root, 'heron', note('b'));
+    const found = recordFacts(root, 'heron', [note('b')]);
     expect(found[0]!.code).toBe('ledger/damaged');
     expect(readFileSync(path, 'utf8')).toBe(torn);
     expect(readdirSync(join(root, 'machines/heron'))).toEqual(['ledger.yaml']);
@@ -323,10 +323,10 @@ describe('on disk', () => {
 
   test('a second writer is kept out', () => {
     const found = whileMachineIsOurs(root, 'heron', 'regenerate', () =>
-      recordFact(root, 'heron', note('b'), undefined, undefined, { patience: 20 }),
+      recordFacts(root, 'heron', [note('b')], undefined, undefined, { patience: 20 }),
     );
     expect('value' in found && found.value[0]!.code).toBe('file/locked');
-    expect(recordFact(root, 'egret', note('b'))[0]!.severity).toBe('stop');
+    expect(recordFacts(root, 'egret', [note('b')])[0]!.severity).toBe('stop');
   });
 
   test('a file is replaced whole, or not at all', () => {

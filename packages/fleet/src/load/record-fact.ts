@@ -2,7 +2,7 @@ import { join } from 'node:path';
 import type { Diagnostic } from '@bedledger/diagnostics';
 import { type MachineLockOptions, whileMachineIsOurs } from '../durable/machine-lock.ts';
 import { writeFileAtomic } from '../durable/write-file.ts';
-import { tryAppendFact } from '../ledger/append.ts';
+import { tryAppendFacts } from '../ledger/append.ts';
 import { examineLedger } from '../ledger/recover.ts';
 import type { Machine } from '../model/machine.ts';
 import type { FactWritten } from '../written/ledger.ts';
@@ -10,15 +10,15 @@ import { isFleetFolder, readFleetFile } from './files.ts';
 import { missingLedger } from './missing-file.ts';
 
 /**
- * Append one fact to `machines/<id>/ledger.yaml`. The machine's lock keeps two writers apart, so that neither loses the
- * other's entry: the second waits a moment. The file is replaced whole. Returns what was found; nothing was written when
+ * Append facts to `machines/<id>/ledger.yaml`, all of them or none. The machine's lock keeps two writers apart, so that neither loses the
+ * other's entries: the second waits a moment. The file is replaced whole. Returns what was found; nothing was written when
  * there is a stop among it.
  * @throws the system's error when the ledger or the lock beside it cannot be written
  */
-export function recordFact(
+export function recordFacts(
   root: string,
   id: string,
-  fact: FactWritten,
+  facts: readonly FactWritten[],
   machine?: Machine,
   surveyLimit?: number,
   lock: MachineLockOptions = {},
@@ -31,7 +31,7 @@ export function recordFact(
     if (!file) return found.length > 0 ? found : [missingLedger(path)];
     const damage = examineLedger(path, file.text);
     if (damage) return damage.diagnostics;
-    const { text, diagnostics } = tryAppendFact(file.text, fact, {
+    const { text, diagnostics } = tryAppendFacts(file.text, facts, {
       file: path,
       ...(machine ? { machine } : {}),
       ...(surveyLimit === undefined ? {} : { surveyLimit }),
