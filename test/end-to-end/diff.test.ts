@@ -39,9 +39,14 @@ function changes(...args: string[]): { status: number | null; of: (id: string) =
 }
 
 beforeAll(() => {
-  // Heron's inserts are set, with the hexagon screw; curlew is bored, with the cap screw; the last one is a bare bed.
+  // Heron's inserts are set, with the hexagon screw; curlew is bored, with the cap screw; the last one is a bare bed, vouched for.
   fleet = smallFleet('heron', 'curlew');
   expect(fleet.run('new', 'knot').status).toBe(0);
+  fleet.edit(
+    'machines/knot/ledger.yaml',
+    /^facts: \[\]$/m,
+    'facts:\n  - { fact: vouch, date: 2026-01-02, deviation: 0.3, by: the owner, reason: bed milled here from this drawing }',
+  );
   git('init', '-q', '-b', 'main');
   git('add', '-A');
   git('commit', '-q', '-m', 'base');

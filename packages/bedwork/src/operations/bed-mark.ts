@@ -8,7 +8,7 @@ import type { Site } from '../layout/model.ts';
 import { APPROACH } from '../motion/motion-writer.ts';
 import { addFinding, sitesInOrder, type WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
-import { nothingAgainst, TOUCH_OFF_ON_BED } from './conditions.ts';
+import { bedUnknown, nothingAgainst, TOUCH_OFF_ON_BED } from './conditions.ts';
 import { type CuttingJob, cut } from './descriptor.ts';
 import { hasHelices, reachable, siteSection } from './moves.ts';
 import { cutRound, peckFor, pointLength, type RoundCut, type RoundMethod, roundMethod } from './round-cut.ts';
@@ -30,8 +30,10 @@ export const BED_MARK = cut<BedMark>({
   name: 'bed-mark',
   on: () => 'bed',
   notAsked: nothingAgainst,
-  forbidden: ({ layout, progress: { markable, withInsert } }) => {
-    if (markable.length > 0) return null;
+  forbidden: (context) => {
+    const { layout, progress } = context;
+    const { markable, withInsert } = progress;
+    if (markable.length > 0) return bedUnknown(context);
     if (layout.sites.length === 0) return 'the layout has no site to mark';
     return withInsert.length > 0
       ? 'every site has its insert or its bore: record a hole as filled before it is marked again'

@@ -7,7 +7,7 @@ import { cuttingFor } from '../feeds/cutting.ts';
 import type { Site } from '../layout/model.ts';
 import type { WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
-import { isPocketed, noBoard, nothingAgainst, touchOffOnBoard } from './conditions.ts';
+import { bedUnknown, isPocketed, noBoard, nothingAgainst, touchOffOnBoard } from './conditions.ts';
 import { cut } from './descriptor.ts';
 import type { HeaderTexts } from './outcome.ts';
 import { pointLength, type RoundCut } from './round-cut.ts';
@@ -34,6 +34,8 @@ export const CLEARANCE_HOLES = cut<RoundCutsJob>({
     });
     if (typeof cuts === 'string') return { refused: cuts };
     const floor = Math.min(top, ...cuts.map(({ round }) => round.bottom));
+    const unknown = floor < 0 ? bedUnknown(context) : null;
+    if (unknown !== null) return { refused: `the holes go on below the bed surface, and ${unknown}` };
     const cutting = cuttingFor(
       cutter,
       record.stock.material,

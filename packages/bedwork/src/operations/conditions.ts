@@ -1,4 +1,5 @@
 import { listOf } from '../base/words.ts';
+import { checksItself } from '../survey/bed-fit.ts';
 import type { WorkContext } from '../work/context.ts';
 
 /** Sentences that several operations say. */
@@ -25,6 +26,18 @@ export function screwsOnRecord({ layout, machine, standing }: WorkContext): stri
 /** Neither the profile nor the ledger has anything against the operation, on any machine. */
 export function nothingAgainst(): null {
   return null;
+}
+
+/** Nothing is cut into a bed on the strength of a drawing alone; null when it is measured, or its owner vouches for it. */
+export function bedUnknown({ record, layout, machine }: WorkContext): string | null {
+  if (record.state.vouched !== null) return null;
+  const { registration } = layout;
+  if (registration !== null && checksItself(registration)) return null;
+  const why =
+    registration === null
+      ? 'nobody has measured where the features of this bed are'
+      : 'the survey has too few marks to find a misread one';
+  return `${why}: survey it (run survey-visit, fill in survey.csv), or let its owner vouch for the drawing (\`bedledger record ${machine.id} vouch\` with the farthest that a feature may be off)`;
 }
 
 /** How Z 0 is set before a program in the board. */

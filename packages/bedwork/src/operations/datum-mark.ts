@@ -8,7 +8,7 @@ import { cuttingFor } from '../feeds/cutting.ts';
 import { APPROACH } from '../motion/motion-writer.ts';
 import { addFinding, type WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
-import { nothingAgainst, TOUCH_OFF_ON_BED } from './conditions.ts';
+import { bedUnknown, nothingAgainst, TOUCH_OFF_ON_BED } from './conditions.ts';
 import { cut, type OperationDescriptor, visit } from './descriptor.ts';
 
 const AFTER = ['X0 Y0 is the first mark, the second one shows the direction'];
@@ -39,12 +39,14 @@ const CUT = cut({
   name: 'datum-mark',
   on: () => 'bed',
   notAsked: nothingAgainst,
-  forbidden: ({ machine, progress: { withInsert, bored } }) => {
+  forbidden: (context) => {
+    const { machine, progress } = context;
+    const { withInsert, bored } = progress;
     const outside = beyondTravel(machine);
     if (outside !== null) return outside;
     const first = [...withInsert, ...bored].sort(byName)[0];
     return first === undefined
-      ? null
+      ? bedUnknown(context)
       : `the bed is already bored from the datum mark (${first}): a mark cut anew would not be in the same place`;
   },
   outputs: ['extraction'],

@@ -227,7 +227,7 @@ describe('status', () => {
   });
 
   test('an empty ledger says nothing it does not know', () => {
-    const status = machineStatus(planOf([]));
+    const status = machineStatus(planMachine(recordOf(machine, [], { bed: 'drawn' }), { layout }));
     expect([status.asOf, status.board, status.wear, status.life]).toEqual([null, null, null, null]);
     expect(status.sites.none).toBe(4);
   });

@@ -82,14 +82,18 @@ describe('a bad profile gives findings, never a program and never an exception',
     ]);
     const low = { ...machine, travel: { ...machine.travel, z: [-12, 20] as const } };
     expect(stops(low, { house })).toContain('operations/clear-height');
-    const plan = planMachine(recordOf({ ...machine, bed: { ...machine.bed, keepOuts: [] } }, [], { house }));
+    const plan = planMachine(
+      recordOf({ ...machine, bed: { ...machine.bed, keepOuts: [] } }, [], { house, bed: 'drawn' }),
+    );
     expect(plan.findings.find((f) => f.code === 'survey/none')?.severity).toBe('warn');
   });
   test('a finding of the layout is raised too', () => {
     const house = { ...HOUSE, raise: { 'survey/none': 'stop' as const } };
-    const plan = planMachine(recordOf(machine, [], { house }));
+    const plan = planMachine(recordOf(machine, [], { house, bed: 'drawn' }));
     expect(plan.findings.find((f) => f.code === 'survey/none')?.severity).toBe('stop');
-    expect(surveyReport(recordOf(machine, [], { house })).findings.map((f) => f.severity)).toEqual(['stop']);
+    expect(
+      surveyReport(recordOf(machine, [], { house, bed: 'drawn' })).findings.map((f) => f.severity),
+    ).toEqual(['stop']);
   });
 });
 

@@ -6,7 +6,14 @@ export const SURVEY_RULES = {
     severity: 'warn',
     title: 'nobody has measured the bed',
     why: 'Beds do not match their drawings: features are found 2.5 to 5 mm (0.1 to 0.2 in) off (common practice). A bore that is placed by the drawing may open a groove.',
-    remedy: 'run the survey-visit program, write what it finds into survey.csv and regenerate',
+    remedy:
+      'run the survey-visit program, write what it finds into survey.csv and regenerate; until then nothing is issued that cuts the bed',
+  },
+  'survey/vouched': {
+    severity: 'note',
+    title: 'the owner vouches for the drawing of the bed',
+    why: 'Nobody has measured the bed; somebody answers for it lying as drawn, to the deviation that the ledger has. Every clearance to grooves, ports and keep-outs is kept larger by that deviation.',
+    remedy: 'survey the bed when the machine is free: a survey is worth more than anybody’s word',
   },
   'survey/unusable': {
     severity: 'stop',

@@ -40,16 +40,20 @@ export function measuredPairs(record: MachineRecord): PointPair[] {
 
 /**
  * Fits the survey of a record: nominal bed frame to surveyed frame.
- * Without a survey the frames coincide, the uncertainty is twice the house's measuring deviation and a warning says so.
+ * Without a survey the frames coincide and a warning says so; the uncertainty is twice the house's measuring deviation, or
+ * the deviation to which the owner vouches for the drawing where that is more. A survey that cannot check itself is worth
+ * no more than what he vouches for either.
  * A survey that cannot be trusted leaves the frames coinciding too, with a finding that stops.
  */
 export function fitBed(record: MachineRecord): BedFit {
   const pairs = measuredPairs(record);
   const sigma = record.house.survey.sigma;
+  const { vouched } = record.state;
   const { units } = record.machine;
   const place = surveyPlace(record) ?? profilePlace(record);
   if (pairs.length === 0) {
-    return unfitted(sigma, [
+    if (vouched !== null) return unfitted(Math.max(2 * sigma, vouched), [vouchedFinding(record, vouched)]);
+    return unfitted(2 * sigma, [
       report({
         code: 'survey/none',
         message: `bed not surveyed: features are taken where the drawing has them, give or take ${fineLength(2 * sigma, units)}; features of real beds are found ${units === 'mm' ? '2.5 to 5 mm' : '0.1 to 0.2 in'} away from the drawing (common practice)`,
@@ -62,7 +66,7 @@ export function fitBed(record: MachineRecord): BedFit {
     registration = register(pairs, { sigma, model: 'auto', slips: UNIT_SLIPS });
   } catch (error) {
     if (!(error instanceof RangeError)) throw error;
-    return unfitted(sigma, [
+    return unfitted(2 * sigma, [
       report({
         code: 'survey/unusable',
         message: `the survey cannot be fitted: ${error.message}`,
@@ -72,7 +76,7 @@ export function fitBed(record: MachineRecord): BedFit {
   }
   const findings = surveyFindings(record, pairs, registration);
   if (registration.oddity !== 'none') {
-    return { ...unfitted(sigma, findings), registration: null };
+    return { ...unfitted(2 * sigma, findings), registration: null };
   }
   const inverse = invertTransform(registration.transform);
   return {
@@ -81,19 +85,37 @@ export function fitBed(record: MachineRecord): BedFit {
     inverse,
     toActual: (p) => applyTransform(registration.transform, p),
     toNominal: (p) => applyTransform(inverse, p),
-    uncertaintyAt: registration.uncertaintyAt,
+    uncertaintyAt:
+      vouched === null || checksItself(registration)
+        ? registration.uncertaintyAt
+        : (p) => Math.max(registration.uncertaintyAt(p), vouched),
     findings,
   };
 }
 
-function unfitted(sigma: number, findings: readonly Diagnostic[]): BedFit {
+/** Does a survey have enough readings left over to contradict a misread one? */
+export function checksItself(registration: Registration): boolean {
+  return registration.redundancy >= 2;
+}
+
+function vouchedFinding(record: MachineRecord, deviation: number): Diagnostic {
+  const { units } = record.machine;
+  return report({
+    code: 'survey/vouched',
+    message: `bed not surveyed: its owner vouches for the drawing to ${fineLength(deviation, units)}, which counts in every clearance`,
+    place: profilePlace(record),
+    facts: { deviation },
+  });
+}
+
+function unfitted(uncertainty: number, findings: readonly Diagnostic[]): BedFit {
   return {
     registration: null,
     transform: IDENTITY,
     inverse: IDENTITY,
     toActual: (p) => p,
     toNominal: (p) => p,
-    uncertaintyAt: () => 2 * sigma,
+    uncertaintyAt: () => uncertainty,
     findings,
   };
 }

@@ -18,7 +18,7 @@ import {
 } from '@bedledger/geometry';
 import { boardBox, boxCorners } from '../base/board.ts';
 import { surveyPlace } from '../base/places.ts';
-import { type BedFit, fitBed, measuredPairs } from './bed-fit.ts';
+import { type BedFit, checksItself, fitBed, measuredPairs } from './bed-fit.ts';
 import { misfitAlone, worstResidual } from './survey-findings.ts';
 
 /** One mark of a survey, as a table or a drawing shows it. Lengths mm. */
@@ -114,7 +114,7 @@ export function surveyReport(record: MachineRecord): SurveyReport {
       ? 'none'
       : stopped
         ? 'refused'
-        : registration !== null && registration.redundancy < 2
+        : registration !== null && !checksItself(registration)
           ? 'unchecked'
           : 'trusted';
   const worst = registration === null ? null : worstResidual(registration);

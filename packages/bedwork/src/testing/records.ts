@@ -181,12 +181,27 @@ export function machineOf(
   };
 }
 
+/** The owner's word for the drawing, to what the house's readings are worth: no more and no less than its survey sigma. */
+export const VOUCHED: Fact = {
+  fact: 'vouch',
+  date: '2020-01-01',
+  deviation: 0.2,
+  by: 'the owner',
+  reason: 'bed milled here from this drawing',
+};
+
+/** @param over `bed: 'drawn'`: nobody has measured the bed and nobody vouches for it */
 export function recordOf(
   machine: Machine,
   facts: readonly Fact[] = [],
-  over: { readonly heights?: readonly HeightMap[]; readonly house?: House; readonly survey?: Survey } = {},
+  over: {
+    readonly heights?: readonly HeightMap[];
+    readonly house?: House;
+    readonly survey?: Survey;
+    readonly bed?: 'drawn';
+  } = {},
 ): MachineRecord {
-  const ledger = { facts };
+  const ledger = { facts: over.bed === 'drawn' ? facts : [VOUCHED, ...facts] };
   return {
     machine,
     ledger,

@@ -7,7 +7,7 @@ import { checkExtraction } from '../programs/outputs.ts';
 import { checkPlaces } from '../programs/places.ts';
 import { checkLinks, checkRapids } from '../programs/rapids.ts';
 import { checkRestarts, checkSpindle } from '../programs/spindle.ts';
-import { checkBedDepth, checkSolids, checkTravel } from '../programs/travel.ts';
+import { checkBedDepth, checkBedKnown, checkSolids, checkTravel } from '../programs/travel.ts';
 import { checkVisiting } from '../programs/visiting.ts';
 import { readProgram } from '../reader/read-program.ts';
 import { inFile, report } from '../report.ts';
@@ -210,6 +210,7 @@ function checkCutting(c: Case, { operation, form }: ManifestProgram): Diagnostic
     ...checkFeeds(c),
     ...checkExtraction(c),
     ...checkBedDepth(c, mayCutBed ? 'to-cut-limit' : 'not-at-all'),
+    ...checkBedKnown(c),
   ];
 }
 

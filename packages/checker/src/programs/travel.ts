@@ -91,6 +91,22 @@ export function checkBedDepth(c: Case, allowed: 'to-cut-limit' | 'not-at-all'): 
   return [];
 }
 
+/** Nothing goes below the surface of a bed whose features are where a drawing has them and nowhere else. */
+export function checkBedKnown(c: Case): Diagnostic[] {
+  const { deepestBed } = c.simulation;
+  if (c.scene.placement.known || !deepestBed) return [];
+  const { controller, units } = c.record.machine;
+  if (-deepestBed.z <= roundingOf(controller)) return [];
+  return [
+    report({
+      code: 'interlock/unknown-bed',
+      ...inFile(c.file, c.trace.line[deepestBed.motion]!, 'Z'),
+      message: `the tip goes ${exactLength(-deepestBed.z, units)} below the surface of a bed that is neither surveyed well enough nor vouched for by its owner`,
+      facts: { depth: -deepestBed.z, x: deepestBed.x, y: deepestBed.y },
+    }),
+  ];
+}
+
 /** Least distance that a turning part keeps from solids, mm. */
 function metalLimit(c: Case): number {
   const { refitSkin, coverMin } = c.record.house.stack;

@@ -20,6 +20,12 @@ export const INTERLOCK_RULES = {
     why: 'The cutter would meet the insert: steel in the bed, at full spindle speed.',
     remedy: 'take the site out of the marking program',
   },
+  'interlock/unknown-bed': {
+    severity: 'stop',
+    title: 'the bed is cut although nobody knows where its features are',
+    why: 'Features of a real bed are found 2.5 to 5 mm from where the drawing has them (common practice). A cut that goes by the drawing may open a groove, and a bed cannot be un-drilled.',
+    remedy: 'survey the bed, or let its owner vouch for the drawing, and regenerate',
+  },
   'interlock/withheld': {
     severity: 'stop',
     title: 'a program is issued although it must be withheld',
