@@ -32,10 +32,16 @@ const BOUND_DEMANDS = 0.2;
 /** Elementary operations for one try with one site fewer. */
 const TRY_WORK = 6e6;
 const FIRST_WORK = 1e6;
+/** For a try with a place in every square of a fine lattice, which every operation meets. */
+const DENSE_WORK = 1.5e7;
 /** Tries for a first cover, each with a site more. */
 const SETTLE_ROUNDS = 12;
-/** Squares over the board for the bound, from coarse to fine; the finer ones only for few sites. */
-const BOUND_SQUARES = [1000, 4000, 16_000] as const;
+/** Squares over the board for the bound, from coarse to fine, and the most sites for which they are worth their time. */
+const BOUND_LEVELS = [
+  { squares: 1000, sites: Number.POSITIVE_INFINITY },
+  { squares: 4000, sites: 14 },
+  { squares: 16_000, sites: 8 },
+] as const;
 const FEW_SITES = 14;
 /** Places tried instead of one inside a zone. */
 const SWAP_TRIES = 12;
@@ -80,8 +86,9 @@ function leastCoverInHand(task: CoverTask, effort: Effort): Omit<LeastCover, 'la
   if (!search.proven) {
     search.descend(TRY_WORK);
     search.refine();
-    for (const level of BOUND_SQUARES.keys())
-      if (!search.proven && (level === 0 || search.few)) search.prove(level);
+    for (const [level, { sites }] of BOUND_LEVELS.entries()) {
+      if (!search.proven && search.size <= sites) search.prove(level);
+    }
   }
   search.leaveZones();
   return search.answer();
@@ -153,6 +160,10 @@ class CoverSearch {
     return this.#best.length <= FEW_SITES;
   }
 
+  get size(): number {
+    return this.#best.length;
+  }
+
   get proven(): boolean {
     return this.#lower >= this.#best.length;
   }
@@ -163,9 +174,14 @@ class CoverSearch {
    */
   prove(level: number): void {
     const { rules, fixed } = this.#task;
-    const boxes = this.#boxes(latticeStep(rules.board, BOUND_SQUARES[level] as number));
+    const boxes = this.#boxes(latticeStep(rules.board, BOUND_LEVELS[level]?.squares ?? FIRST_SQUARES));
     const demands = [...this.#demands, ...firstDemands(rules, BOUND_DEMANDS * rules.radius)];
     const bound = new SquareCover(boxes, demands, fixed);
+    // Few sites leave time to try a place in every square.
+    if (level === 1) {
+      for (const { at } of boxes) this.#addPlace(at);
+      this.descend(DENSE_WORK);
+    }
     for (;;) {
       const found = bound.squares(this.#best.length - fixed.length - 1, TRY_WORK);
       if (found === null || !this.#realise(found)) break;
