@@ -75,6 +75,19 @@ describe('the built command', () => {
     renameSync(`${profile}.aside`, profile);
   });
 
+  it('a machine that the system does not let be read is reported by status too, and the others are told of', () => {
+    // Links in a circle: no folder of height maps can be opened through them, whoever runs the command.
+    const heights = join(fleet.root, 'machines/gull/heights');
+    symlinkSync('heights', heights);
+    const run = fleet.run('status');
+    rmSync(heights);
+    expect(run.status).toBe(2);
+    expect(run.stderr).toMatch(/machines\/gull\/heights: stop file\/refused: .*ELOOP/);
+    expect(run.stdout).toMatch(/^ok +auk/m);
+    expect(run.stdout).toMatch(/^stop +gull/m);
+    expect(run.stdout).toMatch(/^ok +murre/m);
+  });
+
   it('without its worker says so, and does the machines one after another', () => {
     const copy = mkdtempSync(join(tmpdir(), 'bedledger-no-worker-'));
     for (const part of ['bin', 'dist'])

@@ -1,3 +1,7 @@
+import { isAbsolute, relative, sep } from 'node:path';
+import type { Diagnostic } from '@bedledger/diagnostics';
+import { report } from './report.ts';
+
 /** A file or folder that the system refuses: trouble of the disk, not of this program. */
 export interface FileTrouble extends Error {
   readonly code: string;
@@ -37,3 +41,15 @@ export function fileTroubleText(error: FileTrouble): { path: string; message: st
 }
 
 export const FILE_TROUBLE_HELP = 'look at the folder and its permissions, then give the command again';
+
+/** The same as a finding, its place relative to the fleet where it is inside. */
+export function refusedFinding(root: string, error: FileTrouble): Diagnostic {
+  const { path, message } = fileTroubleText(error);
+  const file = relative(root, path);
+  const inside = file !== '' && !file.startsWith('..') && !isAbsolute(file);
+  return report({
+    code: 'file/refused',
+    message,
+    place: { file: inside ? file.split(sep).join('/') : path },
+  });
+}

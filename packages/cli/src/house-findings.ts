@@ -1,7 +1,7 @@
-import { type Diagnostic, idleRaises } from '@bedledger/diagnostics';
+import { type Diagnostic, didYouMean, idleRaises } from '@bedledger/diagnostics';
 import type { House, Locator } from '@bedledger/fleet';
 import { report } from './report.ts';
-import { RULES, suggestCodes } from './rules/index.ts';
+import { RULES } from './rules/index.ts';
 
 /** Entries of the house's `raise` that do nothing: no such rule, or a rule that weighs more. Each at its line. */
 export function houseFindings(house: House, houseAt: Locator): Diagnostic[] {
@@ -10,13 +10,13 @@ export function houseFindings(house: House, houseAt: Locator): Diagnostic[] {
     const at = houseAt(['raise', code], 'key');
     switch (entry.problem) {
       case 'unknown': {
-        const near = suggestCodes(code);
+        const near = didYouMean(code, Object.keys(RULES));
         return report({
           code: 'house/unknown-rule',
           ...at,
           message: `the house raises \`${code}\`: unknown rule id`,
           facts: { rule: code },
-          ...(near.length === 0 ? {} : { help: `did you mean \`${near.join('` or `')}\`?` }),
+          ...(near === null ? {} : { help: near }),
         });
       }
       case 'lowers':

@@ -1,5 +1,6 @@
 import { type Diagnostic, hasStop, InputError, raised } from '@bedledger/diagnostics';
-import { loadFleet, loadShared, type MachineRecord } from '@bedledger/fleet';
+import { loadFleet, loadShared, type MachineRecord, type ParsedMachine } from '@bedledger/fleet';
+import { isFileTrouble, refusedFinding } from './file-trouble.ts';
 import { houseFindings } from './house-findings.ts';
 import { selectMachine } from './select-machines.ts';
 import { steadily } from './steadily.ts';
@@ -25,22 +26,33 @@ export function sharedFindings(root: string): Diagnostic[] {
   return raised([...diagnostics, ...houseFindings(house, houseAt)], house.raise);
 }
 
-/** Loads the machines of these identifiers. A wrong file is a finding; nothing is thrown for it. */
+/** Loads the machines of these identifiers. Nothing is thrown for a file that is wrong, or that the system refuses. */
 export function loadMachines(root: string, ids: readonly string[]): LoadedMachines {
   const shared = sharedFindings(root);
   const raise = loadShared(root).house?.raise ?? {};
-  const loaded = loadFleet(root, { only: ids });
-  const machines = ids.map((id) => {
-    // A folder that went away since the machines were listed.
-    const gone = {
-      record: null,
-      diagnostics: loaded.diagnostics.filter((d) => d.code === 'fleet/unknown-machine'),
-    };
-    const { record, diagnostics } = loaded.machines.find((m) => m.id === id) ?? gone;
+  const machines = parsed(root, ids).map(({ id, record, diagnostics }) => {
     const findings = raised(diagnostics, raise);
     return { id, record: hasStop(findings) || hasStop(shared) ? null : record, findings };
   });
   return { machines, shared };
+}
+
+/** Every machine as its files give it; those that cannot be read at all keep no other from being read. */
+function parsed(root: string, ids: readonly string[]): ParsedMachine[] {
+  try {
+    const { machines, diagnostics } = loadFleet(root, { only: ids });
+    return ids.map((id) => {
+      // A folder that went away since the machines were listed.
+      const gone = () => diagnostics.filter((d) => d.code === 'fleet/unknown-machine');
+      return machines.find((m) => m.id === id) ?? { id, record: null, diagnostics: gone() };
+    });
+  } catch (error) {
+    if (!isFileTrouble(error)) throw error;
+    const [id, ...others] = ids;
+    if (id === undefined) throw error;
+    if (others.length === 0) return [{ id, record: null, diagnostics: [refusedFinding(root, error)] }];
+    return ids.flatMap((one) => parsed(root, [one]));
+  }
 }
 
 /**

@@ -1,8 +1,8 @@
-import { isAbsolute, join, relative, sep } from 'node:path';
+import { join } from 'node:path';
 import { type Diagnostic, InputError } from '@bedledger/diagnostics';
 import { isAside, machineIsBeingWritten, readConsistently, whileMachineIsOurs } from '@bedledger/fleet';
 import { type Fault, faultOf } from './fault.ts';
-import { fileTroubleText, isFileTrouble } from './file-trouble.ts';
+import { isFileTrouble, refusedFinding } from './file-trouble.ts';
 import { type Difference, firstDifference } from './first-difference.ts';
 import { type IssuedSet, issuedFolder, issueMachine } from './issued-set.ts';
 import { loadMachines } from './load-machines.ts';
@@ -77,13 +77,7 @@ function orTrouble(task: MachineTask, recovered: boolean, act: () => MachineOutc
     return act();
   } catch (error) {
     if (error instanceof InputError) return wrongOutcome(task.id, error.diagnostics, recovered);
-    if (isFileTrouble(error)) {
-      const { path, message } = fileTroubleText(error);
-      const file = relative(task.root, path);
-      const inside = file !== '' && !file.startsWith('..') && !isAbsolute(file);
-      const place = { file: inside ? file.split(sep).join('/') : path };
-      return wrongOutcome(task.id, [report({ code: 'file/refused', message, place })], recovered);
-    }
+    if (isFileTrouble(error)) return wrongOutcome(task.id, [refusedFinding(task.root, error)], recovered);
     return { ...faultOutcome(task.id, error), recovered };
   }
 }

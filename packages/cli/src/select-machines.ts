@@ -1,4 +1,4 @@
-import { suggest } from '@bedledger/diagnostics';
+import { didYouMean } from '@bedledger/diagnostics';
 import { listMachines } from '@bedledger/fleet';
 import { UsageError } from './arguments.ts';
 
@@ -14,12 +14,10 @@ export function selectMachines(root: string, named: readonly string[]): string[]
   const all = listMachines(root);
   for (const name of named) {
     if (all.includes(name)) continue;
-    const near = suggest(name, all);
     throw new UsageError(
       `no machine \`${name}\` in this fleet`,
-      near.length > 0
-        ? `did you mean \`${near.join('` or `')}\`?`
-        : `machines here: ${all.join(', ') || 'none yet; `bedledger new <id>` starts one'}`,
+      didYouMean(name, all) ??
+        `machines here: ${all.join(', ') || 'none yet; `bedledger new <id>` starts one'}`,
     );
   }
   return named.length === 0 ? all : all.filter((id) => named.includes(id));

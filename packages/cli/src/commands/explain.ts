@@ -1,5 +1,5 @@
 import { explainLayout, explainSite, planMachine, type SiteStack } from '@bedledger/bedwork';
-import { lengthNumber, suggest } from '@bedledger/diagnostics';
+import { didYouMean, lengthNumber } from '@bedledger/diagnostics';
 import {
   describeInfeasible,
   describeStack,
@@ -14,7 +14,7 @@ import { severityText } from '../docs/rules-page.ts';
 import { EXIT, type ExitCode } from '../exit.ts';
 import { findRoot } from '../find-root.ts';
 import { loadMachine } from '../load-machines.ts';
-import { AREAS, areaOf, codesByArea, RULES, suggestCodes } from '../rules/index.ts';
+import { AREAS, areaOf, codesByArea, RULES } from '../rules/index.ts';
 import { textTable } from '../text-table.ts';
 
 export const explain: Command = {
@@ -35,20 +35,17 @@ export const explain: Command = {
     if (first === 'rules') return allRules(context);
     if (Object.hasOwn(RULES, first)) return explainRule(context, first);
     if (first.includes('/')) {
-      const near = suggestCodes(first);
       throw new UsageError(
         `no rule \`${first}\``,
-        near.length > 0 ? `did you mean \`${near.join('` or `')}\`?` : '`bedledger explain rules` lists them',
+        didYouMean(first, Object.keys(RULES)) ?? '`bedledger explain rules` lists them',
       );
     }
     const root = findRoot(textOption(context.args, 'root'), context.root);
     if (!listMachines(root).includes(first)) {
-      const near = suggest(first, ['rules', ...listMachines(root), ...Object.keys(RULES)]);
+      const known = ['rules', ...listMachines(root), ...Object.keys(RULES)];
       throw new UsageError(
         `\`${first}\` is neither a machine nor a rule`,
-        near.length > 0
-          ? `did you mean \`${near.join('` or `')}\`?`
-          : '`bedledger explain rules` lists the rules',
+        didYouMean(first, known) ?? '`bedledger explain rules` lists the rules',
       );
     }
     return site === undefined
@@ -128,15 +125,10 @@ function explainOneSite({ output }: CommandContext, root: string, name: string, 
   output.diagnostics(findings);
   const site = plan.layout.sites.find((s) => s.id.toLowerCase() === wanted.toLowerCase());
   if (site === undefined) {
-    const near = suggest(
-      wanted,
-      plan.layout.sites.map((s) => s.id),
-    );
+    const ids = plan.layout.sites.map((s) => s.id);
     throw new UsageError(
       `${name} has no site \`${wanted}\``,
-      near.length > 0
-        ? `did you mean \`${near.join('` or `')}\`?`
-        : `it has ${plan.layout.sites.map((s) => s.id).join(', ')}`,
+      didYouMean(wanted, ids) ?? `it has ${ids.join(', ')}`,
     );
   }
   const why = explainSite(plan.layout, site.id);

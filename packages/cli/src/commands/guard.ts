@@ -1,7 +1,7 @@
 import { readFileSync, statSync, writeFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { type GuardOptions, guardWithPicture } from '@bedledger/checker';
-import { lengthNumber, lengthText, suggest, toPlain, type Units } from '@bedledger/diagnostics';
+import { didYouMean, lengthNumber, lengthText, toPlain, type Units } from '@bedledger/diagnostics';
 import { pathDrawing } from '@bedledger/drawings';
 import { readLength } from '@bedledger/fleet';
 import { textOption, UsageError } from '../arguments.ts';
@@ -166,11 +166,8 @@ function cutterOption(
   if (known.includes(text)) return text;
   const diameter = readLength(text, units, 'positive');
   if ('mm' in diameter) return diameter.mm;
-  const near = suggest(text, known);
   throw new UsageError(
     `no cutter \`${text}\` in shared/cutters.yaml`,
-    near.length > 0
-      ? `did you mean \`${near.join('` or `')}\`?`
-      : `cutters: ${known.join(', ')}; or a diameter`,
+    didYouMean(text, known) ?? `cutters: ${known.join(', ')}; or a diameter`,
   );
 }

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { suggest, type Units } from '@bedledger/diagnostics';
+import { didYouMean, type Units } from '@bedledger/diagnostics';
 import { type FactWritten, recordFacts } from '@bedledger/fleet';
 import { UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
@@ -42,10 +42,9 @@ export const record: Command = {
   run: async ({ args, output, root }) => {
     const [name, kind, ...sites] = args.positional as [string, string, ...string[]];
     if (!isFact(kind)) {
-      const near = suggest(kind, FACTS);
       throw new UsageError(
         `unknown kind of fact \`${kind}\``,
-        near.length > 0 ? `did you mean \`${near[0]}\`?` : `facts: ${FACTS.join(', ')}`,
+        didYouMean(kind, FACTS) ?? `facts: ${FACTS.join(', ')}`,
       );
     }
     const { record: machine } = loadMachine(root, name);

@@ -1,5 +1,5 @@
 import { planMachine, type Site, type WorkPlan } from '@bedledger/bedwork';
-import { keyValue, suggest, type Units } from '@bedledger/diagnostics';
+import { didYouMean, keyValue, type Units } from '@bedledger/diagnostics';
 import { type FactWritten, type MachineRecord, readLength } from '@bedledger/fleet';
 import {
   flag,
@@ -189,10 +189,9 @@ function typedLength(text: string, option: string, units: Units): number {
 }
 
 export function unknownSite({ machine }: MachineRecord, id: string, known: readonly string[]): UsageError {
-  const near = suggest(id, known);
   return new UsageError(
     `${machine.id} has no site \`${id}\``,
-    near.length > 0 ? `did you mean \`${near.join('` or `')}\`?` : `it has ${known.join(', ')}`,
+    didYouMean(id, known) ?? `it has ${known.join(', ')}`,
   );
 }
 

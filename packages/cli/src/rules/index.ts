@@ -1,6 +1,6 @@
 import { BEDWORK_RULES, type BedworkCode } from '@bedledger/bedwork';
 import { CHECKER_RULES, type CheckerCode } from '@bedledger/checker';
-import { mergeRules, type RuleTable, suggest } from '@bedledger/diagnostics';
+import { mergeRules, type RuleTable } from '@bedledger/diagnostics';
 import { FASTENER_RULES, type FastenerCode } from '@bedledger/fasteners';
 import { FLEET_RULES, type FleetCode } from '@bedledger/fleet';
 import { POST_RULES, type PostCode } from '@bedledger/posts';
@@ -158,9 +158,4 @@ export function codesByArea(): ReadonlyMap<Area, readonly string[]> {
   const byArea = new Map<Area, string[]>((Object.keys(AREAS) as Area[]).map((area) => [area, []]));
   for (const code of Object.keys(RULES)) byArea.get(areaOf(code))!.push(code);
   return byArea;
-}
-
-/** The codes that a mistyped one most likely meant, best first. */
-export function suggestCodes(word: string): string[] {
-  return suggest(word, Object.keys(RULES));
 }

@@ -1,8 +1,8 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { type Diagnostic, heavier, raised, type Severity } from '@bedledger/diagnostics';
+import { type Diagnostic, didYouMean, heavier, raised, type Severity } from '@bedledger/diagnostics';
 import { describe, expect, it } from 'vitest';
-import { AREAS, codesByArea, RULES, suggestCodes } from './index.ts';
+import { AREAS, codesByArea, RULES } from './index.ts';
 
 const PACKAGES = fileURLToPath(new URL('../../../', import.meta.url));
 /** Of the JSON Schemas; looks like a code. */
@@ -102,10 +102,10 @@ describe('a mistyped code', () => {
     ['house/unknown_rule', 'house/unknown-rule'],
     ['Layout/No-Land', 'layout/no-land'],
   ])('%s: %s is suggested', (typed, meant) => {
-    expect(suggestCodes(typed)).toContain(meant);
+    expect(didYouMean(typed, Object.keys(RULES))).toContain(`\`${meant}\``);
   });
 
   it('far from every code: nothing is', () => {
-    expect(suggestCodes('no/such')).toEqual([]);
+    expect(didYouMean('no/such', Object.keys(RULES))).toBeNull();
   });
 });
