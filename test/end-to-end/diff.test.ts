@@ -111,7 +111,8 @@ describe('what a change does to each machine', () => {
     expect(of('ruff')?.change).toBe('new');
     const text = fleet.run('diff', 'main').stdout;
     expect(text).toMatch(/^gone +knot: the machine leaves the fleet/m);
-    expect(text).toMatch(/^new +ruff: a new machine, 3 programs/m);
+    // Nobody has measured its bed: the bed mark is withheld.
+    expect(text).toMatch(/^new +ruff: a new machine, 2 programs/m);
     rmSync(join(fleet.root, 'machines/ruff'), { recursive: true });
   });
 

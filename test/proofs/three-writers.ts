@@ -62,14 +62,14 @@ export function whatMustNotBe(score: WritersScore): Partial<WritersScore> {
 const WRITER = `
 import { Worker } from 'node:worker_threads';
 const [script, fleet] = process.argv.slice(1);
-const { recordFact } = await import(fleet);
+const { recordFacts } = await import(fleet);
 const worker = new Worker(new URL(script), { execArgv: [] });
 worker.on('message', (m) => { if (!m.ready) process.send(m.outcome ?? { verdict: 'fault', fault: m.fault }); });
 worker.on('error', (error) => { console.error(error); process.exit(1); });
 process.on('message', (task) => {
   if (task.kind !== 'record') return worker.postMessage(task);
   let found;
-  try { found = recordFact(task.root, task.id, task.fact); } catch (error) { found = [{ severity: 'stop', code: error.code }]; }
+  try { found = recordFacts(task.root, task.id, [task.fact]); } catch (error) { found = [{ severity: 'stop', code: error.code }]; }
   process.send({ verdict: found.some((d) => d.severity === 'stop') ? 'refused' : 'recorded' });
 });
 process.on('disconnect', () => process.exit());

@@ -23,7 +23,7 @@ export const INTERLOCK_RULES = {
   'interlock/unknown-bed': {
     severity: 'stop',
     title: 'the bed is cut although nobody knows where its features are',
-    why: 'Features of a real bed are found 2.5 to 5 mm from where the drawing has them (common practice). A cut that goes by the drawing may open a groove, and a bed cannot be un-drilled.',
+    why: 'Features of a real bed are found 2.5 to 5 mm (0.1 to 0.2 in) from where the drawing has them (common practice). A cut that goes by the drawing may open a groove, and a bed cannot be un-drilled.',
     remedy: 'survey the bed, or let its owner vouch for the drawing, and regenerate',
   },
   'interlock/withheld': {
