@@ -25,20 +25,6 @@ export function undersideSkimmed(record: MachineRecord): boolean {
   return last.fact === 'skim' || last.skimmed === 'underside' || last.skimmed === 'both';
 }
 
-/** True when the board on the bed was skimmed after it was pocketed: its screws must have been driven for that. */
-export function skimmedWhenFixed(record: MachineRecord): boolean {
-  let pocketed = false;
-  let skimmed = false;
-  for (const fact of record.ledger.facts) {
-    if (fact.fact === 'board') {
-      pocketed = fact.pocketed;
-      skimmed = false;
-    } else if (fact.fact === 'pocket') pocketed = true;
-    else if (fact.fact === 'skim' && pocketed) skimmed = true;
-  }
-  return skimmed;
-}
-
 /** What was done with the board after its pockets were cut where it lies; `came-pocketed`: they were cut elsewhere. */
 export type SincePockets = { readonly fact: FactKind; readonly date: string } | 'came-pocketed' | null;
 
