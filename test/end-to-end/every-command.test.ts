@@ -7,7 +7,7 @@ import { type SmallFleet, smallFleet } from './small-fleet.ts';
 
 let fleet: SmallFleet;
 beforeAll(() => {
-  fleet = smallFleet('heron', 'curlew');
+  fleet = smallFleet('heron', 'ledgers/rail');
   // The committed files may be a step behind the code under test: what is tested here is the command.
   expect(fleet.run('regenerate').status).toBe(0);
   writeFileSync(
@@ -19,16 +19,16 @@ afterAll(() => rmSync(fleet.root, { recursive: true, force: true }));
 
 /** A call of every command that must succeed, and a word that its text must have. */
 const CALLS: readonly (readonly [readonly string[], number, RegExp])[] = [
-  [['regenerate', 'heron'], 0, /^ok +heron/m],
-  [['check', 'heron'], 0, /^ok +heron/m],
-  [['check', 'heron', '--format', 'annotations'], 0, /heron/],
-  [['status'], 0, /^ok +curlew/m],
-  [['status', 'heron', '--as-of', '2026-12-01'], 0, /as of 2026-12-01/],
+  [['regenerate', 'rail'], 0, /^ok +rail/m],
+  [['check', 'rail'], 0, /^ok +rail/m],
+  [['check', 'rail', '--format', 'annotations'], 0, /rail/],
+  [['status'], 0, /^ok +rail/m],
+  [['status', 'rail', '--as-of', '2026-12-01'], 0, /as of 2026-12-01/],
   [['status', '--brief'], 0, /Open first: machines\//],
   [['survey', 'heron'], 0, /residual/],
-  [['explain', 'heron'], 0, /site +state/],
-  [['explain', 'heron', 'B3'], 0, /B3/],
-  [['explain', 'heron', 'b3'], 0, /B3/],
+  [['explain', 'rail'], 0, /site +state/],
+  [['explain', 'rail', 'B3'], 0, /B3/],
+  [['explain', 'rail', 'b3'], 0, /B3/],
   [['explain', 'program/travel'], 0, /What to do:/],
   [['explain', 'rules'], 0, /program\/travel/],
   [['fasteners'], 0, /standard/],
@@ -59,17 +59,17 @@ describe('every command', () => {
   );
 
   it('colour is for terminals that want it, and changes no word', () => {
-    const plain = bedledger(fleet.root, ['status', 'curlew']);
-    const coloured = bedledger(fleet.root, ['status', 'curlew'], { NO_COLOR: '', FORCE_COLOR: '1' });
+    const plain = bedledger(fleet.root, ['status', 'rail']);
+    const coloured = bedledger(fleet.root, ['status', 'rail'], { NO_COLOR: '', FORCE_COLOR: '1' });
     expect(coloured.stdout).toContain('\u001b[');
     expect(coloured.stdout.replace(/\u001b\[\d+m/g, '')).toBe(plain.stdout);
-    const refused = bedledger(fleet.root, ['status', 'curlew', '--no-color'], {
+    const refused = bedledger(fleet.root, ['status', 'rail', '--no-color'], {
       NO_COLOR: '',
       FORCE_COLOR: '1',
     });
     expect(refused.stdout).toBe(plain.stdout);
     // A pipe is no terminal.
-    expect(bedledger(fleet.root, ['status', 'curlew'], { NO_COLOR: '' }).stdout).toBe(plain.stdout);
+    expect(bedledger(fleet.root, ['status', 'rail'], { NO_COLOR: '' }).stdout).toBe(plain.stdout);
   });
 
   it.each(
@@ -121,10 +121,10 @@ describe('a wrong call', () => {
     [['status', '--as-of', '2026-02-30'], /is not a date/],
     [['status', 'nobody'], /no machine/],
     [['survey'], /usage: bedledger survey/],
-    [['survey', 'heron', 'curlew'], /too many arguments/],
+    [['survey', 'heron', 'rail'], /too many arguments/],
     [['explain', 'program/travl'], /program\/travel/],
     [['explain', 'nothing'], /neither a machine nor a rule/],
-    [['explain', 'heron', 'Z9'], /no site/],
+    [['explain', 'rail', 'Z9'], /no site/],
     [['guard', 'heron'], /usage/],
     [['guard', 'heron', 'nowhere.ngc'], /cannot be read: ENOENT/],
     [['guard', 'heron', 'machines'], /cannot be read/],

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { bedledger, ROOT, type Run } from '../support/command.ts';
 
-/** A fleet in a temporary folder with some machines of the demo fleet, or none. The caller removes `root`. */
+/** A fleet in a temporary folder with some machines, or none. The caller removes `root`. */
 export interface SmallFleet {
   readonly root: string;
   run(...args: string[]): Run;
@@ -16,12 +16,18 @@ export interface SmallFleet {
   edit(path: string, pattern: RegExp, replacement: string): void;
 }
 
+/**
+ * @param machines - of the demo fleet by id, or of a fixture fleet: `ledgers/rail`, a small bed with its inserts set, is planned
+ * in a third of heron's time
+ */
 export function smallFleet(...machines: string[]): SmallFleet {
   const root = mkdtempSync(join(tmpdir(), 'bedledger-small-'));
   mkdirSync(join(root, 'machines'));
   cpSync(join(ROOT, 'shared'), join(root, 'shared'), { recursive: true });
-  for (const id of machines) {
-    cpSync(join(ROOT, 'machines', id), join(root, 'machines', id), {
+  for (const name of machines) {
+    const [fleet, id = name] = name.split('/') as [string, string?];
+    const from = id === name ? join('machines', id) : join('test/fixtures/fleets', fleet, 'machines', id);
+    cpSync(join(ROOT, from), join(root, 'machines', id), {
       recursive: true,
       filter: (source) => !source.includes('node_modules') && !source.includes('.turbo'),
     });

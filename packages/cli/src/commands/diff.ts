@@ -1,14 +1,14 @@
 import { rmSync } from 'node:fs';
 import { isDeepStrictEqual } from 'node:util';
 import type { Diagnostic } from '@bedledger/diagnostics';
-import { listMachines } from '@bedledger/fleet';
+import { listMachines, type MachineRecord } from '@bedledger/fleet';
 import { textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import { EXIT } from '../exit.ts';
-import { type IssuedSet, issueMachine } from '../issued-set.ts';
+import { issueMachine } from '../issued-set.ts';
 import { loadMachines } from '../load-machines.ts';
 import { changeMarkdown, changeText } from '../review/change-text.ts';
-import { compareMachine, type MachineChange } from '../review/compare-machine.ts';
+import { compareMachine, type MachineChange, unchanged } from '../review/compare-machine.ts';
 import { fleetAt } from '../review/fleet-at.ts';
 
 export const diff: Command = {
@@ -41,18 +41,25 @@ export const diff: Command = {
         folders.push(head);
       }
       output.progress('diff: reading both fleets');
-      const after = setsOf(head);
-      const before = setsOf(base, after.sets);
-      output.progressDone();
+      const before = recordsOf(base);
+      const after = recordsOf(head);
       // A machine unreadable on one side is reported and skipped.
       const unread = new Set([...before.unreadable, ...after.unreadable]);
-      const ids = [...new Set([...before.sets.keys(), ...after.sets.keys()])]
+      const ids = [...new Set([...before.records.keys(), ...after.records.keys()])]
         .filter((id) => !unread.has(id))
         .sort();
-      const changes = ids.map((id) =>
-        compareMachine(before.sets.get(id) ?? null, after.sets.get(id) ?? null),
-      );
-      output.diagnostics(after.findings.filter((f) => f.severity === 'stop'));
+      const findings = [...after.findings];
+      const changes = ids.map((id) => {
+        output.progress(`diff: ${id}`);
+        const [was = null, is = null] = [before.records.get(id), after.records.get(id)];
+        // The same record gives the same files, whatever this program makes of it.
+        if (is !== null && isDeepStrictEqual(was, is)) return unchanged(is);
+        const [old, now] = [was && issueMachine(was), is && issueMachine(is)];
+        findings.push(...(now?.findings ?? []));
+        return compareMachine(old, now);
+      });
+      output.progressDone();
+      output.diagnostics(findings.filter((f) => f.severity === 'stop'));
       output.line(format === 'markdown' ? changeMarkdown(changes) : changeText(changes));
       output.object({
         command: 'diff',
@@ -65,7 +72,7 @@ export const diff: Command = {
       for (const id of after.unreadable) output.marked('stop', `${id}: cannot be read any more`);
       return after.unreadable.length > 0
         ? EXIT.wrong
-        : after.findings.some((f) => f.severity === 'stop')
+        : findings.some((f) => f.severity === 'stop')
           ? EXIT.findings
           : EXIT.fine;
     } finally {
@@ -74,31 +81,21 @@ export const diff: Command = {
   },
 };
 
-interface Sets {
-  readonly sets: ReadonlyMap<string, IssuedSet>;
+interface Records {
+  readonly records: ReadonlyMap<string, MachineRecord>;
   readonly unreadable: readonly string[];
+  /** What was found while reading. */
   readonly findings: readonly Diagnostic[];
 }
 
-/**
- * Every machine of a fleet as issued by this program, so that both sides of a comparison speak of the same generator. A
- * machine whose record is the same in `known` is not made again.
- */
-function setsOf(root: string, known: ReadonlyMap<string, IssuedSet> = new Map()): Sets {
+/** Every machine of a fleet; both sides of a comparison are then issued by this program, so that they speak of one generator. */
+function recordsOf(root: string): Records {
   const loaded = loadMachines(root, listMachines(root));
-  const sets = new Map<string, IssuedSet>();
-  const unreadable: string[] = [];
-  const findings: Diagnostic[] = [...loaded.shared];
-  for (const { id, record, findings: own } of loaded.machines) {
-    findings.push(...own);
-    if (record === null) {
-      unreadable.push(id);
-      continue;
-    }
-    const same = known.get(id);
-    const set = isDeepStrictEqual(same?.plan.record, record) ? (same as IssuedSet) : issueMachine(record);
-    findings.push(...set.findings);
-    sets.set(id, set);
-  }
-  return { sets, unreadable, findings };
+  const records = new Map<string, MachineRecord>();
+  for (const { id, record } of loaded.machines) if (record !== null) records.set(id, record);
+  return {
+    records,
+    unreadable: loaded.machines.filter((m) => m.record === null).map((m) => m.id),
+    findings: [...loaded.shared, ...loaded.machines.flatMap((m) => m.findings)],
+  };
 }

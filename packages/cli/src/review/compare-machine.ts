@@ -1,6 +1,7 @@
 import type { Site, WorkPlan } from '@bedledger/bedwork';
 import { type Diagnostic, lengthText, screwName, type Units } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
+import type { MachineRecord } from '@bedledger/fleet';
 import type { IssuedSet } from '../issued-set.ts';
 import { IMPACTS, type Impact, impactOf } from './impact.ts';
 
@@ -38,6 +39,23 @@ export interface MachineChange {
   /** What is found of the plan after the change and was not before, and the reverse. */
   readonly findings: { readonly appear: readonly Diagnostic[]; readonly vanish: readonly Diagnostic[] };
   readonly impact: Impact;
+}
+
+/** A machine that a change does not reach. */
+export function unchanged({ machine }: MachineRecord): MachineChange {
+  return {
+    id: machine.id,
+    title: machine.title,
+    units: machine.units,
+    change: 'same',
+    sites: [],
+    values: [],
+    programs: [],
+    byHand: [],
+    withheld: [],
+    findings: { appear: [], vanish: [] },
+    impact: 'same',
+  };
 }
 
 /** What the change from `before` to `after` does to one machine; either side may be missing. Pure. */
