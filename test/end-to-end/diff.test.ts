@@ -113,6 +113,8 @@ describe('what a change does to each machine', () => {
     expect(text).toMatch(/^gone +knot: the machine leaves the fleet/m);
     // Nobody has measured its bed: the bed mark is withheld.
     expect(text).toMatch(/^new +ruff: a new machine, 2 programs/m);
+    expect(text).toMatch(/withheld +bed-mark is not issued: nobody has measured/);
+    expect(text).not.toMatch(/ruff[\s\S]*no longer issued/);
     rmSync(join(fleet.root, 'machines/ruff'), { recursive: true });
   });
 

@@ -180,7 +180,6 @@ describe.each(CASES)('$id', ({ id, foreign, job, depth, changes, refused, record
     const text = said('diff', 'main');
     expect(text).toMatch(/ value +/);
     nothingForeign(text, 'diff');
-    nothingForeign(said('diff', 'main', '--format', 'markdown'), 'diff --format markdown');
     fleet.write(path, before);
   });
 

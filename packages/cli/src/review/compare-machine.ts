@@ -222,18 +222,19 @@ function comparePrograms(
 }
 
 function compareWithheld(before: IssuedSet | null, after: IssuedSet | null): string[] {
-  const names = (set: IssuedSet | null): Map<string, string> =>
-    new Map(
-      (set?.manifest.withheld ?? []).map((w) => [
-        w.form === null ? w.operation : `${w.operation} ${w.form}`,
-        w.reason,
-      ]),
-    );
-  const [was, is] = [names(before), names(after)];
-  const lines: string[] = [];
-  for (const [name, reason] of is) if (!was.has(name)) lines.push(`${name} is no longer issued: ${reason}`);
-  for (const name of was.keys()) if (after !== null && !is.has(name)) lines.push(`${name} may be issued now`);
-  return lines;
+  if (after === null) return [];
+  const nameOf = (w: { operation: string; form: string | null }): string =>
+    w.form === null ? w.operation : `${w.operation} ${w.form}`;
+  const is = after.plan.withheld;
+  // What the profile never asked for is no news of a new machine.
+  if (before === null)
+    return is.filter((w) => w.asked !== false).map((w) => `${nameOf(w)} is not issued: ${w.reason}`);
+  const was = before.plan.withheld.map(nameOf);
+  const now = is.map(nameOf);
+  return [
+    ...is.filter((w) => !was.includes(nameOf(w))).map((w) => `${nameOf(w)} is no longer issued: ${w.reason}`),
+    ...was.filter((name) => !now.includes(name)).map((name) => `${name} may be issued now`),
+  ];
 }
 
 /** The step that a planned change of the fixing adds to the run sheet. */
