@@ -1,5 +1,11 @@
 import { type Diagnostic, hasStop, InputError, raised } from '@bedledger/diagnostics';
-import { loadFleet, loadShared, type MachineRecord, type ParsedMachine } from '@bedledger/fleet';
+import {
+  loadFleet,
+  loadShared,
+  type MachineRecord,
+  type ParsedMachine,
+  type SharedData,
+} from '@bedledger/fleet';
 import { isFileTrouble, refusedFinding } from './file-trouble.ts';
 import { houseFindings } from './house-findings.ts';
 import { selectMachine } from './select-machines.ts';
@@ -20,17 +26,17 @@ export interface LoadedMachines {
 }
 
 /** What is wrong with the shared files, the house's list of raised rules included. */
-export function sharedFindings(root: string): Diagnostic[] {
-  const { house, houseAt, diagnostics } = loadShared(root);
+export function sharedFindings({ house, houseAt, diagnostics }: SharedData): Diagnostic[] {
   if (house === null) return [...diagnostics];
   return raised([...diagnostics, ...houseFindings(house, houseAt)], house.raise);
 }
 
 /** Loads the machines of these identifiers. Nothing is thrown for a file that is wrong, or that the system refuses. */
 export function loadMachines(root: string, ids: readonly string[]): LoadedMachines {
-  const shared = sharedFindings(root);
-  const raise = loadShared(root).house?.raise ?? {};
-  const machines = parsed(root, ids).map(({ id, record, diagnostics }) => {
+  const data = loadShared(root);
+  const shared = sharedFindings(data);
+  const raise = data.house?.raise ?? {};
+  const machines = parsed(root, ids, data).map(({ id, record, diagnostics }) => {
     const findings = raised(diagnostics, raise);
     return { id, record: hasStop(findings) || hasStop(shared) ? null : record, findings };
   });
@@ -38,9 +44,9 @@ export function loadMachines(root: string, ids: readonly string[]): LoadedMachin
 }
 
 /** Every machine as its files give it; those that cannot be read at all keep no other from being read. */
-function parsed(root: string, ids: readonly string[]): ParsedMachine[] {
+function parsed(root: string, ids: readonly string[], shared: SharedData): ParsedMachine[] {
   try {
-    const { machines, diagnostics } = loadFleet(root, { only: ids });
+    const { machines, diagnostics } = loadFleet(root, { only: ids, shared });
     return ids.map((id) => {
       // A folder that went away since the machines were listed.
       const gone = () => diagnostics.filter((d) => d.code === 'fleet/unknown-machine');
@@ -51,7 +57,7 @@ function parsed(root: string, ids: readonly string[]): ParsedMachine[] {
     const [id, ...others] = ids;
     if (id === undefined) throw error;
     if (others.length === 0) return [{ id, record: null, diagnostics: [refusedFinding(root, error)] }];
-    return ids.flatMap((one) => parsed(root, [one]));
+    return ids.flatMap((one) => parsed(root, [one], shared));
   }
 }
 

@@ -43,6 +43,7 @@ export { listMachines, loadFleet, loadShared, readMachineFiles } from './load/lo
 export type { MachineFiles, ParsedMachine } from './load/parse-machine.ts';
 export { parseMachine } from './load/parse-machine.ts';
 export { recordFacts } from './load/record-fact.ts';
+export type { SharedData } from './load/shared.ts';
 export type { CommentStyle, Controller, Dialect, OutputName, WordFormat } from './model/controller.ts';
 export { COMMENT_STYLES, DIALECTS, OUTPUT_NAMES } from './model/controller.ts';
 export type { BedFeature, FeatureKind } from './model/feature.ts';

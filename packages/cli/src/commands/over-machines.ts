@@ -1,4 +1,5 @@
 import { type Diagnostic, hasStop, toPlain } from '@bedledger/diagnostics';
+import { loadShared } from '@bedledger/fleet';
 import { numberOption, type OptionSpec, UsageError } from '../arguments.ts';
 import type { CommandContext } from '../command.ts';
 import { EXIT, type ExitCode } from '../exit.ts';
@@ -33,7 +34,7 @@ export async function overMachines(
     throw new UsageError('--workers takes a whole number from 1', 'write e.g. --workers 2');
   const ids = selectMachines(root, args.positional);
   if (ids.length === 0) output.say(NO_MACHINE);
-  const shared = sharedFindings(root);
+  const shared = sharedFindings(loadShared(root));
   told.findings(shared);
   const result = await runTasks(
     ids.map((id) => ({ kind, root, id })),

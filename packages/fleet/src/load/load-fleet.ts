@@ -9,6 +9,8 @@ import { parseShared, SHARED_PATHS, type SharedData } from './shared.ts';
 export interface LoadOptions {
   /** Load these machines only. */
   readonly only?: readonly string[];
+  /** The shared files, where they are read already. */
+  readonly shared?: SharedData;
 }
 
 export interface LoadedFleet {
@@ -136,7 +138,7 @@ export function loadFleet(root: string, options: LoadOptions = {}): LoadedFleet 
       }),
     );
   }
-  const shared = loadShared(root);
+  const shared = options.shared ?? loadShared(root);
   found.push(...shared.diagnostics);
   const machines = wanted.filter((id) => all.includes(id)).map((id) => loadMachine(root, id, shared));
   const diagnostics = sortDiagnostics([...found, ...machines.flatMap((m) => m.diagnostics)]);
