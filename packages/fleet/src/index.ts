@@ -1,6 +1,7 @@
 export type { Contradiction } from './controller/contradiction.ts';
 export { dialectContradictions } from './controller/dialect-contradictions.ts';
 export { resolveController } from './controller/resolve.ts';
+export { type BoreReading, parseBores } from './csv/bores.ts';
 export { readConsistently } from './durable/consistent.ts';
 export { codeOf, type Disk, systemDisk } from './durable/disk.ts';
 export {
@@ -36,6 +37,8 @@ export {
 } from './ledger/built.ts';
 export { currentHeights } from './ledger/current-map.ts';
 export { bedState } from './ledger/fold.ts';
+export { futureFacts } from './ledger/future.ts';
+export { type FactsFile, ledgerEntries, readFactsFile } from './load/facts-file.ts';
 export { fileText } from './load/files.ts';
 export { inputHash } from './load/input-hash.ts';
 export type { LoadedFleet, LoadOptions } from './load/load-fleet.ts';

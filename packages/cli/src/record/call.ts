@@ -9,6 +9,7 @@ import {
   textOption,
   UsageError,
 } from '../arguments.ts';
+import { today } from './dates.ts';
 import { type FixingByName, sharedFixings } from './fixings.ts';
 import { type Trial, tryFacts } from './trial.ts';
 
@@ -23,13 +24,16 @@ export const MACHINE_FACTS = [
   'survey',
   'datum',
   'time',
+  'vouch',
   'note',
 ] as const;
+export const LEDGER_FACTS = ['withdraw'] as const;
 export type SiteFact = (typeof SITE_FACTS)[number];
 export type BoardFact = (typeof BOARD_FACTS)[number];
 export type MachineFact = (typeof MACHINE_FACTS)[number];
-export type FactName = SiteFact | BoardFact | MachineFact;
-export const FACTS: readonly FactName[] = [...SITE_FACTS, ...BOARD_FACTS, ...MACHINE_FACTS];
+export type LedgerFact = (typeof LEDGER_FACTS)[number];
+export type FactName = SiteFact | BoardFact | MachineFact | LedgerFact;
+export const FACTS: readonly FactName[] = [...SITE_FACTS, ...BOARD_FACTS, ...MACHINE_FACTS, ...LEDGER_FACTS];
 
 /** Quantities as typed: a bare number is in the ledger's unit, text carries its own (`0.7 in`, `24 inHg`). */
 export type Quantity = number | string;
@@ -42,7 +46,8 @@ export interface Measured {
 
 /** One call of `record`: what it says, and about which machine. */
 export class RecordCall {
-  readonly kind: FactName;
+  /** Null: the facts are in a file. */
+  readonly kind: FactName | null;
   readonly date: string;
   readonly sites: readonly string[];
   readonly args: ParsedArguments;
@@ -50,14 +55,21 @@ export class RecordCall {
   /** The ledger's unit: what a bare number means. */
   readonly units: Units;
   readonly fixings: FixingByName;
+  /** Every entry of the ledger as it stands in its file; the first is number 1. */
+  readonly entries: readonly FactWritten[];
   readonly #root: string;
   #plan: WorkPlan | null = null;
 
   constructor(
-    kind: FactName,
+    kind: FactName | null,
     sites: readonly string[],
     args: ParsedArguments,
-    machine: { readonly root: string; readonly record: MachineRecord; readonly units: Units },
+    machine: {
+      readonly root: string;
+      readonly record: MachineRecord;
+      readonly units: Units;
+      readonly entries: readonly FactWritten[];
+    },
   ) {
     this.kind = kind;
     this.sites = sites;
@@ -65,6 +77,7 @@ export class RecordCall {
     this.record = machine.record;
     this.units = machine.units;
     this.date = textOption(args, 'date') ?? today();
+    this.entries = machine.entries;
     this.#root = machine.root;
     this.fixings = sharedFixings(machine.root, machine.units);
   }
@@ -173,13 +186,6 @@ export class RecordCall {
       throw new UsageError(`${this.kind} needs --${option}`, 'see `bedledger record --help`');
     return value;
   }
-}
-
-/** The calendar date where the command is run: the one clock in the program, and only a default. */
-function today(): string {
-  const now = new Date();
-  const two = (n: number): string => String(n).padStart(2, '0');
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }
 
 function typedLength(text: string, option: string, units: Units): number {

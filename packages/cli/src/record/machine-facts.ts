@@ -33,6 +33,12 @@ export const MACHINE_FACT: Readonly<Record<MachineFact, (call: RecordCall) => Fa
       predicted: numberOption(call.args, 'predicted') ?? predictedMinutes(call, operation),
     });
   },
+  vouch: (call) =>
+    call.fact({
+      deviation: call.neededQuantity('deviation'),
+      by: call.neededText('by'),
+      reason: call.neededText('reason'),
+    }),
   note: (call) => call.fact({ text: call.neededText('text') }),
 };
 

@@ -28,7 +28,7 @@ export const RECORD_OPTIONS: readonly OptionSpec[] = [
     placeholder: 'NAME',
     help: 'insert: what was set (default: the fixing’s insert)',
   },
-  { name: 'reason', value: 'text', placeholder: 'TEXT', help: 'fill: why' },
+  { name: 'reason', value: 'text', placeholder: 'TEXT', help: 'fill, withdraw, vouch: why' },
   { name: 'stock', value: 'text', placeholder: 'ID', help: 'board: its stock (default: the profile’s)' },
   {
     name: 'thickness',
@@ -118,7 +118,7 @@ export const RECORD_OPTIONS: readonly OptionSpec[] = [
     name: 'file',
     value: 'text',
     placeholder: 'FILE',
-    help: 'heights, survey: the readings, below the machine’s folder',
+    help: 'heights, survey: the readings, below the machine’s folder; without a fact: a list of facts (.yaml) or a table of measured bores (.csv), recorded all or none',
   },
   {
     name: 'mark',
@@ -143,6 +143,23 @@ export const RECORD_OPTIONS: readonly OptionSpec[] = [
     value: 'number',
     placeholder: 'N',
     help: 'time: what was predicted (default: the present prediction)',
+  },
+  {
+    name: 'deviation',
+    value: 'text',
+    placeholder: 'LENGTH',
+    help: 'vouch: farthest that anything on the bed may be from its drawing',
+  },
+  { name: 'by', value: 'text', placeholder: 'TEXT', help: 'vouch: who vouches' },
+  {
+    name: 'dry-run',
+    value: 'none',
+    help: 'write nothing; say what would be written and what would follow',
+  },
+  {
+    name: 'anyway',
+    value: 'none',
+    help: 'record what is so, even where nothing can be issued for the machine afterwards',
   },
   { name: 'text', value: 'text', placeholder: 'TEXT', help: 'note: the note' },
 ];

@@ -34,6 +34,18 @@ export const LEDGER_RULES = {
     remedy: 'record the missing step, with its date',
   },
 
+  'ledger/other-units': {
+    severity: 'stop',
+    title: 'facts to be recorded are in another unit than the ledger',
+    why: 'A bare number would change its meaning on the way: 0.7 inches would become 0.7 millimetres.',
+    remedy: 'write the facts in the unit of the ledger, or each length with its own unit',
+  },
+  'ledger/future': {
+    severity: 'warn',
+    title: 'a fact is dated in the future',
+    why: 'What is recorded has happened. A date to come is nearly always a typing error, and later facts would stand before it.',
+    remedy: 'withdraw the fact and record it again with its day, unless the clock of the computer is wrong',
+  },
   'ledger/withdraws-nothing': {
     severity: 'stop',
     title: 'a withdrawal names no fact that can be withdrawn',

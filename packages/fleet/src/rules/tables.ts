@@ -50,6 +50,25 @@ export const TABLE_RULES = {
     why: 'Its content was probably lost.',
     remedy: 'begin with the header line',
   },
+  'csv/no-units': {
+    severity: 'stop',
+    title: 'a table of measured lengths does not say their unit',
+    why: 'A bore read in the wrong unit lies somewhere else, and is 25 times too deep or not there at all.',
+    remedy:
+      'begin the table with the line `# units: mm` or `# units: in`, or write the unit into the headings: `x_mm`',
+  },
+  'csv/wrong-cell': {
+    severity: 'stop',
+    title: 'a cell of a table of bores is wrong',
+    why: 'A place or a size that is guessed would be taken for one that somebody measured.',
+    remedy: 'correct the cell, or leave it empty where nothing was measured',
+  },
+  'csv/repeated-row': {
+    severity: 'stop',
+    title: 'a table has two rows for one site',
+    why: 'Only one of the two can be meant.',
+    remedy: 'remove one of the rows',
+  },
   'survey/name': {
     severity: 'stop',
     title: 'a surveyed feature has no proper name',
