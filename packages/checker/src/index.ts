@@ -15,4 +15,4 @@ export type { ReadOptions } from './reader/index.ts';
 export { readProgram } from './reader/index.ts';
 export { CHECKER_RULES, type CheckerCode } from './rules/table.ts';
 export type { EventKind, ModalState, ProgramEvent, Trace } from './trace.ts';
-export { ARC, CYCLE, FEED, MACHINE, MACHINE_X, MACHINE_Y, MACHINE_Z, RAPID } from './trace.ts';
+export { ARC, CYCLE, FEED, MACHINE, MACHINE_X, MACHINE_Y, MACHINE_Z, NOT_SAID, RAPID } from './trace.ts';

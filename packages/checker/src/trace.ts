@@ -13,6 +13,9 @@ export const MACHINE_X = 4;
 export const MACHINE_Y = 8;
 export const MACHINE_Z = 16;
 
+/** Number in `Trace.tool` and `Trace.lengthOffset` of what the program has not said. */
+export const NOT_SAID = -1;
+
 export type EventKind =
   | 'dwell'
   | 'stop'
@@ -83,7 +86,13 @@ export interface Trace {
   readonly feed: Float64Array;
   /** Signed rpm: 0 off, negative counter-clockwise. */
   readonly rpm: Float64Array;
+  /** Number of the cutter in the spindle: the last M6 put it there. 0: the spindle is empty. `NOT_SAID` before the first M6. */
   readonly tool: Int32Array;
+  /**
+   * Number of the tool length in force: the H of the last G43. 0: none (G49, or a controller without such a word).
+   * `NOT_SAID` until the program states one, while a length of the program before may be in force.
+   */
+  readonly lengthOffset: Int32Array;
   readonly workOffset: Uint8Array;
   /**
    * Bits. 1: the motion is in machine coordinates (G53, G28); bits 4, 8, 16 then say for which of X, Y, Z, and the

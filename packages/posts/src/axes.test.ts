@@ -169,7 +169,8 @@ describe('tool', () => {
     expect(blocks(CUTS, NGC).some((b) => /[TH]\d|M6/.test(b))).toBe(false);
   });
   test('automatic, with a length offset: change, offset, and only then a height', () => {
-    expect(blocks(CUTS, { ...NGC, toolChange: 'automatic', toolLength: 'G43' }).slice(1, 4)).toEqual([
+    expect(blocks(CUTS, { ...NGC, toolChange: 'automatic', toolLength: 'G43' }).slice(1, 5)).toEqual([
+      'M5',
       'T1 M6',
       'G43 H1',
       'G0 Z40.000',

@@ -7,6 +7,7 @@ import { checkExtraction } from '../programs/outputs.ts';
 import { checkPlaces } from '../programs/places.ts';
 import { checkLinks, checkRapids } from '../programs/rapids.ts';
 import { checkRestarts, checkSpindle } from '../programs/spindle.ts';
+import { checkOwnTool } from '../programs/tools.ts';
 import { checkBedDepth, checkBedKnown, checkSolids, checkTravel } from '../programs/travel.ts';
 import { checkVisiting } from '../programs/visiting.ts';
 import { readProgram } from '../reader/read-program.ts';
@@ -110,6 +111,7 @@ function checkAnew(
     ...checkSolids(c),
     ...checkLinks(c),
     ...checkRestarts(c),
+    ...checkOwnTool(c, c.cutter?.number ?? null),
     ...judged.findings,
   );
   return { findings, simulated: { ...judged, c, figures: figuresOf(c, judged) } };

@@ -2,10 +2,8 @@ import { type Diagnostic, exactLength } from '@bedledger/diagnostics';
 import { inFile, report } from '../report.ts';
 import { isPlaced } from '../simulation/motions.ts';
 import { CYCLE, RAPID } from '../trace.ts';
-import { type Case, gridStep, roundingOf } from './case.ts';
+import { type Case, gridStep, RAPID_AIR, roundingOf } from './case.ts';
 
-/** Air that a rapid across keeps above everything that stands on the bed, mm (common practice, no source). */
-const RAPID_AIR = 1;
 /** Rapids: through material, too low, or of Z together with X Y. */
 export function checkRapids(c: Case): Diagnostic[] {
   return [...checkRapidCuts(c), ...checkRapidMoves(c)];

@@ -1,8 +1,9 @@
 import { type Diagnostic, exactLength, MM_PER_INCH } from '@bedledger/diagnostics';
+import type { Cutter } from '@bedledger/fleet';
 import { inFile, report } from '../report.ts';
 import type { CheckerCode } from '../rules/table.ts';
 import type { ProgramEvent } from '../trace.ts';
-import type { Case } from './case.ts';
+import { type Case, cutterOfMotion } from './case.ts';
 
 /** Longest dwell that anything here needs, as a multiple of the spin-up time and in seconds at least. */
 const LONGEST_DWELL = { spinUps: 3, seconds: 60 };
@@ -56,7 +57,7 @@ class SpindleCheck {
         const message = `the spindle turns counter-clockwise at ${-rpm} rpm`;
         this.#addOnce({ code: 'program/spindle-reverse', line, word: 'M', message });
       }
-      if (rpm > 0 && this.#speedKnown) this.#checkSpeed(rpm, line);
+      if (rpm > 0 && this.#speedKnown) this.#checkSpeed(rpm, line, cutterOfMotion(this.#c, i));
       if (removed[i]! > 0.005 || inside[i] === 1) this.#checkContact(rpm, line);
     }
     this.#followEvents(Number.MAX_SAFE_INTEGER);
@@ -84,6 +85,7 @@ class SpindleCheck {
     while (this.#next < events.length && events[this.#next]!.at <= before) {
       const event = events[this.#next++]!;
       if (event.kind === 'spindle') this.#followSpindle(event);
+      else if (event.kind === 'tool') this.#followChange();
       else if (event.kind === 'dwell') this.#followDwell(event);
       else if (event.kind === 'stop' || event.kind === 'optional-stop') this.#followStop(event);
       else if (event.kind === 'end' && this.#on) {
@@ -91,6 +93,12 @@ class SpindleCheck {
         this.#add({ code: 'program/spindle-left-on', line: event.line, word: 'M', message });
       }
     }
+  }
+
+  /** A change of cutters stops the spindle, and each cutter has a speed of its own. */
+  #followChange(): void {
+    this.#on = false;
+    this.#firstSpeed = null;
   }
 
   /** Is the tip in the material when the event happens? */
@@ -141,15 +149,16 @@ class SpindleCheck {
     }
   }
 
-  #followStop({ line }: ProgramEvent): void {
-    this.#stopped = true;
+  #followStop({ kind, line, value }: ProgramEvent): void {
+    // M1 and M60 stop by a switch or for a pallet: nobody can count on them to reach in
+    if (kind === 'stop' && value === 0) this.#stopped = true;
     if (!this.#on) return;
     const message = 'the program stops for the operator while the spindle turns';
     this.#addOnce({ code: 'program/spindle-left-on', line, word: 'M', message }, 'left on at a stop');
   }
 
-  #checkSpeed(rpm: number, line: number): void {
-    const { record, cutter } = this.#c;
+  #checkSpeed(rpm: number, line: number, cutter: Cutter | null): void {
+    const { record } = this.#c;
     const [slowest, fastest] = record.machine.spindle.rpm;
     const most = Math.min(fastest, cutter?.maxRpm ?? Infinity);
     if (rpm < slowest - 0.5 || rpm > most + 0.5) {

@@ -1,3 +1,4 @@
+import { NOT_SAID } from '../trace.ts';
 import type { BlockScanner } from './block-scanner.ts';
 import type { Machine } from './machine.ts';
 import { motionWords } from './motion-words.ts';
@@ -189,13 +190,13 @@ function feedSpeedAndTool(machine: Machine, mask: number): boolean {
 
 function changeTool(machine: Machine): void {
   if (mWord(machine.block, M_GROUP.tool) !== 6) return;
-  if (machine.selected === null) {
+  if (machine.selected === NOT_SAID) {
     machine.findingM('grammar/word-missing', M_GROUP.tool, 'found M6 before any T word');
   } else machine.tool = machine.selected;
   machine.turning = 0;
   machine.updateRpm();
   machine.interrupted = true;
-  machine.event('tool', machine.tool ?? 0, 'M6');
+  machine.event('tool', machine.tool, 'M6');
 }
 
 /** Spindle, coolant, overrides and outputs; `late` leaves what switches off for after the motion. */

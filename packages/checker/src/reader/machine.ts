@@ -1,7 +1,7 @@
 import { MM_PER_INCH } from '@bedledger/diagnostics';
 import type { ReaderCode } from '../rules/table.ts';
 import type { EventKind, ModalState, ProgramEvent } from '../trace.ts';
-import { FEED, RAPID } from '../trace.ts';
+import { FEED, NOT_SAID, RAPID } from '../trace.ts';
 import type { BlockScanner } from './block-scanner.ts';
 import type { MotionColumns } from './motion-columns.ts';
 import type { ReadOptions } from './options.ts';
@@ -44,7 +44,8 @@ export class Machine {
   feedMode = 0;
   motion = NONE;
   workOffset = 0;
-  lengthOffset: number | null = null;
+  /** H of the tool length in force; 0 none. */
+  lengthOffset = NOT_SAID;
   lengthInForce = 0;
   compensationOff: boolean | null = null;
   /** 0 unknown, 1 initial level, 2 R plane. */
@@ -58,8 +59,10 @@ export class Machine {
   /** 0 off, 1 clockwise, −1 counter-clockwise, NaN unknown. */
   turning = Number.NaN;
   rpm = 0;
-  tool: number | null = null;
-  selected: number | null = null;
+  /** Cutter in the spindle; 0 none. */
+  tool = NOT_SAID;
+  /** Cutter of the last T word, which the next M6 fetches. */
+  selected = NOT_SAID;
   single: boolean;
   savedAxisOffset: [number, number, number] = [0, 0, 0];
 
@@ -99,6 +102,8 @@ export class Machine {
     if (c.plane === 'none' && !this.ngc) this.plane = 17;
     if (c.feed.mode === 'none' && !this.ngc) this.feedMode = 1;
     if (c.workOffset === 'none') this.workOffset = 0;
+    // A controller with tool lengths keeps the one of the program before.
+    if (c.toolLength !== 'none') this.lengthInForce = Number.NaN;
     if (!this.ngc) {
       this.compensationOff = true;
       if (c.toolLength === 'none') this.lengthOffset = 0;
@@ -392,7 +397,7 @@ export class Machine {
       feedMode: this.feedMode === 0 ? null : this.feedMode === 1 ? 'per-minute' : 'inverse',
       motion: this.motion === NONE ? null : `G${this.motion / 10}`,
       workOffset: this.workOffset === 0 ? null : this.workOffset,
-      lengthOffset: this.lengthOffset,
+      lengthOffset: said(this.lengthOffset),
       cutterCompensation: this.compensationOff === null ? null : 'off',
       cycleReturn: this.cycleReturn === 0 ? null : this.cycleReturn === 1 ? 'initial' : 'r-plane',
       feed: Number.isNaN(this.feed) ? null : this.feed * scale * this.feedTimes,
@@ -404,7 +409,12 @@ export class Machine {
           : this.turning > 0
             ? 'clockwise'
             : 'counter-clockwise',
-      tool: this.tool,
+      tool: said(this.tool),
     };
   }
+}
+
+/** A number that the program has said, or null. */
+function said(value: number): number | null {
+  return value === NOT_SAID ? null : value;
 }

@@ -5,7 +5,8 @@ interface MotionState {
   readonly z: number;
   readonly plane: number;
   readonly rpm: number;
-  readonly tool: number | null;
+  readonly tool: number;
+  readonly lengthOffset: number;
   readonly workOffset: number;
 }
 
@@ -25,6 +26,7 @@ export class MotionColumns {
   feed: Float64Array;
   rpm: Float64Array;
   tool: Int32Array;
+  lengthOffset: Int32Array;
   workOffset: Uint8Array;
   flags: Uint8Array;
 
@@ -43,6 +45,7 @@ export class MotionColumns {
     this.feed = new Float64Array(n);
     this.rpm = new Float64Array(n);
     this.tool = new Int32Array(n);
+    this.lengthOffset = new Int32Array(n);
     this.workOffset = new Uint8Array(n);
     this.flags = new Uint8Array(n);
   }
@@ -60,7 +63,8 @@ export class MotionColumns {
     this.plane[i] = state.plane;
     this.feed[i] = feed;
     if (state.rpm !== 0) this.rpm[i] = state.rpm;
-    if (state.tool !== null) this.tool[i] = state.tool;
+    this.tool[i] = state.tool;
+    if (state.lengthOffset !== 0) this.lengthOffset[i] = state.lengthOffset;
     this.workOffset[i] = state.workOffset;
     if (flags !== 0) this.flags[i] = flags;
     return i;
@@ -96,6 +100,7 @@ export class MotionColumns {
     this.feed = doubles(this.feed);
     this.rpm = doubles(this.rpm);
     this.tool = ints(this.tool);
+    this.lengthOffset = ints(this.lengthOffset);
     this.workOffset = bytes(this.workOffset);
     this.flags = bytes(this.flags);
   }

@@ -1,4 +1,4 @@
-import { FEED, MACHINE, MACHINE_X, RAPID } from '../trace.ts';
+import { FEED, MACHINE, MACHINE_X, NOT_SAID, RAPID } from '../trace.ts';
 import { arcMotion } from './arc-motion.ts';
 import { cycleMotion } from './cycle-motion.ts';
 import type { Machine } from './machine.ts';
@@ -12,7 +12,7 @@ export function firstMotion(machine: Machine): void {
   if (machine.plane === 0 && (machine.ngc || c.plane === 'G17')) missing.push('G17');
   if (machine.feedMode === 0) missing.push('G94');
   if (machine.compensationOff === null) missing.push('G40');
-  if (machine.lengthOffset === null) missing.push(c.toolLength === 'G43' ? 'G43 or G49' : 'G49');
+  if (machine.lengthOffset === NOT_SAID) missing.push(c.toolLength === 'G43' ? 'G43 or G49' : 'G49');
   if (machine.workOffset === 0 && c.workOffset !== 'none') missing.push('G54');
   if (!machine.pathStated && (c.pathMode ?? 'none') !== 'none') missing.push(c.pathMode!);
   if (missing.length > 0) {

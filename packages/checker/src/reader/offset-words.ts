@@ -40,11 +40,7 @@ export function lengthWords(machine: Machine, code: number): void {
   // The tip's height in program coordinates changes with the length; unknown when a length is.
   if (number !== machine.lengthOffset && before !== machine.lengthInForce)
     machine.z += before - machine.lengthInForce;
-  machine.event(
-    'length-offset',
-    machine.lengthOffset ?? 0,
-    code === 490 ? 'G49' : `G43 H${machine.lengthOffset}`,
-  );
+  machine.event('length-offset', machine.lengthOffset, code === 490 ? 'G49' : `G43 H${machine.lengthOffset}`);
 }
 
 /** G54 to G59.3 (NGC 3.5.13): coordinates move by the difference of the origins, to the unknown when one is unknown. */

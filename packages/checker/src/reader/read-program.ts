@@ -412,6 +412,7 @@ class Reading {
       feed: m.feed.subarray(0, n),
       rpm: m.rpm.subarray(0, n),
       tool: m.tool.subarray(0, n),
+      lengthOffset: m.lengthOffset.subarray(0, n),
       workOffset: m.workOffset.subarray(0, n),
       flags: m.flags.subarray(0, n),
       start,

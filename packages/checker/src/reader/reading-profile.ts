@@ -223,7 +223,7 @@ function mTables(c: Controller, letters: Uint8Array): Pick<ReadingProfile, 'mSta
   m(M_GROUP.stop, ALLOWED, 0, 2, 30);
   m(M_GROUP.stop, when(c.optionalStop, NOT_ISSUED), 1);
   m(M_GROUP.stop, ngc ? NOT_ISSUED : NOT_IN_PROFILE, 60);
-  m(M_GROUP.tool, ALLOWED, 6);
+  m(M_GROUP.tool, c.toolChange === 'automatic' ? ALLOWED : NOT_ISSUED, 6);
   m(M_GROUP.spindle, ALLOWED, 3, 5);
   m(M_GROUP.spindle, c.spindle.reverseAllowed ? ALLOWED : NOT_ISSUED, 4);
   m(M_GROUP.coolant, ALLOWED, 7, 8, 9);

@@ -7,6 +7,7 @@ import { PROGRAM_RULES } from './program.ts';
 import type { ReaderRule } from './reader-rule.ts';
 import { STATE_RULES } from './state.ts';
 import { TEXT_RULES } from './text.ts';
+import { TOOL_RULES } from './tool.ts';
 import { WORK_RULES } from './work.ts';
 
 export type ReaderCode = keyof typeof TEXT_RULES | keyof typeof GRAMMAR_RULES | keyof typeof STATE_RULES;
@@ -14,6 +15,7 @@ export type ReaderCode = keyof typeof TEXT_RULES | keyof typeof GRAMMAR_RULES | 
 export type CheckerCode =
   | ReaderCode
   | keyof typeof PROGRAM_RULES
+  | keyof typeof TOOL_RULES
   | keyof typeof WORK_RULES
   | keyof typeof DOCUMENT_RULES
   | keyof typeof INTERLOCK_RULES
@@ -30,6 +32,7 @@ export const READER_RULES: Readonly<Record<ReaderCode, ReaderRule>> = {
 export const CHECKER_RULES: RuleTable<CheckerCode> = {
   ...READER_RULES,
   ...PROGRAM_RULES,
+  ...TOOL_RULES,
   ...WORK_RULES,
   ...DOCUMENT_RULES,
   ...INTERLOCK_RULES,

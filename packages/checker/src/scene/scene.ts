@@ -47,6 +47,8 @@ export interface Scene {
   /** What the surface is painted from, the lowest first. */
   readonly layers: readonly Layer[];
   readonly surface: InitialSurface;
+  /** Top of the highest thing that stands on the bed, mm: board, screw heads, clamps, keep-outs. */
+  readonly highest: number;
   /** Box of everything that can be cut. */
   readonly box: Box;
   /** Does a tip moving through `box` reach over the board, the cutter's radius included? */
@@ -145,6 +147,7 @@ function buildScene(record: MachineRecord, setting: Setting): Scene {
     unknownScrews: fixings.unknownScrews,
     layers,
     surface,
+    highest: solids.reduce((top, solid) => Math.max(top, solid.top), surface.highest),
     box,
     overBoard: boardBox ? meets(boardBox) : () => false,
     overBed: meets(bedBox),

@@ -123,6 +123,11 @@ export const AREAS: Readonly<Record<Area, { readonly title: string; readonly abo
     about:
       'The path of the cutter as the text gives it, against the machine, the bed, the board and all metal in them.',
   },
+  tool: {
+    title: 'Cutter and its length',
+    about:
+      'Which cutter each motion is made with, whether the length in force is its own, and when it may be changed.',
+  },
   work: {
     title: 'Work that a program leaves',
     about:

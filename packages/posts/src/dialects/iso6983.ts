@@ -3,7 +3,8 @@ import { cycleReturnWord, feedModeWord, planeWord, unitsWord, workOffsetWord } f
 
 /**
  * ISO 6983-1 and its national relatives: fixed order of words, a percent sign as the program's start, zero shifts
- * G54…G59. No G49: the older tables of preparatory functions give G45…G52 other meanings.
+ * G54…G59. G49 only where the controller keeps tool lengths: the older tables of preparatory functions give G45…G52 other
+ * meanings.
  */
 export const iso6983: DialectRules = {
   start: (c, workOffset) => [
@@ -12,6 +13,7 @@ export const iso6983: DialectRules = {
     'G40',
     'G80',
     'G90',
+    ...(c.toolLength === 'G43' ? ['G49'] : []),
     ...feedModeWord(c),
     ...workOffsetWord(c, workOffset),
     ...cycleReturnWord(c),

@@ -229,6 +229,8 @@ export abstract class StateWriter extends MotionWriter {
       {
         'one-tool-per-program': () => {},
         automatic: () => {
+          // Not every controller stops the spindle for the change.
+          this.mBlock('M5');
           this.block.open();
           this.block.integer(T, cutter.number);
           this.block.code('M6');

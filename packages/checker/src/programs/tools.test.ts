@@ -1,0 +1,128 @@
+import { join } from 'node:path';
+import { loadFleet, type MachineRecord } from '@bedledger/fleet';
+import { describe, expect, it } from 'vitest';
+import { bedAsItStands } from '../issued/operations.ts';
+import { readProgram } from '../reader/index.ts';
+import type { TOOL_RULES } from '../rules/tool.ts';
+import { sceneOf } from '../scene/scene.ts';
+import { simulate } from '../simulation/simulate.ts';
+import { NOT_SAID } from '../trace.ts';
+import { type Case, simulatedCutter } from './case.ts';
+import { checkOwnTool, toolStretches } from './tools.ts';
+
+const FLEET = join(import.meta.dirname, '../../../../test/fixtures/fleets/controllers');
+const { machines } = loadFleet(FLEET);
+
+function recordOf(id: string): MachineRecord {
+  const record = machines.find((m) => m.id === id)?.record;
+  if (!record) throw new Error(`no machine ${id}`);
+  return record;
+}
+
+/** Petrel has a changer and keeps lengths; on puffin cutters are put in by hand at a stop. */
+const CHANGER = recordOf('petrel');
+const BY_HAND = recordOf('puffin');
+
+function caseOf(record: MachineRecord, text: string): Case {
+  const file = { path: 'program.ngc', text };
+  const cutter = record.cutters.get('upcut-6')!;
+  const scene = sceneOf(record, bedAsItStands(record));
+  const trace = readProgram(text, file.path, record.machine.controller, { strict: false });
+  const simulation = simulate(trace, scene, simulatedCutter(record, cutter), { zeroHeight: 0 });
+  return { record, file, trace, scene, simulation, cutter, zeroHeight: 0 };
+}
+
+const START = 'G17 G21 G40 G49 G80 G90 G94 G54 G98\n';
+const CUT = 'G0 Z60\nS12000 M3\nG4 P6\nG0 X300 Y250\nZ25\nG1 Z17 F800\nX320 F1500\nG0 Z60\nM5\nM2\n';
+const FETCHED = 'M5\nT1 M6\nG43 H1\n';
+
+interface Sample {
+  readonly bad: string;
+  /** The same program with the fault mended. */
+  readonly good: string;
+  readonly line: number;
+  readonly record?: MachineRecord;
+  /** Number of the cutter that the program is made for; null: nothing in the spindle. Default: 1. */
+  readonly expected?: number | null;
+}
+
+const good = START + FETCHED + CUT;
+const SAMPLES: Readonly<Record<keyof typeof TOOL_RULES, Sample>> = {
+  'tool/not-loaded': { bad: `${START}T1\nG43 H1\n${CUT}`, good, line: 4 },
+  'tool/empty': { bad: `${START}M5\nT0 M6\n${CUT}`, good, line: 9, expected: 1 },
+  'tool/wrong': { bad: `${START}M5\nT3 M6\nG43 H1\n${CUT}`, good, line: 3 },
+  'tool/changed-again': { bad: `${START}${FETCHED}M5\nT1 M6\nG43 H1\n${CUT}`, good, line: 6 },
+  'tool/unexpected-word': {
+    bad: `${START}G43 H3\nG0 Z60\nM2\n`,
+    good: `${START}M2\n`,
+    line: 2,
+    expected: null,
+  },
+  'tool/no-stop': {
+    bad: `${START}M5\nM1\n${CUT}`,
+    good: `${START}M5\nM0\n${CUT}`,
+    line: 9,
+    record: BY_HAND,
+  },
+  'tool/change-turning': { bad: `${START}S12000 M3\nT1 M6\nG43 H1\n${CUT}`, good, line: 3 },
+  'tool/change-low': {
+    bad: `${START}T1 M6\nG43 H1\nG0 Z60\nX300 Y250\nZ10\nT1 M6\nG43 H1\n${CUT}`,
+    good: `${START}T1 M6\nG43 H1\nG0 Z60\nX300 Y250\nT1 M6\nG43 H1\n${CUT}`,
+    line: 7,
+  },
+  'tool/length-missing': { bad: `${START}M5\nT1 M6\n${CUT}`, good, line: 4 },
+  'tool/length-wrong': { bad: `${START}M5\nT1 M6\nG43 H2\n${CUT}`, good, line: 4 },
+  'tool/length-before-change': { bad: `${START}M5\nG43 H1\nT1 M6\n${CUT}`, good, line: 4 },
+  'tool/length-in-cut': {
+    bad: good.replace('X320 F1500\n', 'G49\nX320 F1500\n'),
+    good,
+    line: 11,
+  },
+};
+
+describe('every rule of the cutter in the spindle', () => {
+  it.each(Object.entries(SAMPLES))('%s is raised by name, and not by the mended program', (code, sample) => {
+    const { bad, good, line, record = CHANGER, expected = 1 } = sample;
+    const found = checkOwnTool(caseOf(record, bad), expected).filter((f) => f.code === code);
+    expect(found.map((f) => f.place?.line)).toContain(line);
+    expect(checkOwnTool(caseOf(record, good), expected).map((f) => f.code)).not.toContain(code);
+  });
+
+  it('finds nothing in a program that fetches its cutter, states its length and then goes down', () => {
+    expect(checkOwnTool(caseOf(CHANGER, good), 1)).toEqual([]);
+  });
+});
+
+describe('the stretches of a program', () => {
+  it('are told apart by the cutter in the spindle', () => {
+    const two = `${START}${FETCHED}${CUT.replace('M5\nM2\n', '')}M5\nT3 M6\nG43 H3\n${CUT}`;
+    const { trace } = caseOf(CHANGER, two);
+    // each cutter makes two rapids down, two cuts and two rapids at the clear height
+    expect(toolStretches(trace)).toEqual([
+      { tool: 1, from: 0, to: 6, line: 5 },
+      { tool: 3, from: 6, to: 12, line: 16 },
+    ]);
+    expect([...trace.lengthOffset]).toEqual([1, 1, 1, 1, 1, 1, 3, 3, 3, 3, 3, 3]);
+  });
+
+  it('begin with an unknown cutter where no M6 stands before the first motion', () => {
+    const { trace } = caseOf(CHANGER, `${START}G0 Z60\n${FETCHED}${CUT}`);
+    expect(toolStretches(trace)[0]).toEqual({ tool: NOT_SAID, from: 0, to: 1, line: 2 });
+    expect(trace.lengthOffset[0]).toBe(0);
+  });
+
+  it('are simulated each with its own cutter', () => {
+    const record = CHANGER;
+    const { trace, scene } = caseOf(record, good);
+    const thin = simulatedCutter(record, record.cutters.get('upcut-6')!);
+    const wide = simulatedCutter(record, record.cutters.get('flattener-63')!);
+    const alone = simulate(trace, scene, thin, { zeroHeight: 0 });
+    // motion 3 plunges to 17 and the next one goes 20 mm across: the area of 63 mm is over twenty times that of 6 mm
+    const changed = simulate(trace, scene, thin, { zeroHeight: 0, changes: [{ from: 3, cutter: wide }] });
+    const removed = (s: typeof alone) => s.removed.reduce((sum, volume) => sum + volume, 0);
+    expect(changed.cutterAt(2)).toBe(thin);
+    expect(changed.cutterAt(3)).toBe(wide);
+    expect(scene.boardTop).toBeGreaterThan(17);
+    expect(removed(changed)).toBeGreaterThan(20 * removed(alone));
+  });
+});
