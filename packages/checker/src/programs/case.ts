@@ -15,15 +15,8 @@ export interface Case {
   readonly simulation: Simulation;
   /** Null: nothing in the spindle, or a cutter that the shared list does not have. */
   readonly cutter: Cutter | null;
-  /** The cutter of each motion where the program changes it; left out: `cutter` makes all of them. */
-  readonly cutterAt?: (motion: number) => Cutter | null;
   /** Height of the program's Z 0 above the bed, mm. */
   readonly zeroHeight: number;
-}
-
-/** The cutter that a motion is made with; null as in `Case.cutter`. */
-export function cutterOfMotion(c: Case, motion: number): Cutter | null {
-  return c.cutterAt ? c.cutterAt(motion) : c.cutter;
 }
 
 /** Air that a rapid across keeps above everything that stands on the bed, mm (common practice, no source). */

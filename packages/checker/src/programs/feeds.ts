@@ -4,7 +4,7 @@ import { inFile, report } from '../report.ts';
 import type { CheckerCode } from '../rules/table.ts';
 import { emptyExtents, isPlaced, motionExtents, resolveArc } from '../simulation/motions.ts';
 import { ARC, RAPID } from '../trace.ts';
-import { type Case, cutterOfMotion, gridStep, roundingOf } from './case.ts';
+import { type Case, gridStep, roundingOf } from './case.ts';
 
 /**
  * A feed may pass the cutter's plain chip load by this factor: with little of the cutter engaged the chip is thinner
@@ -44,7 +44,8 @@ class FeedCheck {
   /** Half a step of an F word, mm/min. */
   readonly #rounding: number;
   readonly #step: number;
-  readonly #material: string;
+  /** Feed per tooth in the material, mm; null when the shared list has none. */
+  readonly #chip: readonly [number, number] | null;
   /** Fastest feed across in the material, mm/min. */
   readonly #lateral: number;
   readonly #reach: Float64Array;
@@ -57,17 +58,17 @@ class FeedCheck {
     this.#units = machine.units;
     this.#rounding = fromUnits(0.51, machine.controller.units);
     this.#step = gridStep(machine.controller);
-    this.#material = c.scene.setting.board === 'fitted' ? stock.material : machine.bed.material;
+    const material = c.scene.setting.board === 'fitted' ? stock.material : machine.bed.material;
+    this.#chip = c.cutter?.chipLoad[material] ?? null;
     this.#lateral = fastestAcross(c);
     this.#reach = runReach(c);
   }
 
   run(): Diagnostic[] {
-    const { trace, simulation } = this.#c;
+    const { trace, simulation, cutter } = this.#c;
     const { motions: m, inside, removed } = simulation;
     for (let i = 0; i < m.length; i++) {
       if (trace.kind[i] === RAPID || !isPlaced(m, i)) continue;
-      const cutter = cutterOfMotion(this.#c, i);
       if (!(trace.feed[i]! > 0)) {
         this.#add('program/feed-missing', i, 'G', 'this feed motion has no feed of its own');
         continue;
@@ -81,8 +82,7 @@ class FeedCheck {
         continue;
       }
       if (cutter) {
-        const chip = this.#chipOf(cutter);
-        if (chip && f.rpm > 0) this.#checkChipLoad(f, cutter, chip);
+        if (this.#chip && f.rpm > 0) this.#checkChipLoad(f, cutter, this.#chip);
         if (f.plunges) this.#checkPlungeFeed(f, cutter);
         this.#checkEntry(f, cutter);
         this.#checkCuttingLength(f, cutter);
@@ -102,15 +102,6 @@ class FeedCheck {
     if (this.#found.has(code)) return;
     const { file, trace } = this.#c;
     this.#found.set(code, report({ code, ...inFile(file, trace.line[motion]!, word), message, facts }));
-  }
-
-  /** Feed per tooth in the material, mm; null when the shared list has none. */
-  #chipOf(cutter: Cutter): readonly [number, number] | null {
-    return cutter.chipLoad[this.#material] ?? null;
-  }
-
-  #radiusAt(motion: number): number {
-    return this.#c.simulation.cutterAt(motion).shape.radius;
   }
 
   #feedOf(motion: number): Feed {
@@ -168,9 +159,8 @@ class FeedCheck {
 
   /** Outside the material a crawl does no harm, but it is nearly always a lost digit. */
   #checkInAir({ motion, feed, across, rpm }: Feed, cutter: Cutter): void {
-    const chip = this.#chipOf(cutter);
-    const crawl = chip ? rpm * cutter.flutes * chip[0] * RUBBING : 0;
-    if (across <= this.#radiusAt(motion) || feed >= crawl - this.#rounding) return;
+    const crawl = this.#chip ? rpm * cutter.flutes * this.#chip[0] * RUBBING : 0;
+    if (across <= this.#c.simulation.cutter.shape.radius || feed >= crawl - this.#rounding) return;
     this.#add(
       'program/feed-low',
       motion,
@@ -194,7 +184,7 @@ class FeedCheck {
         { found: feed, allowed: most * THINNING },
       );
     }
-    const radius = this.#radiusAt(motion);
+    const radius = this.#c.simulation.cutter.shape.radius;
     const rim = feed * (plunges ? 1 : 1 + radius / Math.max(this.#reach[motion]!, 1e-3));
     if (rim < least * (plunges ? plungeShare : 1) - this.#rounding) {
       this.#add(
@@ -209,8 +199,7 @@ class FeedCheck {
 
   #checkPlungeFeed({ motion, feed, rpm }: Feed, cutter: Cutter): void {
     const { plungeShare } = this.#c.record.house.feed;
-    const chip = this.#chipOf(cutter);
-    const byChip = chip && rpm > 0 ? rpm * cutter.flutes * chip[1] * THINNING : Infinity;
+    const byChip = this.#chip && rpm > 0 ? rpm * cutter.flutes * this.#chip[1] * THINNING : Infinity;
     const base = this.#lateral > 0 ? Math.min(this.#lateral, byChip) : byChip / THINNING;
     const plunge = plungeShare * base;
     if (feed <= plunge * LENIENCE + this.#rounding) return;

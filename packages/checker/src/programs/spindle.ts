@@ -1,9 +1,8 @@
 import { type Diagnostic, exactLength, MM_PER_INCH } from '@bedledger/diagnostics';
-import type { Cutter } from '@bedledger/fleet';
 import { inFile, report } from '../report.ts';
 import type { CheckerCode } from '../rules/table.ts';
 import type { ProgramEvent } from '../trace.ts';
-import { type Case, cutterOfMotion } from './case.ts';
+import type { Case } from './case.ts';
 
 /** Longest dwell that anything here needs, as a multiple of the spin-up time and in seconds at least. */
 const LONGEST_DWELL = { spinUps: 3, seconds: 60 };
@@ -57,7 +56,7 @@ class SpindleCheck {
         const message = `the spindle turns counter-clockwise at ${-rpm} rpm`;
         this.#addOnce({ code: 'program/spindle-reverse', line, word: 'M', message });
       }
-      if (rpm > 0 && this.#speedKnown) this.#checkSpeed(rpm, line, cutterOfMotion(this.#c, i));
+      if (rpm > 0 && this.#speedKnown) this.#checkSpeed(rpm, line);
       if (removed[i]! > 0.005 || inside[i] === 1) this.#checkContact(rpm, line);
     }
     this.#followEvents(Number.MAX_SAFE_INTEGER);
@@ -157,8 +156,8 @@ class SpindleCheck {
     this.#addOnce({ code: 'program/spindle-left-on', line, word: 'M', message }, 'left on at a stop');
   }
 
-  #checkSpeed(rpm: number, line: number, cutter: Cutter | null): void {
-    const { record } = this.#c;
+  #checkSpeed(rpm: number, line: number): void {
+    const { record, cutter } = this.#c;
     const [slowest, fastest] = record.machine.spindle.rpm;
     const most = Math.min(fastest, cutter?.maxRpm ?? Infinity);
     if (rpm < slowest - 0.5 || rpm > most + 0.5) {

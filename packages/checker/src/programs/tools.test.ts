@@ -110,19 +110,4 @@ describe('the stretches of a program', () => {
     expect(toolStretches(trace)[0]).toEqual({ tool: NOT_SAID, from: 0, to: 1, line: 2 });
     expect(trace.lengthOffset[0]).toBe(0);
   });
-
-  it('are simulated each with its own cutter', () => {
-    const record = CHANGER;
-    const { trace, scene } = caseOf(record, good);
-    const thin = simulatedCutter(record, record.cutters.get('upcut-6')!);
-    const wide = simulatedCutter(record, record.cutters.get('flattener-63')!);
-    const alone = simulate(trace, scene, thin, { zeroHeight: 0 });
-    // motion 3 plunges to 17 and the next one goes 20 mm across: the area of 63 mm is over twenty times that of 6 mm
-    const changed = simulate(trace, scene, thin, { zeroHeight: 0, changes: [{ from: 3, cutter: wide }] });
-    const removed = (s: typeof alone) => s.removed.reduce((sum, volume) => sum + volume, 0);
-    expect(changed.cutterAt(2)).toBe(thin);
-    expect(changed.cutterAt(3)).toBe(wide);
-    expect(scene.boardTop).toBeGreaterThan(17);
-    expect(removed(changed)).toBeGreaterThan(20 * removed(alone));
-  });
 });

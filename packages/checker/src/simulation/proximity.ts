@@ -26,29 +26,26 @@ const HORIZON = 40;
 /** Remembers, for each solid, how near any turning part came to it. */
 export class ProximityMap {
   private readonly solids: readonly Solid[];
+  private readonly parts: readonly Turning[];
   private readonly best: (Approach | undefined)[];
-  private parts: readonly Turning[] = [];
-  private reach = HORIZON;
+  private readonly reach: number;
 
-  constructor(solids: readonly Solid[]) {
+  constructor(solids: readonly Solid[], parts: readonly Turning[]) {
     this.solids = solids;
+    this.parts = parts;
     this.best = new Array<Approach | undefined>(solids.length);
+    this.reach = HORIZON + parts.reduce((m, p) => Math.max(m, p.radius), 0);
   }
 
   /**
-   * Takes motion `motion` of these turning parts into account, cut into straight pieces by `pieces`. Its box is looked at first, so that the many
+   * Takes motion `i` into account, cut into straight pieces by `pieces`. Its box is looked at first, so that the many
    * chords of an arc are only made where a solid may be nearer than it has been.
    */
   addMotion(
     motion: number,
-    parts: readonly Turning[],
     box: { minX: number; minY: number; maxX: number; maxY: number; minZ: number; maxZ: number },
     pieces: (visit: (ax: number, ay: number, az: number, bx: number, by: number, bz: number) => void) => void,
   ): void {
-    if (parts !== this.parts) {
-      this.parts = parts;
-      this.reach = HORIZON + parts.reduce((most, part) => Math.max(most, part.radius), 0);
-    }
     const r = this.reach;
     const near: number[] = [];
     for (let index = 0; index < this.solids.length; index++) {

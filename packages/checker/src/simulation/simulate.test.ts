@@ -131,11 +131,10 @@ describe('distance to solids', () => {
   });
   const cutter = [{ name: 'cutter', radius: 3, from: 0, to: 25 }];
   const nearest = (lines: readonly (readonly [number, number, number, number, number, number])[]) => {
-    const map = new ProximityMap([insert]);
+    const map = new ProximityMap([insert], cutter);
     lines.forEach((l, i) => {
       map.addMotion(
         i,
-        cutter,
         {
           minX: Math.min(l[0], l[3]),
           maxX: Math.max(l[0], l[3]),

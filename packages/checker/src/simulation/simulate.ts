@@ -32,9 +32,7 @@ export interface Deepest {
 
 export interface Simulation {
   readonly motions: Motions;
-  /** The cutter that the first motion is made with. */
   readonly cutter: SimulatedCutter;
-  readonly cutterAt: (motion: number) => SimulatedCutter;
   /** Box of the tip's path, or null when nothing moves to a known place. */
   readonly extents: Extents | null;
   /** mm³ that each motion took off. */
@@ -85,32 +83,12 @@ export interface SimulationOptions {
   readonly cuts?: boolean;
   /** The material as the parts before this one left it; it is cut further, in place. */
   readonly field?: HeightField | null;
-  /** Other cutters from a motion on, in the order of the program; the one given to `simulate` makes the motions before. */
-  readonly changes?: readonly CutterChange[];
-}
-
-/** Motion `from` is the first that is made with this cutter. */
-export interface CutterChange {
-  readonly from: number;
-  readonly cutter: SimulatedCutter;
-}
-
-/** Motions `from` up to `to` (not included), made with one cutter. */
-interface Stretch extends CutterChange {
-  readonly to: number;
-}
-
-function stretchesOf(first: SimulatedCutter, changes: readonly CutterChange[], length: number): Stretch[] {
-  const all = [{ from: 0, cutter: first }, ...changes];
-  return all
-    .map(({ from, cutter }, k) => ({ from, to: all[k + 1]?.from ?? length, cutter }))
-    .filter(({ from, to }, k) => to > from || (k === all.length - 1 && length === 0));
 }
 
 /**
  * Runs a program over the scene: sweeps the cutter through the height field, follows its lowest points in bed and
- * board, and measures how near every turning part comes to each solid. Each stretch is made with the cutter that is in the
- * spindle then.
+ * board, and measures how near every turning part comes to each solid. `cutter: null` moves a thin pointer that cuts
+ * nothing, for programs that run with nothing in the spindle.
  */
 export function simulate(
   trace: Trace,
@@ -119,23 +97,23 @@ export function simulate(
   options: SimulationOptions,
 ): Simulation {
   const m = motionsOf(trace, options.zeroHeight);
-  const stretches = stretchesOf(cutter, options.changes ?? [], m.length);
+  const { shape } = cutter;
   const removed = new Float64Array(m.length);
   const inside = new Uint8Array(m.length);
   const cuttingRapids: { motion: number; volume: number; unsure: boolean }[] = [];
   const straightRapids = scene.machine.controller.rapids.path === 'straight';
   const top = scene.surface.highest;
-  const proximity = new ProximityMap(scene.solids);
-  const field = options.cuts === false ? null : fieldFor(m, scene, stretches, options.field ?? null);
+  const proximity = new ProximityMap(scene.solids, cutter.parts);
+  const field = options.cuts === false ? null : fieldFor(m, scene, shape, options.field ?? null);
   const box = emptyExtents();
   const own = emptyExtents();
   let deepestBed: Deepest | null = null;
   let deepestBoard: Deepest | null = null;
   let removedVolume = 0;
 
-  const runMotion = (i: number, { shape, parts }: SimulatedCutter): void => {
+  for (let i = 0; i < m.length; i++) {
     motionExtents(m, i, box);
-    if (!isPlaced(m, i)) return;
+    if (!isPlaced(m, i)) continue;
     const rapid = trace.kind[i] === RAPID;
     reset(own);
     motionExtents(m, i, own);
@@ -148,7 +126,7 @@ export function simulate(
         if (Math.min(az, bz) < top) volume += sweepLine(field, shape, ax, ay, az, bx, by, bz);
       });
     }
-    proximity.addMotion(i, parts, own, (visit) => forEachPiece(m, i, NEAR_CHORD, visit));
+    proximity.addMotion(i, own, (visit) => forEachPiece(m, i, NEAR_CHORD, visit));
     removed[i] = volume;
     removedVolume += volume;
     if (rapid && volume > RAPID_VOLUME) cuttingRapids.push({ motion: i, volume, unsure: false });
@@ -160,9 +138,6 @@ export function simulate(
       inside[i] = 1;
       if (!deepestBed || own.minZ < deepestBed.z) deepestBed = { ...lowPoint(m, i), motion: i };
     }
-  };
-  for (const stretch of stretches) {
-    for (let i = stretch.from; i < stretch.to; i++) runMotion(i, stretch.cutter);
   }
 
   const seconds = motionSeconds(m, scene.machine);
@@ -170,8 +145,7 @@ export function simulate(
   for (const s of seconds) totalSeconds += s;
   return {
     motions: m,
-    cutter: stretches[0]?.cutter ?? cutter,
-    cutterAt: (motion) => stretches.find(({ to }) => motion < to)?.cutter ?? cutter,
+    cutter,
     extents: box.minX <= box.maxX || box.minZ <= box.maxZ ? box : null,
     removed,
     removedVolume,
@@ -190,22 +164,17 @@ export function simulate(
 function fieldFor(
   m: Motions,
   scene: Scene,
-  stretches: readonly Stretch[],
+  shape: CutterShape,
   given: HeightField | null,
 ): HeightField | null {
   let cutLength = 0;
-  let radius = Number.POSITIVE_INFINITY;
-  for (const { from, to, cutter } of stretches) {
-    for (let i = from; i < to; i++) {
-      const low = Math.min(m.fromZ(i), m.toZ(i));
-      if (!isPlaced(m, i) || !(low < scene.surface.highest)) continue;
-      cutLength += motionLength(m, i);
-      radius = Math.min(radius, cutter.shape.radius);
-    }
+  for (let i = 0; i < m.length; i++) {
+    const low = Math.min(m.fromZ(i), m.toZ(i));
+    if (isPlaced(m, i) && low < scene.surface.highest) cutLength += motionLength(m, i);
   }
   const area = (scene.box.maxX - scene.box.minX) * (scene.box.maxY - scene.box.minY);
   if (!(cutLength > 0) || !(area > 0)) return null;
-  return given ?? new HeightField(scene.box, chooseCell(radius, cutLength, area), scene.surface);
+  return given ?? new HeightField(scene.box, chooseCell(shape.radius, cutLength, area), scene.surface);
 }
 
 /** Does material stand in the box of a rapid that moves both X and Y and need not run straight? */
