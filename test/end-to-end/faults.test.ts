@@ -140,12 +140,15 @@ describe('a machine that is being written', () => {
   });
 });
 
-it('a clock that was set back changes no issued byte; a fact dated by it is told', () => {
+it('a clock that was set back changes no issued byte; a fact dated by it is asked about, and the answer taken', () => {
   run({}, 'regenerate', 'teal');
   const clock = '2001-02-03T04:05:06Z';
   expect(run({ clock }, 'regenerate', 'teal').stdout).toMatch(/^ok +teal: /m);
   const recorded = run({ clock }, 'record', 'teal', 'note', '--text', 'x');
-  expect([recorded.status, recorded.stderr]).toEqual([0, expect.stringContaining('warn ledger/date-order')]);
+  expect([recorded.status, recorded.stderr]).toEqual([2, expect.stringContaining('today is 2001-02-03')]);
+  const date = /as (--date \S+?);/.exec(recorded.stderr)?.[1]?.split(' ') ?? [];
+  expect(date).toHaveLength(2);
+  expect(run({ clock }, 'record', 'teal', 'note', '--text', 'x', ...date).status).toBe(0);
 });
 
 describe('a machine that some systems could not hold', () => {

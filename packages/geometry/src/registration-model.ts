@@ -15,6 +15,14 @@ export interface ScaleSlip<Name extends string = string> {
   readonly factor: number;
 }
 
+/** How far one set of points may differ in shape from another: a machine is built to what its drawing says, nearly. */
+export interface Shape {
+  /** Largest difference of a scale from one, a share. */
+  readonly stretch: number;
+  /** Largest deviation from a right angle, radians. */
+  readonly skew: number;
+}
+
 /**
  * A fit of one set of points onto another, with what can be said about its trustworthiness. `Slip`: names of the mistakes
  * of scale that were looked for.
@@ -40,6 +48,10 @@ export interface Registration<Slip extends string = string> {
   readonly skew: number;
   /** Id of the point that fits far better when left out; null when none stands out. */
   readonly suspect: string | null;
+  /** Whether the others by themselves tell the suspect from scatter; false: it is the likeliest explanation, no more. */
+  readonly suspectIsSure: boolean;
+  /** The residuals are greater than the stated sigma allows (chi-square, 1 %). */
+  readonly contradicted: boolean;
   /** What the set looks like when it is not a plain fit: a mistake of scale by its name, a mirror image, two points exchanged. */
   readonly oddity: 'none' | Slip | 'mirrored' | { readonly swapped: readonly [string, string] };
   /** Position uncertainty at a `from` point, k = 2, mm. */

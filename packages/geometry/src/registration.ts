@@ -1,7 +1,8 @@
 import { hypotenuse } from './numbers.ts';
 import type { Fit } from './registration-fit.ts';
 import { fitModel, PARAMETERS } from './registration-fit.ts';
-import type { PointPair, Registration, RegistrationModel, ScaleSlip } from './registration-model.ts';
+import type { PointPair, Registration, RegistrationModel, ScaleSlip, Shape } from './registration-model.ts';
+import { unseenSpread } from './registration-unseen.ts';
 import { chiSquareTail, fTail } from './statistics.ts';
 import { applyTransform } from './transform.ts';
 import type { Point } from './types.ts';
@@ -12,6 +13,8 @@ const LEVEL = 0.01;
 const PRICE = 9;
 /** The same for the two parameters that set one mark aside: χ²(2) exceeds it once in 400. */
 const PRICE_OF_A_MARK = 12;
+/** Marks from which on a suspect has to stand out from the scatter of the others. */
+const ENOUGH_TO_TELL = 5;
 /** How near the scale of the fit must come to a mistake's own, as a share. */
 const NEAR_A_SLIP = 0.02;
 
@@ -24,12 +27,14 @@ const NEAR_A_SLIP = 0.02;
  *
  * With `auto` the model is translation for one place, rigid for more; a scale or a full affine map is taken
  * only where the rigid residuals contradict the stated sigma (chi-square, 1 %), the richer model explains
- * them (chi-square or F test, 1 %), leaving one mark out does not explain them better, and at least one
- * (affine: two) measured coordinates are left over to contradict it. A set with an oddity is fitted rigidly,
- * so that its residuals show.
+ * them (chi-square or F test, 1 %), and at least one (affine: two) measured coordinates are left over to
+ * contradict it. No mark is suspected where a richer model within `most` explains all of them. A set with an
+ * oddity is fitted rigidly, so that its residuals show.
  *
  * @param options.sigma standard deviation of one measured coordinate, mm
  * @param options.slips mistakes of scale to look for before anything else; default none
+ * @param options.most how far the shape of the set may differ from the nominal one. With it the uncertainty counts what
+ *   the chosen model cannot see, and a map beyond it is the last explanation tried; without, the model is taken as true
  * @throws RangeError for no pairs, coordinates that are not finite, a sigma that is not positive, a repeated
  *   id, or a model that the points cannot determine
  */
@@ -39,18 +44,18 @@ export function register<Slip extends string = never>(
     readonly sigma: number;
     readonly model?: RegistrationModel | 'auto';
     readonly slips?: readonly ScaleSlip<Slip>[];
+    readonly most?: Shape;
   },
 ): Registration<Slip> {
   check(pairs, options.sigma);
   const { sigma } = options;
   const wanted = options.model ?? 'auto';
   const oddity = findOddity(pairs, sigma, options.slips ?? []);
-  const choice =
-    wanted !== 'auto'
-      ? chooseAmong(pairs, sigma, [wanted])
-      : oddity !== 'none'
-        ? chooseAmong(pairs, sigma, [simplest(pairs)])
-        : chooseAmong(pairs, sigma, candidates(pairs));
+  const choice = chooseAmong(
+    pairs,
+    { sigma, most: options.most ?? null },
+    wanted !== 'auto' ? [wanted] : oddity !== 'none' ? [simplest(pairs)] : candidates(pairs),
+  );
   const { model, fit } = choice;
   const residuals = pairs.map((pair) => {
     const [x, y] = applyTransform(fit.transform, pair.from);
@@ -62,9 +67,11 @@ export function register<Slip extends string = never>(
   const sigmaFound = redundancy > 0 ? Math.sqrt(fit.squares / redundancy) : null;
   const contradicted = redundancy > 0 && chiSquareTail(fit.squares / (sigma * sigma), redundancy) < LEVEL;
   const sigmaUsed = contradicted && sigmaFound !== null ? Math.max(sigma, sigmaFound) : sigma;
-  const { a, b, d, e } = fit.transform;
-  const scaleX = hypotenuse(a, d);
-  const scaleY = hypotenuse(b, e);
+  const shape = shapeOf(fit);
+  const spreadAt =
+    options.most === undefined || model === 'affine'
+      ? (p: Point) => sigmaUsed * sigmaUsed * fit.spreadAt(p)
+      : unseenSpread(pairs, { fit, turned: model !== 'translation', sigma: sigmaUsed, most: options.most });
   return {
     model,
     transform: fit.transform,
@@ -72,14 +79,33 @@ export function register<Slip extends string = never>(
     redundancy,
     sigmaStated: sigma,
     sigmaFound,
-    rotation: Math.atan2(d, a),
-    scaleX,
-    scaleY,
-    skew: model === 'affine' ? Math.asin(clamp((a * b + d * e) / (scaleX * scaleY))) : 0,
-    suspect: oddity === 'none' && choice.suspect !== null ? pairs[choice.suspect]!.id : null,
+    rotation: Math.atan2(fit.transform.d, fit.transform.a),
+    ...shape,
+    skew: model === 'affine' ? shape.skew : 0,
+    suspect: oddity === 'none' && choice.suspect !== null ? pairs[choice.suspect.mark]!.id : null,
+    suspectIsSure: oddity === 'none' && choice.suspect !== null && choice.suspect.sure,
+    contradicted,
     oddity,
-    uncertaintyAt: (p) => 2 * sigmaUsed * Math.sqrt(fit.spreadAt(p)),
+    uncertaintyAt: (p) => 2 * Math.sqrt(spreadAt(p)),
   };
+}
+
+/** Scales and deviation from a right angle of a fitted map. */
+function shapeOf({ transform: { a, b, d, e } }: Fit): { scaleX: number; scaleY: number; skew: number } {
+  const scaleX = hypotenuse(a, d);
+  const scaleY = hypotenuse(b, e);
+  return { scaleX, scaleY, skew: Math.asin(clamp((a * b + d * e) / (scaleX * scaleY))) };
+}
+
+/** Whether a bed can have the shape that a fit gives it: twice the most, because a fit has the scatter of its readings. */
+function within(fit: Fit, most: Shape | null): boolean {
+  if (most === null) return true;
+  const { scaleX, scaleY, skew } = shapeOf(fit);
+  return (
+    Math.abs(scaleX - 1) <= 2 * most.stretch &&
+    Math.abs(scaleY - 1) <= 2 * most.stretch &&
+    Math.abs(skew) <= 2 * most.skew
+  );
 }
 
 /**
@@ -104,7 +130,7 @@ export function skewFromDiagonals(width: number, height: number, d1: number, d2:
 interface Choice {
   readonly model: RegistrationModel;
   readonly fit: Fit;
-  readonly suspect: number | null;
+  readonly suspect: { readonly mark: number; readonly sure: boolean } | null;
 }
 
 function check(pairs: readonly PointPair[], sigma: number): void {
@@ -135,13 +161,14 @@ function candidates(pairs: readonly PointPair[]): RegistrationModel[] {
 }
 
 /**
- * The first model unless its residuals contradict sigma; then the best explanation among richer models and
- * single misread marks: the least of what is left over plus a price for every parameter (the idea of Akaike 1974, who
- * takes 2; `PRICE` is dearer, because a wrong scale moves every hole).
+ * The first model unless its residuals contradict sigma. Then the richer model that explains all marks, where the bed can
+ * have its shape; then the best explanation among richer models and single misread marks: the least of what is left over
+ * plus a price for every parameter (the idea of Akaike 1974, who takes 2; `PRICE` is dearer, because a wrong scale moves
+ * every hole).
  */
 function chooseAmong(
   pairs: readonly PointPair[],
-  sigma: number,
+  { sigma, most }: { readonly sigma: number; readonly most: Shape | null },
   models: readonly RegistrationModel[],
 ): Choice {
   const base = models[0]!;
@@ -154,46 +181,84 @@ function chooseAmong(
     );
   }
   const variance = sigma * sigma;
-  const freedom = 2 * pairs.length - PARAMETERS[base];
-  let best: Choice = { model: base, fit, suspect: null };
-  if (freedom <= 0 || chiSquareTail(fit.squares / variance, freedom) >= LEVEL) return best;
-  let bestScore = fit.squares / variance + PRICE * PARAMETERS[base];
+  const leftOver = (model: RegistrationModel): number => 2 * pairs.length - PARAMETERS[model];
+  const explains = (squares: number, left: number): boolean =>
+    left > 0 && chiSquareTail(squares / variance, left) >= LEVEL;
+  const plain: Choice = { model: base, fit, suspect: null };
+  const freedom = leftOver(base);
+  if (freedom <= 0 || explains(fit.squares, freedom)) return plain;
+
+  const whole = models.flatMap((model) => {
+    const all = fitModel(pairs, model);
+    if (all === null) return [];
+    return [
+      { model, fit: all, left: leftOver(model), score: all.squares / variance + PRICE * PARAMETERS[model] },
+    ];
+  });
+  const sound = whole.filter((w) => explains(w.fit.squares, w.left) && within(w.fit, most));
+  if (sound.length > 0) {
+    const { model, fit: all } = sound.reduce((best, one) => (one.score < best.score ? one : best));
+    return { model, fit: all, suspect: null };
+  }
+
   const justified = (squares: number, left: number): boolean => {
     if (left <= 0) return false;
-    if (chiSquareTail(squares / variance, left) >= LEVEL) return true;
+    if (explains(squares, left)) return true;
     const spent = freedom - left;
     return fTail((fit.squares - squares) / spent / (squares / left), spent, left) < LEVEL;
   };
-  for (const model of models) {
-    const whole = fitModel(pairs, model);
-    if (whole === null) continue;
-    const left = 2 * pairs.length - PARAMETERS[model];
-    const score = whole.squares / variance + PRICE * PARAMETERS[model];
-    if (model !== base && score < bestScore && justified(whole.squares, left)) {
-      best = { model, fit: whole, suspect: null };
-      bestScore = score;
+  let best = plain;
+  let bestScore = whole[0]!.score;
+  for (const { model, fit: all, left, score } of whole) {
+    // A shape that no bed has is taken only where no misread mark explains the set.
+    const dear = within(all, most) ? 0 : 2 * PRICE_OF_A_MARK;
+    if (model !== base && score + dear < bestScore && justified(all.squares, left)) {
+      best = { model, fit: all, suspect: null };
+      bestScore = score + dear;
     }
-    for (let k = 0; k < pairs.length; k++) {
-      const rest = fitModel(
-        pairs.filter((_, i) => i !== k),
-        model,
-      );
-      if (rest === null || left - 2 <= 0) continue;
-      // Named only when the others agree as well as stated, or far better with each other than with it (every
-      // mark could have been the odd one, so that the level is divided by their number).
-      const agrees = chiSquareTail(rest.squares / variance, left - 2) >= LEVEL;
-      const ratio = (whole.squares - rest.squares) / 2 / (rest.squares / (left - 2));
-      if (!agrees && !(fTail(ratio, 2, left - 2) < LEVEL / pairs.length)) continue;
-      if (model !== base && !agrees && !justified(whole.squares, left)) continue;
-      const spent = rest.squares / variance + PRICE * PARAMETERS[model] + PRICE_OF_A_MARK;
-      if (spent < bestScore) {
-        // The mark is named, never dropped: the fit stays the one over all marks.
-        best = { model, fit: whole, suspect: k };
-        bestScore = spent;
-      }
+    for (const { mark, sure, agrees, squares } of suspects(pairs, model, all, { variance, most })) {
+      if (model !== base && !agrees && !justified(all.squares, left)) continue;
+      const spent = squares / variance + PRICE * PARAMETERS[model] + PRICE_OF_A_MARK;
+      if (spent >= bestScore) continue;
+      // The mark is named, never dropped: the fit stays the one over all marks.
+      best = { model, fit: all, suspect: { mark, sure } };
+      bestScore = spent;
     }
   }
   return best;
+}
+
+/**
+ * The marks without which the others agree: as well as stated, or far better with each other than with it (every mark could
+ * have been the odd one, so that the level is divided by their number). With enough marks a misread one must stand out from
+ * the scatter of the others, because the stated deviation may be what is wrong.
+ */
+function* suspects(
+  pairs: readonly PointPair[],
+  model: RegistrationModel,
+  all: Fit,
+  { variance, most }: { readonly variance: number; readonly most: Shape | null },
+): Generator<{
+  readonly mark: number;
+  readonly sure: boolean;
+  readonly agrees: boolean;
+  readonly squares: number;
+}> {
+  const left = 2 * (pairs.length - 1) - PARAMETERS[model];
+  if (left <= 0) return;
+  for (let mark = 0; mark < pairs.length; mark++) {
+    const others = fitModel(
+      pairs.filter((_, i) => i !== mark),
+      model,
+    );
+    if (others === null || !within(others, most)) continue;
+    const { squares } = others;
+    const agrees = chiSquareTail(squares / variance, left) >= LEVEL;
+    const chance = fTail((all.squares - squares) / 2 / (squares / left), 2, left);
+    const sure = pairs.length > 3 && chance < LEVEL / pairs.length;
+    if (!agrees && !sure) continue;
+    if (sure || pairs.length < ENOUGH_TO_TELL) yield { mark, sure, agrees, squares };
+  }
 }
 
 /** Mistakes that leave a pattern: another scale, a mirrored axis, two marks exchanged. */

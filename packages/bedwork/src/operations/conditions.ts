@@ -1,5 +1,5 @@
 import { listOf } from '../base/words.ts';
-import { checksItself } from '../survey/bed-fit.ts';
+import { checksItself } from '../survey/mark-fit.ts';
 import type { WorkContext } from '../work/context.ts';
 
 /** Sentences that several operations say. */

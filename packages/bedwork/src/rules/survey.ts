@@ -25,7 +25,7 @@ export const SURVEY_RULES = {
     severity: 'stop',
     title: 'the survey was written in other units than it says',
     why: 'Inches read as millimetres send every bore to another place on the bed.',
-    remedy: 'state the unit in which the measured columns were read',
+    remedy: 'write the readings in the unit of the machine, as its display shows them',
   },
   'survey/mirrored': {
     severity: 'stop',
@@ -60,16 +60,24 @@ export const SURVEY_RULES = {
   },
   'survey/little-check': {
     severity: 'warn',
-    title: 'two marks check each other by their distance only',
-    why: 'A mark that was misread sideways turns the whole bed and does not show in the distance of the two.',
-    remedy: 'measure two more marks, far from these',
+    title: 'the marks check each other only in part',
+    why: 'Of two marks one that was misread sideways turns the whole bed and does not show in their distance. Up to five marks lie on a stretched and skewed bed when two of them were misread alike, and every site moves with them.',
+    remedy:
+      'measure more marks, far from these: four for a bed that is true to its drawing, six for one that is not',
   },
   'survey/spread': {
     severity: 'warn',
     title: 'the marks scatter more than the house reckons with',
-    why: 'The clearances around every site are reckoned from the stated deviation. When the true one is three times that, some bores stand nearer to a groove than the figures say.',
+    why: 'The clearances around every site are reckoned from the deviation that the house states, and a mark is called misread by it. When the true one is greater, good marks look misread; until it is mended the uncertainty of every site is reckoned from what was found.',
     remedy:
       'measure more carefully, or raise `survey.sigma` in the house rules so that clearances grow with it',
+  },
+  'survey/shape': {
+    severity: 'stop',
+    title: 'the marks make a bed that no machine has',
+    why: 'Drives and frames are true to a part in some thousands. A bed that seems longer or more skewed than that is two marks that were misread alike, both read at one edge of a groove for instance; sites would stand beside their lands and open grooves.',
+    remedy:
+      'measure the marks at both ends again, and more of them; when the machine really is so, state it as `survey.stretch` or `survey.skew` in the house rules',
   },
   'survey/turned': {
     severity: 'stop',

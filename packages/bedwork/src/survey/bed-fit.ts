@@ -8,12 +8,12 @@ import {
   type Point,
   type PointPair,
   type Registration,
-  register,
   type Transform,
 } from '@bedledger/geometry';
 import { profilePlace, surveyPlace } from '../base/places.ts';
 import { report } from '../report.ts';
-import { UNIT_SLIPS, type UnitSlip } from './scale-slips.ts';
+import { checksItself, fitMarks } from './mark-fit.ts';
+import type { UnitSlip } from './scale-slips.ts';
 import { surveyFindings } from './survey-findings.ts';
 
 /** How the drawing of the bed lies in the machine's own coordinates. */
@@ -63,7 +63,7 @@ export function fitBed(record: MachineRecord): BedFit {
   }
   let registration: Registration<UnitSlip>;
   try {
-    registration = register(pairs, { sigma, model: 'auto', slips: UNIT_SLIPS });
+    registration = fitMarks(record, pairs);
   } catch (error) {
     if (!(error instanceof RangeError)) throw error;
     return unfitted(2 * sigma, [
@@ -91,11 +91,6 @@ export function fitBed(record: MachineRecord): BedFit {
         : (p) => Math.max(registration.uncertaintyAt(p), vouched),
     findings,
   };
-}
-
-/** Does a survey have enough readings left over to contradict a misread one? */
-export function checksItself(registration: Registration): boolean {
-  return registration.redundancy >= 2;
 }
 
 function vouchedFinding(record: MachineRecord, deviation: number): Diagnostic {

@@ -11,7 +11,7 @@ function surveyed(marks: readonly Mark[], limit = 0.6, sigma = 0.15): MachineRec
   const base = bare(demoRecord('heron'));
   return {
     ...base,
-    house: { ...base.house, survey: { sigma, limit } },
+    house: { ...base.house, survey: { ...base.house.survey, sigma, limit } },
     survey: {
       file: 'survey.csv',
       features: marks.map(([id, nominal, measured]) => ({ id, nominal, measured })),
@@ -88,14 +88,21 @@ describe('what a survey says', () => {
     expect(placed(90, 0)).toContain('stop survey/turned');
   });
 
-  test('uncertainty is the closed form of the rigid fit', () => {
-    const report = surveyReport(surveyed(moved(0.05), 0.6, 0.1));
-    // derived: σ²(2/n + r²/S), S = Σ r² over the four corners = 4·(600² + 1200²); k = 2
-    const r2 = 600 * 600 + 1200 * 1200;
-    for (const m of report.marks)
-      expect(m.uncertainty).toBeCloseTo(2 * 0.1 * Math.sqrt(2 / 4 + r2 / (4 * r2)), 9);
+  test('uncertainty counts what a rigid fit cannot see: the bed may be stretched and skewed', () => {
+    const report = surveyReport(surveyed(moved(0), 0.6, 0.1));
+    expect(report.model).toBe('rigid');
+    // derived: four corner marks tell an affine map to 2σ²(1/4 + x²/Σx² + y²/Σy²) = 1.5σ² at a corner, which is what is
+    // known of a bed that may have such a map; what house rules believe at most (2000 ppm) takes a thousandth off it.
+    for (const m of report.marks) {
+      expect(m.uncertainty).toBeLessThan(2 * 0.1 * Math.sqrt(1.5));
+      expect(m.uncertainty).toBeGreaterThan(0.998 * 2 * 0.1 * Math.sqrt(1.5));
+    }
+    // derived: a bed that cannot differ from its drawing leaves the rigid fit's own σ²(2/n + r²/S) = 0.75σ²
+    const rigid = surveyed(moved(0), 0.6, 0.1);
+    const stiff = { ...rigid.house.survey, stretch: 1e-9, skew: 1e-9 };
+    const { marks } = surveyReport({ ...rigid, house: { ...rigid.house, survey: stiff } });
     // published in words: four corner marks, σ 0.1: 0.087 mm (1σ) at a corner, 0.071 at the centre
-    expect((report.marks[0]?.uncertainty ?? 0) / 2).toBeCloseTo(0.0866, 4);
+    expect((marks[0]?.uncertainty ?? 0) / 2).toBeCloseTo(0.0866, 4);
   });
 
   test('squareness from the diagonals', () => {
@@ -144,6 +151,82 @@ describe('what a survey says', () => {
       surveyed(moved(0).map(([id, n, m]): Mark => [id, n, m && [m[0] * 25.4, m[1] * 25.4]])),
     );
     expect(millimetres.findings[0]?.message).toContain('millimetres were written where inches are expected');
+  });
+
+  test('a decimal point one place off is named, and nothing is issued on it', () => {
+    for (const [factor, words] of [
+      [0.1, '10 times smaller than the drawing: centimetres were written'],
+      [10, '10 times larger than the drawing: a decimal point'],
+    ] as const) {
+      const slipped = moved(0.1).map(([id, n, m]): Mark => [id, n, m && [m[0] * factor, m[1] * factor]]);
+      const report = surveyReport(surveyed(slipped));
+      expect(report.verdict).toBe('refused');
+      expect(report.findings.map((f) => f.code)).toEqual(['survey/units']);
+      expect(report.findings[0]?.message).toContain(words);
+    }
+  });
+
+  test('two marks misread alike lie exactly on a stretched bed, which no machine has', () => {
+    // Both left marks read at the groove's edge, 4 mm off: derived 4/1200 = 3333 ppm along X.
+    const left = (marks: readonly Mark[], by: number): Mark[] =>
+      ['front-left', 'back-left'].reduce((all, id) => change(all, id, (p) => [p[0] + by, p[1]]), [...marks]);
+    for (const extra of [[], [['middle', [600, 1200], [600.3, 1199.8]]]] as Mark[][]) {
+      const report = surveyReport(surveyed(left([...moved(0.1), ...extra], 4)));
+      expect(report.verdict, `${extra.length}`).toBe('refused');
+    }
+    const four = surveyReport(surveyed(left(moved(0.02), 4)));
+    const said = four.findings.find((f) => f.code === 'survey/shape');
+    expect(said?.message).toMatch(
+      /33[0-9]\d ppm shorter along X than its drawing \((4\.0|3\.9)\d+ mm in 1200.00 mm\)/,
+    );
+    // What a machine may have is taken, but four or five marks alone do not prove it; six do.
+    const slight = left(moved(0.02), 1);
+    const unchecked = surveyReport(surveyed(slight, 0.6, 0.05));
+    expect([unchecked.model, unchecked.verdict]).toEqual(['affine', 'unchecked']);
+    expect(unchecked.findings.map((f) => f.code)).toContain('survey/little-check');
+    const six = moved(0.02).concat(
+      [[600, 300], [500, 1900]].map(([x, y], i): Mark => [`more-${i}`, [x!, y!], [x! + 1.5 - y! * 0.001, y! - 0.8 + x! * 0.001]]), // biome-ignore format: one line
+    );
+    const stretched = six.map(([id, n, m]): Mark => [id, n, m && [m[0] + n[0] * 0.0008, m[1]]]);
+    const trusted = surveyReport(surveyed(stretched, 0.6, 0.05));
+    expect([trusted.model, trusted.verdict]).toEqual(['affine', 'trusted']);
+  });
+
+  test('a skewed bed within what the house believes is fitted; beyond it the survey is refused', () => {
+    const skewed = (skew: number): Mark[] =>
+      [...corners, ['m1', [600, 100]], ['m2', [300, 1500]], ['m3', [900, 900]]].map(
+        ([id, n]) => [id, n, [(n as Point)[0] + skew * (n as Point)[1], (n as Point)[1]]] as Mark,
+      );
+    expect(surveyReport(surveyed(skewed(0.0019))).verdict).toBe('trusted');
+    const beyond = surveyReport(surveyed(skewed(0.0022)));
+    expect(beyond.verdict).toBe('refused');
+    expect(beyond.findings[0]?.message).toContain('2.200 mm per metre out of square');
+    // Followed: the house says that its machine is so.
+    const house = surveyed(skewed(0.0022));
+    const believed = { ...house.house, survey: { ...house.house.survey, skew: 0.003 } };
+    expect(surveyReport({ ...house, house: believed }).verdict).toBe('trusted');
+  });
+
+  test('with three marks the misread one is only probable, and a fourth is asked for', () => {
+    const three = change(moved(0.05).slice(0, 3), 'front-right', (p) => [p[0] + 1.5, p[1] + 1.5]);
+    const report = surveyReport(surveyed(three));
+    expect(report.verdict).toBe('refused');
+    const said = report.findings.find((f) => f.code === 'survey/residual');
+    expect(said?.message).toContain('probably because of');
+    expect(said?.help).toContain('and a fourth mark far from these');
+  });
+
+  test('a deviation that is stated too small is said, and no good mark is accused', () => {
+    // Readings that scatter by 0.3 mm where 0.1 mm is stated: nine marks of a sound bed.
+    const random = seededRandom(31);
+    const nine = [0, 600, 1200].flatMap((x) =>
+      [0, 1200, 2400].map(
+        (y): Mark => [`m${x}-${y}`, [x, y], [x + 1.04 * (random() - 0.5), y + 1.04 * (random() - 0.5)]],
+      ),
+    );
+    const report = surveyReport(surveyed(nine, 2, 0.1));
+    expect(report.findings.map((f) => f.code)).toEqual(['survey/spread']);
+    expect(report.measureAgain).toBeNull();
   });
 
   test('two exchanged marks are named, both of them', () => {

@@ -18,7 +18,8 @@ import {
 } from '@bedledger/geometry';
 import { boardBox, boxCorners } from '../base/board.ts';
 import { surveyPlace } from '../base/places.ts';
-import { type BedFit, checksItself, fitBed, measuredPairs } from './bed-fit.ts';
+import { type BedFit, fitBed, measuredPairs } from './bed-fit.ts';
+import { checksItself } from './mark-fit.ts';
 import { misfitAlone, worstResidual } from './survey-findings.ts';
 
 /** One mark of a survey, as a table or a drawing shows it. Lengths mm. */
@@ -105,7 +106,7 @@ export function surveyReport(record: MachineRecord): SurveyReport {
       residual: r === null ? null : { dx: r.dx, dy: r.dy, length: r.length },
       uncertainty: fit.uncertaintyAt(f.nominal),
       suspect: registration?.suspect === f.id,
-      misfitAlone: usable && f.measured !== null ? misfitAlone(pairs, f.id, sigma) : null,
+      misfitAlone: usable && f.measured !== null ? misfitAlone(record, pairs, f.id) : null,
     };
   });
   const stopped = findings.some((d) => d.severity === 'stop');

@@ -70,7 +70,7 @@ export const HOUSE: House = {
   insertWall: 1,
   landMargin: 1,
   lift: { pressure: 5000, deflection: 0.1 },
-  survey: { sigma: 0.1, limit: 0.6 },
+  survey: { sigma: 0.1, limit: 0.6, stretch: 0.002, skew: 0.002 },
   thicknessUncertainty: 0.05,
   zZeroError: 0.1,
   bedUnevenness: 0.2,

@@ -21,7 +21,7 @@ export function rulesPage(): string {
     '',
     'None of this replaces the machine maker’s manual, local codes or a competent person.',
     '',
-    `There are ${Object.keys(RULES).length} rules. This page is generated from their tables by \`node tools/write-docs.mjs\`.`,
+    `This page is generated from the tables of the rules by \`node tools/write-docs.mjs\`.`,
   ];
   for (const [area, codes] of codesByArea()) {
     lines.push('', `## ${AREAS[area].title} (\`${area}/…\`)`, '', AREAS[area].about);

@@ -127,12 +127,20 @@ export function* boardListFindings(
   }
 }
 
+/**
+ * A residual is a pair of normal deviates: the largest of ten exceeds this many deviations once in 45 good surveys
+ * (derived: 10·exp(−3.5²/2)).
+ */
+const LEAST_LIMIT = 3.5;
+
 /** `at` locates in the file of house rules. */
 export function* houseFindings({ survey }: House, units: Units, at: Locator): Findings {
-  if (survey.limit >= survey.sigma) return;
+  const times = survey.limit / survey.sigma;
+  if (times >= LEAST_LIMIT - 1e-9) return;
   yield report({
     code: 'shared/survey-limit',
     ...at(['survey', 'limit']),
-    message: `residuals above ${writtenLength(survey.limit, units)} are refused, but readings scatter by ${writtenLength(survey.sigma, units)}`,
+    severity: times < 1 ? 'stop' : 'warn',
+    message: `residuals above ${writtenLength(survey.limit, units)} are refused, but readings scatter by ${writtenLength(survey.sigma, units)} in each coordinate: ${times < 1 ? 'good surveys would be' : 'some good surveys are'} refused; expected at least ${writtenLength(LEAST_LIMIT * survey.sigma, units)}`,
   });
 }

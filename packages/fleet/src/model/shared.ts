@@ -56,7 +56,16 @@ export interface House {
   readonly landMargin: number;
   /** Plate load for the default pitch: Pa, and allowed deflection, mm. */
   readonly lift: { readonly pressure: number; readonly deflection: number };
-  readonly survey: { readonly sigma: number; readonly limit: number };
+  readonly survey: {
+    /** Standard deviation of one measured coordinate, mm. */
+    readonly sigma: number;
+    /** Largest residual that is accepted, mm. */
+    readonly limit: number;
+    /** Largest difference of a scale from that of the drawing that is believed, a share. */
+    readonly stretch: number;
+    /** Largest deviation from a right angle that is believed, radians. */
+    readonly skew: number;
+  };
   readonly thicknessUncertainty: number;
   /** How far Z 0 may lie from the bed surface where it was set, mm. */
   readonly zZeroError: number;

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
+import { houseFindings } from '../checks/shared.ts';
 import type { House } from '../model/shared.ts';
 import { houseSchema } from '../written/shared.ts';
 import { normaliseHouse } from './shared.ts';
@@ -29,5 +30,36 @@ describe('what the depth of a cut in the bed may err by', () => {
   });
   test('a negative one is no length', () => {
     expect(() => houseWith(-0.1, 0.2)).toThrow();
+  });
+});
+
+describe('what is believed of a survey', () => {
+  const survey = (written: Record<string, number>): House =>
+    normaliseHouse(houseSchema.parse({ ...(parse(text) as Record<string, unknown>), survey: written }));
+
+  test('a shape as written, or 2000 ppm and 2 mm in a metre', () => {
+    expect(survey({ sigma: 0.1, limit: 0.4 }).survey).toEqual({
+      sigma: 0.1,
+      limit: 0.4,
+      stretch: 0.002,
+      skew: 0.002,
+    });
+    expect(survey({ sigma: 0.1, limit: 0.4, stretch: 500, skew: 3 }).survey).toMatchObject({
+      stretch: 0.0005,
+      skew: 0.003,
+    });
+    expect(() => survey({ sigma: 0.1, limit: 0.4, stretch: 0 })).toThrow();
+  });
+
+  test('a limit near the scatter of the readings is questioned, one below it is refused', () => {
+    const said = (limit: number) =>
+      [...houseFindings(survey({ sigma: 0.15, limit }), 'mm', () => ({}))].map(
+        (f) => `${f.severity} ${f.code}`,
+      );
+    // derived: 3.5 deviations of 0.15 mm are 0.525 mm
+    expect(said(0.525)).toEqual([]);
+    expect(said(0.52)).toEqual(['warn shared/survey-limit']);
+    expect(said(0.15)).toEqual(['warn shared/survey-limit']);
+    expect(said(0.14)).toEqual(['stop shared/survey-limit']);
   });
 });

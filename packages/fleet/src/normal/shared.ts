@@ -57,6 +57,10 @@ export function normaliseBoards(file: BoardsFile): Map<string, BoardStock> {
 
 /** Error of a Z zero set with a plate or with paper under the cutter, mm (common practice, no source). */
 const Z_ZERO_ERROR = 0.1;
+/** Scale that a machine with worn or badly set drives may be off by, parts per million (common practice, no source). */
+const STRETCH_PPM = 2000;
+/** Deviation from square that a frame may have, mm in a metre (common practice, no source). */
+const SKEW_PER_METRE = 2;
 /** Unevenness of a bed of laminate or plywood over its length, mm (common practice, no source). */
 const BED_UNEVENNESS = 0.2;
 
@@ -89,7 +93,12 @@ export function normaliseHouse(file: HouseFile): House {
       pressure: read.of('pressure', file.lift.pressure),
       deflection: read.length(file.lift.deflection),
     },
-    survey: { sigma: read.length(file.survey.sigma), limit: read.length(file.survey.limit) },
+    survey: {
+      sigma: read.length(file.survey.sigma),
+      limit: read.length(file.survey.limit),
+      stretch: (file.survey.stretch ?? STRETCH_PPM) / 1e6,
+      skew: (file.survey.skew ?? SKEW_PER_METRE) / 1000,
+    },
     thicknessUncertainty: read.length(file.thickness_uncertainty),
     zZeroError: file.z_zero_error === undefined ? Z_ZERO_ERROR : read.length(file.z_zero_error),
     bedUnevenness: file.bed_unevenness === undefined ? BED_UNEVENNESS : read.length(file.bed_unevenness),

@@ -42,8 +42,9 @@ export const SHARED_RULES = {
   },
   'shared/survey-limit': {
     severity: 'stop',
-    title: 'the survey limit is below the scatter of the readings',
-    why: 'Good surveys would be refused.',
-    remedy: 'write a limit of three to four times `sigma`',
+    also: [{ severity: 'warn', when: 'the limit is one to three and a half times the scatter' }],
+    title: 'the survey limit is too near to the scatter of the readings',
+    why: 'Readings scatter: the largest of ten residuals exceeds three and a half deviations in one good survey of 45, three deviations in one of nine. A tighter limit sends somebody to measure good marks again.',
+    remedy: 'write a limit of four times `sigma`, or measure more carefully and write a smaller `sigma`',
   },
 } satisfies RuleTable;

@@ -55,7 +55,7 @@ export const TABLE_RULES = {
     title: 'a table of measured lengths does not say their unit',
     why: 'A bore read in the wrong unit lies somewhere else, and is 25 times too deep or not there at all.',
     remedy:
-      'begin the table with the line `# units: mm` or `# units: in`, or write the unit into the headings: `x_mm`',
+      'begin the table with the line `# units: mm` or `# units: in`, or write the unit into the headings: `x_mm` for millimetres, `x_in` for inches',
   },
   'csv/wrong-cell': {
     severity: 'stop',

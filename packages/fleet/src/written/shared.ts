@@ -171,6 +171,20 @@ export const houseSchema = z
       .strictObject({
         sigma: quantity('length', 'Standard deviation of one measured coordinate', 0.15),
         limit: quantity('length', 'Largest residual that is accepted', 0.6),
+        stretch: number(
+          'Largest difference of scale between bed and drawing that is believed of a survey; 2000 when left out',
+          'parts per million',
+          2000,
+          1,
+          20_000,
+        ).optional(),
+        skew: number(
+          'Largest deviation from square that is believed of a survey; 2 when left out',
+          'mm in 1000 mm, the same in in per 1000 in',
+          2,
+          0.001,
+          20,
+        ).optional(),
       })
       .meta({
         description: 'What a survey is worth. Unit: length.',
