@@ -2,7 +2,7 @@ import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'nod
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { bedledger, ROOT } from '../support/command.ts';
+import { bedledger, bedledgerProcess, ROOT } from '../support/command.ts';
 import { type SmallFleet, smallFleet } from './small-fleet.ts';
 
 let fleet: SmallFleet;
@@ -44,6 +44,8 @@ describe('every command', () => {
     '%s',
     (_, args, status, text) => {
       const run = bedledger(fleet.root, args);
+      // A process of its own says the same as a thread in which other calls ran before.
+      expect(bedledgerProcess(fleet.root, args)).toEqual(run);
       expect(run.stderr).not.toMatch(/a fault of this program/);
       expect(run.status).toBe(status);
       expect(run.stdout).toMatch(text);
@@ -69,7 +71,7 @@ describe('every command', () => {
     });
     expect(refused.stdout).toBe(plain.stdout);
     // A pipe is no terminal.
-    expect(bedledger(fleet.root, ['status', 'rail'], { NO_COLOR: '' }).stdout).toBe(plain.stdout);
+    expect(bedledgerProcess(fleet.root, ['status', 'rail'], { NO_COLOR: '' }).stdout).toBe(plain.stdout);
   });
 
   it.each(
@@ -100,14 +102,14 @@ describe('every command', () => {
   });
 
   it('--help lists every command; no command at all is a wrong call with the same text', () => {
-    const help = bedledger(tmpdir(), ['--help']);
+    const help = bedledgerProcess(tmpdir(), ['--help']);
     expect(help.status).toBe(0);
     for (const line of help.stdout.split('\n')) expect(line.length, line).toBeLessThanOrEqual(100);
-    const none = bedledger(tmpdir(), []);
+    const none = bedledgerProcess(tmpdir(), []);
     expect(none.status).toBe(2);
     expect(none.stdout).toBe('');
     expect(none.stderr).toBe(help.stdout);
-    expect(bedledger(tmpdir(), ['--version']).stdout).toMatch(/^\d+\.\d+\.\d+\n$/);
+    expect(bedledgerProcess(tmpdir(), ['--version']).stdout).toMatch(/^\d+\.\d+\.\d+\n$/);
   });
 });
 

@@ -97,14 +97,12 @@ describe('a machine that cannot be written', () => {
 });
 
 describe('a machine that is being written', () => {
-  it('by a command that lives: the second waits, says for whom, and then that nothing was written', {
-    timeout: 120_000,
-  }, () => {
+  it('by a command that lives: the second waits, says for whom, and then that nothing was written', () => {
     writeFileSync(
       join(machine(), '.machine.lock'),
       JSON.stringify({ ...systemProcesses.self(), doing: 'regenerate teal' }),
     );
-    const { status, stdout, stderr } = run({}, 'regenerate');
+    const { status, stdout, stderr } = run({ pauses: 'none' }, 'regenerate');
     expect(stderr).toContain(`teal: waiting for \`bedledger regenerate teal\` (process ${process.pid})`);
     expect(stderr).toContain('stop file/locked');
     expect(stdout).toMatch(/^stop +teal: /m);

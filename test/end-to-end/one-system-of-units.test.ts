@@ -14,7 +14,7 @@ import { type SmallFleet, smallFleet } from './small-fleet.ts';
 const METRIC =
   /\b(?:mm|cm|mm\/min|mm\/s|kPa|kN|kg|MPa|GPa|hPa|mbar)\b|\bc?m[²³]|\bmm[²³]|\d (?:m|N|Pa|bar|l|g|°C)(?![\w’'])|N·m|\bNm\b|N\/mm|m³\/h|\bm\/(?:s|min)\b|\bmetres?\b|\bmillimet/i;
 const INCH =
-  /\d in(?=[.,;:)\s]|$)(?! (?:the|all|a|an|every|each|one|two|four|several|rows|zone|this|it|place|force|shared)\b)|\bin\/(?:min|s)\b|\bin[²³]|\b(?:inch|inches|feet|foot|inHg|lbf|lb|psi|cfm|thou)\b|\d ft\b|ft\/min/i;
+  /\d in(?=[.,;:)\s]|$)(?! (?:the|all|a|an|every|each|one|two|four|several|rows|zone|this|it|place|force|shared)\b)|\bin\/(?:min|s)\b|\bin[²³]|`# units: in`|\b(?:inch|inches|feet|foot|inHg|lbf|lb|psi|cfm|thou)\b|\d ft\b|ft\/min/i;
 
 /** Names under which things are sold, whatever the units of the machine. Each is taken out before a text is looked at. */
 const SOLD: readonly (readonly [pattern: RegExp, why: string])[] = [

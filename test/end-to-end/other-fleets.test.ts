@@ -23,8 +23,11 @@ beforeAll(() => {
     const root = mkdtempSync(join(tmpdir(), 'bedledger-other-'));
     cpSync(join(FIXTURES, name), root, { recursive: true });
     roots.set(name, root);
-    const regenerate = bedledger(root, ['regenerate']);
-    runs.set(name, { regenerate, check: CHECKED.includes(name) ? bedledger(root, ['check']) : null });
+    const regenerate = bedledger(root, ['regenerate', '--workers', '1']);
+    runs.set(name, {
+      regenerate,
+      check: CHECKED.includes(name) ? bedledger(root, ['check', '--workers', '1']) : null,
+    });
   }
 }, 240_000);
 afterAll(() => {

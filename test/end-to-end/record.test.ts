@@ -126,7 +126,7 @@ describe('bad input is refused and nothing is written', () => {
 });
 
 it('writers at the same time: every fact arrives, or is refused aloud; none is lost', async () => {
-  const own = smallFleet('heron');
+  const own = smallFleet('ledgers/rail');
   try {
     const texts = Array.from({ length: 6 }, (_, i) => `writer ${i}`);
     const runs = await Promise.all(
@@ -135,7 +135,7 @@ it('writers at the same time: every fact arrives, or is refused aloud; none is l
           new Promise<number | null>((resolve, reject) => {
             const child = spawn(
               process.execPath,
-              [join(ROOT, 'packages/cli/bin/bedledger.js'), 'record', 'heron', 'note', '--text', text],
+              [join(ROOT, 'packages/cli/bin/bedledger.js'), 'record', 'rail', 'note', '--text', text],
               { cwd: own.root, stdio: 'ignore' },
             );
             child.on('error', reject);
@@ -143,12 +143,12 @@ it('writers at the same time: every fact arrives, or is refused aloud; none is l
           }),
       ),
     );
-    const ledger = own.read('machines/heron/ledger.yaml');
+    const ledger = own.read('machines/rail/ledger.yaml');
     runs.forEach((status, i) => {
       expect(ledger.includes(texts[i] as string), `${texts[i]}: exit ${status}`).toBe(status === 0);
     });
     expect(runs.filter((s) => s === 0).length).toBeGreaterThan(0);
-    expect(own.run('status', 'heron').status).toBe(0);
+    expect(own.run('status', 'rail').status).toBe(0);
   } finally {
     rmSync(own.root, { recursive: true, force: true });
   }

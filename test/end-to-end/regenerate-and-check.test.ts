@@ -10,7 +10,7 @@ import {
 } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { bedledger, copyOfFleet, ROOT } from '../support/command.ts';
+import { bedledger, bedledgerProcess, copyOfFleet, ROOT } from '../support/command.ts';
 import { notAsInManifest } from './small-fleet.ts';
 
 let fleet: string;
@@ -45,7 +45,7 @@ function snapshot(folder: string): Map<string, string> {
 describe('the committed demo fleet', () => {
   it('is what the profiles give, and check touches nothing', () => {
     const before = snapshot(fleet);
-    const run = bedledger(fleet, ['check']);
+    const run = bedledgerProcess(fleet, ['check']);
     expect(run.stderr + run.stdout).not.toMatch(/^stop/m);
     expect(run.status).toBe(0);
     expect(snapshot(fleet)).toEqual(before);
@@ -53,7 +53,7 @@ describe('the committed demo fleet', () => {
 
   it('regenerates to the same bytes and touches no file', () => {
     const before = snapshot(fleet);
-    const run = bedledger(fleet, ['regenerate']);
+    const run = bedledger(fleet, ['regenerate', '--workers', '1']);
     expect(run.status).toBe(0);
     expect(snapshot(fleet)).toEqual(before);
   });
@@ -61,7 +61,7 @@ describe('the committed demo fleet', () => {
   it('gives the same bytes in any time zone, locale and folder', () => {
     rmSync(join(fleet, 'machines/heron/issued'), { recursive: true });
     expect(
-      bedledger(join(fleet, 'shared'), ['regenerate', 'heron'], {
+      bedledgerProcess(join(fleet, 'shared'), ['regenerate', 'heron'], {
         TZ: 'Pacific/Kiritimati',
         LC_ALL: 'tr_TR.UTF-8',
         LANG: 'tr_TR.UTF-8',
@@ -119,7 +119,7 @@ describe('a change that was not regenerated', () => {
       'machines/curlew/machine.yaml',
       read('machines/curlew/machine.yaml').replace(/^title: .*$/m, 'title: Curlew, moved to the back room'),
     );
-    const run = bedledger(fleet, ['regenerate', '--json']);
+    const run = bedledger(fleet, ['regenerate', '--workers', '1', '--json']);
     expect(run.status).toBe(0);
     const { machines } = JSON.parse(run.stdout) as { machines: { id: string; changes: unknown[] }[] };
     expect(machines.filter((m) => m.changes.length > 0).map((m) => m.id)).toEqual(['curlew']);

@@ -3,7 +3,7 @@ import { cpSync, mkdirSync, mkdtempSync, readFileSync, renameSync, rmSync, symli
 import { availableParallelism, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { ROOT } from '../support/command.ts';
+import { bedledgerProcess, ROOT } from '../support/command.ts';
 import { type SmallFleet, smallFleet } from './small-fleet.ts';
 
 const IDS = ['auk', 'gull', 'murre'];
@@ -32,8 +32,8 @@ interface Told {
 }
 
 function told(...args: string[]): Told & { status: number | null; stderr: string } {
-  const { status, object, stderr } = fleet.json(...args);
-  return { ...(object as unknown as Told), status, stderr };
+  const { status, stdout, stderr } = bedledgerProcess(fleet.root, [...args, '--json']);
+  return { ...(JSON.parse(stdout) as Told), status, stderr };
 }
 
 const issued = (id: string): string => join(fleet.root, `machines/${id}/issued`);

@@ -2,13 +2,14 @@
 //   operation, code: every such operation there fails with the system's code
 //   restless: this file gets a line more each time it was read
 //   clock: the computer's clock stands at this time
+//   pauses=none: whoever waits for a lock counts its pauses and does not sleep them
 import fs from 'node:fs';
 import { syncBuiltinESMExports } from 'node:module';
 
 const { searchParams } = new URL(import.meta.url);
-const [operation, code, below, restless, clock] = ['operation', 'code', 'below', 'restless', 'clock'].map(
-  (key) => searchParams.get(key),
-);
+const [operation, code, below, restless, clock, pauses] = [
+  ...['operation', 'code', 'below', 'restless', 'clock', 'pauses'],
+].map((key) => searchParams.get(key));
 
 /** As the system's own: with a path only where the operation has one. */
 function fail(path) {
@@ -62,3 +63,4 @@ if (clock !== null) {
   };
 }
 syncBuiltinESMExports();
+if (pauses === 'none') Atomics.wait = () => 'timed-out';

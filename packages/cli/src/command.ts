@@ -7,6 +7,8 @@ export interface CommandContext {
   readonly output: Output;
   /** The fleet's folder, absolute. */
   readonly root: string;
+  /** The caller's folder, absolute: where files that the call names lie. */
+  readonly cwd: string;
   /** The file a worker runs: beside the command's entry, wherever the code of a command was bundled to. */
   readonly workerScript: URL;
 }

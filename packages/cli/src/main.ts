@@ -42,7 +42,7 @@ export async function main(argv: readonly string[], cwd: string): Promise<ExitCo
       quiet: flag(args, 'quiet'),
     });
     const root = command.needsFleet ? findRoot(textOption(args, 'root'), cwd) : cwd;
-    return await command.run({ args, output, root, workerScript: WORKER });
+    return await command.run({ args, output, root, cwd, workerScript: WORKER });
   } catch (error) {
     return tell(error, wantsJson, first);
   }

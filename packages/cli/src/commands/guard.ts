@@ -49,7 +49,7 @@ export const guardCommand: Command = {
   ],
   positional: [2, 2],
   needsFleet: true,
-  run: async ({ args, output, root }) => {
+  run: async ({ args, output, root, cwd }) => {
     const [name, file] = args.positional as [string, string];
     const { record, findings } = loadMachine(root, name);
     const zero = textOption(args, 'zero') ?? 'profile';
@@ -65,7 +65,7 @@ export const guardCommand: Command = {
       cutter: cutterOption(textOption(args, 'cutter'), [...record.cutters.keys()], units),
       allowedDepth,
     };
-    const { report, picture } = guardWithPicture(record, { path: file, text: readJob(file) }, options);
+    const { report, picture } = guardWithPicture(record, { path: file, text: readJob(cwd, file) }, options);
     output.diagnostics([...findings.filter((f) => f.severity !== 'note'), ...report.findings]);
     const long = (mm: number): string => lengthText(mm, units);
     const place = (x: number, y: number): string => `X ${lengthNumber(x, units)} Y ${lengthNumber(y, units)}`;
@@ -82,7 +82,7 @@ export const guardCommand: Command = {
     const target = textOption(args, 'drawing');
     if (target !== undefined) {
       writeFileSync(
-        resolve(target),
+        resolve(cwd, target),
         pathDrawing(record, {
           segments: picture.segments,
           metal: picture.nearest.map((n) => ({
@@ -124,10 +124,11 @@ export const guardCommand: Command = {
 };
 
 /** Latin-1 keeps every byte one character, so that a foreign byte is found at its place and not replaced. */
-function readJob(file: string): string {
+function readJob(cwd: string, file: string): string {
+  const path = resolve(cwd, file);
   let size: number;
   try {
-    size = statSync(file).size;
+    size = statSync(path).size;
   } catch (error) {
     throw new UsageError(
       `${file} cannot be read: ${(error as NodeJS.ErrnoException).code ?? 'unknown reason'}`,
@@ -137,7 +138,7 @@ function readJob(file: string): string {
   if (size > MOST_BYTES)
     throw new UsageError(`${file} has ${size} bytes, more than ${MOST_BYTES}`, 'split the job');
   try {
-    return readFileSync(file, 'latin1');
+    return readFileSync(path, 'latin1');
   } catch (error) {
     throw new UsageError(
       `${file} cannot be read: ${(error as NodeJS.ErrnoException).code ?? 'unknown reason'}`,

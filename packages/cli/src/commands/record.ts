@@ -45,13 +45,13 @@ export const record: Command = {
   ],
   positional: [1, Number.POSITIVE_INFINITY],
   needsFleet: true,
-  run: async ({ args, output, root }) => {
+  run: async ({ args, output, root, cwd }) => {
     const [name, kind, ...sites] = args.positional as [string, string | undefined, ...string[]];
     const named = factNamed(kind, args.options.has('file'));
     const { record: machine, findings } = loadMachine(root, name);
     const { id } = machine.machine;
     const call = new RecordCall(named, sites, args, { root, record: machine, ...ledgerOf(root, id) });
-    const facts = factsOf(call);
+    const facts = factsOf(call, cwd);
     for (const fact of facts) checkReferences(root, machine, fact);
 
     const seen = outlook(root, { plan: call.plan(), findings }, facts);
@@ -122,9 +122,9 @@ function isBoardFact(kind: FactName): kind is BoardFact {
   return (BOARD_FACTS as readonly string[]).includes(kind);
 }
 
-function factsOf(call: RecordCall): readonly FactWritten[] {
+function factsOf(call: RecordCall, cwd: string): readonly FactWritten[] {
   const { kind } = call;
-  if (kind === null) return factsOfFile(call, call.neededText('file'));
+  if (kind === null) return factsOfFile(call, cwd, call.neededText('file'));
   if (isSiteFact(kind)) return siteFacts(call, kind);
   if (isBoardFact(kind)) return BOARD_FACT[kind](call);
   if (kind === 'withdraw') return [withdrawal(call)];

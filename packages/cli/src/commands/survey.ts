@@ -19,7 +19,7 @@ export const survey: Command = {
   examples: ['bedledger survey heron', 'bedledger survey heron --drawing residuals.svg'],
   positional: [1, 1],
   needsFleet: true,
-  run: async ({ args, output, root }) => {
+  run: async ({ args, output, root, cwd }) => {
     const { record, findings } = loadMachine(root, args.positional[0] as string);
     const report = surveyReport(record);
     output.diagnostics([...findings.filter((f) => f.severity === 'stop'), ...report.findings]);
@@ -61,7 +61,7 @@ export const survey: Command = {
     if (target !== undefined) {
       if (registration === null) output.say('there is no fit to draw');
       else {
-        writeFileSync(resolve(target), surveyDrawing(record, registration));
+        writeFileSync(resolve(cwd, target), surveyDrawing(record, registration));
         output.line(`\ndrawn: ${target}`);
       }
     }

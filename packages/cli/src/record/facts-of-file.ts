@@ -1,17 +1,17 @@
 import { readFileSync } from 'node:fs';
-import { basename, extname } from 'node:path';
+import { basename, extname, resolve } from 'node:path';
 import { type Diagnostic, InputError, keyValue, type Units } from '@bedledger/diagnostics';
 import { type BoreReading, type FactWritten, parseBores, readFactsFile } from '@bedledger/fleet';
 import { UsageError } from '../arguments.ts';
 import type { Quantity, RecordCall } from './call.ts';
 
 /**
- * The facts of `record <machine> --file …`: a list of facts (`.yaml`), or a table of measured bores (`.csv`).
+ * The facts of `record <machine> --file …`, named from the caller's folder: a list of facts (`.yaml`), or a table of measured bores (`.csv`).
  *
  * @throws InputError with every finding, each with its line and column, when the file is wrong
  */
-export function factsOfFile(call: RecordCall, path: string): readonly FactWritten[] {
-  const text = readText(path);
+export function factsOfFile(call: RecordCall, cwd: string, path: string): readonly FactWritten[] {
+  const text = readText(cwd, path);
   // Findings show the name of the file: where it lies is the caller's business.
   const file = basename(path);
   switch (extname(path).toLowerCase()) {
@@ -62,9 +62,9 @@ function boreFact(call: RecordCall, bore: BoreReading, units: Units): FactWritte
   };
 }
 
-function readText(path: string): string {
+function readText(cwd: string, path: string): string {
   try {
-    return readFileSync(path, 'utf8');
+    return readFileSync(resolve(cwd, path), 'utf8');
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     throw new UsageError(`${path} cannot be read: ${code ?? 'unknown reason'}`, 'check the name of the file');
