@@ -5,6 +5,7 @@ export { coverSet } from './cover.ts';
 export { coverageRadius, placesBeyond } from './coverage.ts';
 export type { NearestFeature } from './feature-index.ts';
 export { FeatureIndex } from './feature-index.ts';
+export { heightMisses } from './height-misses.ts';
 export type { HeightSurface } from './heights.ts';
 export { heightSurface } from './heights.ts';
 export { distance, hypotenuse, seededRandom } from './numbers.ts';

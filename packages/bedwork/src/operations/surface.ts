@@ -1,5 +1,5 @@
-import { areaText, lengthText } from '@bedledger/diagnostics';
-import type { Cutter } from '@bedledger/fleet';
+import { areaText, lengthNumber, lengthText } from '@bedledger/diagnostics';
+import { type Cutter, currentHeights, oddHeights, unknownBoard } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
 import { boardBox, boxCorners } from '../base/board.ts';
 import { undersideSkimmed } from '../base/ledger-facts.ts';
@@ -19,6 +19,8 @@ import { planSkim, RESTART_MINUTES, type SkimKind, type SkimPlan } from './plan-
 
 /** Slope of the ramp of a cutter that is not made to plunge, rad (1°; common practice, no source). */
 const GENTLE_RAMP = Math.PI / 180;
+/** Less than this a cutter does not take off but rub away, mm (ours: no caliper shows it). */
+const LEAST_SKIM = 0.005;
 /** Air kept to anything that stands on the bed, mm. */
 const SIDE_AIR = 3;
 
@@ -100,7 +102,10 @@ function decideSkim(context: WorkContext, kind: SkimKind, cutter: Cutter): SkimJ
     });
     return { refused: 'the profile names no cutter that can surface the board' };
   }
+  const odd = oddReadings(context, kind);
+  if (odd !== null) return { refused: odd };
   const skim = planSkim(context, kind, cutter);
+  if (skim.removal.most < LEAST_SKIM) return { refused: nothingToTakeOff(context, skim), skim };
   if (skim.limit.room < -1e-6) return { refused: tooLow(context, skim), skim };
   const { target } = skim.removal;
   const lowest = Math.min(...boxCorners(boardBox(machine)).map(([x, y]) => planeAt(target, x, y)));
@@ -124,6 +129,32 @@ function decideSkim(context: WorkContext, kind: SkimKind, cutter: Cutter): SkimJ
     skim,
     obstacles,
   };
+}
+
+/** What keeps a height map from deciding a depth; null when nothing does. */
+function oddReadings(
+  { record, machine: { units, surfacing, id } }: WorkContext,
+  kind: SkimKind,
+): string | null {
+  const map = currentHeights(record.heights, record.state);
+  if (kind !== 'surface' || surfacing.skim.from === 'depth' || map === null) return null;
+  const odd = oddHeights(map.points, record.state.board);
+  const first = odd[0];
+  if (first === undefined) return null;
+  const more = odd.length === 1 ? '' : ` and ${odd.length - 1} more`;
+  const [x, y, z] = first.reading;
+  const off = `${lengthText(Math.abs(first.by), units)} ${first.by > 0 ? 'above' : 'below'}`;
+  const said =
+    first.against === 'neighbours'
+      ? `${off} what the readings around it say: measure it again and correct the map; when it is so, add a second reading within ${lengthText(units === 'mm' ? 25 : 25.4, units)} of it, or fill the gouge`
+      : `${off} the thickness on record: measure it again, fill it when it is a gouge, or record the skim that nobody wrote down (\`bedledger record ${id} skim\`)`;
+  return `the height map cannot decide a depth: ${lengthText(z, units)} at X${lengthNumber(x, units)} Y${lengthNumber(y, units)}${more} is ${said}`;
+}
+
+function nothingToTakeOff({ machine: { units } }: WorkContext, { removal }: SkimPlan): string {
+  return removal.source.kind === 'map'
+    ? `nothing is to be taken off: the board is flat to ${lengthText(removal.highest - removal.lowest, units)} by ${removal.source.file}, and the profile's margin is ${lengthText(removal.margin, units)}`
+    : 'nothing is to be taken off: the stated depth is none';
 }
 
 function tooLow({ machine: { units } }: WorkContext, { limit, removal }: SkimPlan): string {
@@ -178,6 +209,22 @@ function outsideEntry(
   };
 }
 
+/** A map that does not speak for all of the board is no proof that the board is flat afterwards. */
+function reportUnmeasured(
+  context: WorkContext,
+  kind: SkimKind,
+  { removal: { source, highest } }: SkimPlan,
+): void {
+  if (source.kind !== 'map' || source.unmeasured.length === 0) return;
+  const { units, board } = context.machine;
+  const { share, farthest } = unknownBoard(source.points, board);
+  addFinding(context, {
+    code: 'surfacing/unmeasured',
+    message: `${kind}: ${source.file} says nothing of ${Math.max(1, Math.round(100 * share))} % of the board, places up to ${lengthText(farthest, units)} from every reading: the passes are planned for ${lengthText(highest, units)} there, the thickest on record, and what lies lower than the readings stays uncut`,
+    facts: { share, farthest },
+  });
+}
+
 function reportCoverage(context: WorkContext, kind: SkimKind, skim: SkimPlan): void {
   const { units } = context.machine;
   for (const { side, width } of skim.path.strips) {
@@ -194,6 +241,7 @@ function reportCoverage(context: WorkContext, kind: SkimKind, skim: SkimPlan): v
       facts: { area: skim.proof.leftArea },
     });
   }
+  reportUnmeasured(context, kind, skim);
   const step = skim.marks?.step ?? 0;
   if (step > FELT_RIDGE) {
     addFinding(context, {

@@ -15,6 +15,12 @@ export const SURFACING_RULES = {
     why: 'What the rows leave stands above the rest of the surface: a sheet rocks on it and leaks.',
     remedy: 'increase the overrun, or add a perimeter pass',
   },
+  'surfacing/unmeasured': {
+    severity: 'warn',
+    title: 'the height map does not speak for all of the board',
+    why: 'Between readings that are far apart, and outside them, the board may stand higher, where the first pass would be deeper than planned, or lower, where it stays uncut.',
+    remedy: 'measure the corners and edges too, with no place farther than 250 mm (10 in) from a reading',
+  },
   'surfacing/ridge': {
     severity: 'warn',
     title: 'the lean of the spindle leaves a step that can be felt',

@@ -8,6 +8,8 @@ export type SkimSource =
       readonly points: readonly (readonly [number, number, number])[];
       /** How far the true surface may be from what the points interpolate, mm. */
       readonly interpolationError: number;
+      /** Places that the map says nothing of, as high as the board may stand there. */
+      readonly unmeasured: readonly (readonly [number, number, number])[];
     }
   | {
       readonly kind: 'stated';
@@ -44,7 +46,7 @@ export interface Removal {
  * Target plane, depth and number of equal passes of a skim.
  *
  * From a map: target = z_min − margin (level), or the highest plane under all points within the tilt limit, less the
- * margin; R = greatest height over the target; passes ⌈R/a_p⌉, equal. From a stated depth: the target is that far
+ * margin; R = greatest height over the target, measured or possible; passes ⌈R/a_p⌉, equal. From a stated depth: the target is that far
  * below the lowest measured thickness, and the first pass still meets the highest.
  */
 export function planRemoval(source: SkimSource, rules: SkimRules): Removal {
@@ -81,6 +83,11 @@ export function planRemoval(source: SkimSource, rules: SkimRules): Removal {
       if (z < lowest) lowest = z;
     }
     mean = sum / points.length;
+    // The first pass meets the thickest that may stand where nobody measured.
+    for (const [x, y, z] of source.unmeasured) {
+      most = Math.max(most, z - planeAt(target, x, y));
+      highest = Math.max(highest, z);
+    }
   }
   const passes = Math.max(1, Math.ceil(most / rules.depthPerPass - 1e-9));
   return { source, target, highest, lowest, margin, most, mean, passes, perPass: most / passes };

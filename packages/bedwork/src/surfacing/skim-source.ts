@@ -1,4 +1,4 @@
-import { currentHeights, type HeightMap, type MachineRecord } from '@bedledger/fleet';
+import { currentHeights, type HeightMap, type MachineRecord, possibleTops } from '@bedledger/fleet';
 import { heightSurface } from '@bedledger/geometry';
 import { boardTop, lastThicknesses } from '../base/ledger-facts.ts';
 import type { SkimSource } from './removal.ts';
@@ -16,7 +16,13 @@ export function skimSource(
   const map = currentHeights(record.heights, record.state);
   if (from === 'heights' && map && map.points.length > 0) {
     const { interpolationError } = heightSurface(map.points);
-    return { kind: 'map', file: map.file, points: map.points, interpolationError };
+    return {
+      kind: 'map',
+      file: map.file,
+      points: map.points,
+      interpolationError,
+      unmeasured: possibleTops(record).slice(map.points.length),
+    };
   }
   return statedDepth(record, depth, map?.points ?? []);
 }

@@ -18,7 +18,10 @@ describe('removal', () => {
       [100, 0, 18.42],
       [0, 100, 17.69],
     ] as const;
-    const removal = planRemoval({ kind: 'map', file: 'h.csv', points, interpolationError: 0 }, RULES);
+    const removal = planRemoval(
+      { kind: 'map', file: 'h.csv', points, interpolationError: 0, unmeasured: [] },
+      RULES,
+    );
     expect(removal.target).toEqual({ a: expect.closeTo(17.59, 9), b: 0, c: 0 });
     expect(removal.most).toBeCloseTo(0.83, 9);
     expect(removal.passes).toBe(2);
@@ -27,7 +30,10 @@ describe('removal', () => {
 
   test('interpolation error adds to the margin', () => {
     const points = [[0, 0, 18]] as const;
-    const removal = planRemoval({ kind: 'map', file: 'h.csv', points, interpolationError: 0.04 }, RULES);
+    const removal = planRemoval(
+      { kind: 'map', file: 'h.csv', points, interpolationError: 0.04, unmeasured: [] },
+      RULES,
+    );
     expect(removal.margin).toBeCloseTo(0.14, 12);
     expect(removal.target.a).toBeCloseTo(17.86, 12);
   });
@@ -47,9 +53,9 @@ describe('removal', () => {
     expect(() => planRemoval({ kind: 'stated', highest: 18, lowest: 18, depth: 0 }, RULES)).toThrow(
       RangeError,
     );
-    expect(() => planRemoval({ kind: 'map', file: 'h', points: [], interpolationError: 0 }, RULES)).toThrow(
-      RangeError,
-    );
+    expect(() =>
+      planRemoval({ kind: 'map', file: 'h', points: [], interpolationError: 0, unmeasured: [] }, RULES),
+    ).toThrow(RangeError);
   });
 });
 

@@ -1,5 +1,5 @@
-import { type Diagnostic, exactLength, slopeText } from '@bedledger/diagnostics';
-import { currentHeights, type ManifestProgram } from '@bedledger/fleet';
+import { type Diagnostic, exactLength, exactPlace, slopeText } from '@bedledger/diagnostics';
+import { currentHeights, type ManifestProgram, oddHeights, possibleTops } from '@bedledger/fleet';
 import { bounds } from '@bedledger/geometry';
 import { type Case, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
@@ -84,11 +84,17 @@ function mapOf(c: Case, turned: boolean): ReturnType<typeof currentHeights> {
   return map && map.points.length > 0 ? map : null;
 }
 
+/** Greatest height of the board over the plane through X0 Y0: as mapped, and as thick as it may be where nobody measured. */
+function topOver(c: Case, turned: boolean, slope: Slope): number {
+  if (mapOf(c, turned) === null) return c.scene.boardTop;
+  return possibleTops(c.record).reduce((most, [x, y, z]) => Math.max(most, z - rise(slope, x, y)), -Infinity);
+}
+
 function skimOf(c: Case, turned: boolean, earlier: readonly number[]): Skim {
   const { machine, house } = c.record;
-  const map = machine.surfacing.skim.plane === 'best' ? mapOf(c, turned) : null;
-  const slope = map ? slopeOf(c, house.surfacing.maxTilt) : LEVEL;
-  const top = map ? Math.max(...map.points.map(([x, y, z]) => z - rise(slope, x, y))) : c.scene.boardTop;
+  const leans = machine.surfacing.skim.plane === 'best' && mapOf(c, turned) !== null;
+  const slope = leans ? slopeOf(c, house.surfacing.maxTilt) : LEVEL;
+  const top = topOver(c, turned, slope);
   const { levels, lowest, lowestLine } = levelsOf(c, slope);
   return {
     c,
@@ -218,7 +224,10 @@ function leaning({ drop, c }: Skim): string {
 function checkSkimDepth(skim: Skim): Diagnostic[] {
   if (!skim.c.record.state.board) return [];
   const map = mapOf(skim.c, skim.turned);
-  return [...checkTilt(skim), ...(map ? checkMargin(skim, map) : checkStatedDepth(skim))];
+  return [
+    ...checkTilt(skim),
+    ...(map ? [...checkReadings(skim, map), ...checkMargin(skim, map)] : checkStatedDepth(skim)),
+  ];
 }
 
 function checkTilt(skim: Skim): Diagnostic[] {
@@ -229,6 +238,16 @@ function checkTilt(skim: Skim): Diagnostic[] {
   if (found <= allowed * 1.01 + 1e-6) return [];
   const message = `the finished surface leans by ${slopeText(found, machine.units)}, the house allows ${slopeText(allowed, machine.units)}`;
   return [heightFinding(skim, 'work/skim-depth', message, { found, allowed })];
+}
+
+/** No single reading that its neighbours or the ledger contradict decides how deep the board is cut. */
+function checkReadings(skim: Skim, map: NonNullable<ReturnType<typeof mapOf>>): Diagnostic[] {
+  const { state, machine } = skim.c.record;
+  const odd = oddHeights(map.points, state.board)[0];
+  if (odd === undefined) return [];
+  const [x, y, z] = odd.reading;
+  const message = `${map.file} has ${exactLength(z, machine.units)} at ${exactPlace([x, y], machine.units)}, ${exactLength(Math.abs(odd.by), machine.units)} ${odd.by > 0 ? 'above' : 'below'} ${odd.against === 'neighbours' ? 'the readings around it' : 'the thickness on record'}`;
+  return [heightFinding(skim, 'work/odd-height', message, { found: odd.by })];
 }
 
 /** The finished surface lies the profile's margin below every point of the height map. */

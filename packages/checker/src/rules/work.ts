@@ -92,6 +92,12 @@ export const WORK_RULES = {
     why: 'The finished surface lies the margin below every mapped height, or the stated depth below the thinnest place measured, and leans no more than the house allows.',
     remedy: 'check the height map and the ledger, and regenerate the machine',
   },
+  'work/odd-height': {
+    severity: 'stop',
+    title: 'a skim goes by a height that others contradict',
+    why: 'One mistyped reading of a height map decides how deep the whole board is cut.',
+    remedy: 'measure that place again, correct the map, and regenerate the machine',
+  },
   'work/unsurfaced': {
     severity: 'stop',
     title: 'a part of the board is left unsurfaced',

@@ -1,5 +1,6 @@
 import { fineLength, fineNumber, type Units, writtenLength } from '@bedledger/diagnostics';
 import { distance } from '@bedledger/geometry';
+import { oddHeights } from '../ledger/height-facts.ts';
 import type { BoardState } from '../model/ledger.ts';
 import type { Machine } from '../model/machine.ts';
 import type { HeightMap } from '../model/record.ts';
@@ -64,6 +65,14 @@ export function* heightFindings(
     });
   }
   if (board) yield* againstThickness(points, board, units, spot);
+  for (const { index, reading, by, against } of oddHeights(points, board)) {
+    if (against === 'ledger') continue;
+    yield report({
+      code: 'heights/odd',
+      ...spot(index),
+      message: `${fineLength(reading[2], units)} at ${where(reading, units)} is ${fineLength(Math.abs(by), units)} ${by > 0 ? 'above' : 'below'} what the readings around it say of that place`,
+    });
+  }
 }
 
 function where(p: HeightPoint, units: Units): string {

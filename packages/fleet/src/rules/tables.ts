@@ -135,6 +135,13 @@ export const TABLE_RULES = {
     why: 'The rest of the board may stand higher than the first pass expects.',
     remedy: 'measure at least the four corners and the middle',
   },
+  'heights/odd': {
+    severity: 'warn',
+    title: 'a height does not go with those around it',
+    why: 'A board bows, it does not jump: a reading that stands alone is a slip of the pen or a gouge. The lowest one decides how deep the whole board is skimmed, so no skim is issued from it.',
+    remedy:
+      'measure that place again and correct the row; when it is so, add a second reading within 25 mm (1 in) of it, or fill the gouge and measure the filling',
+  },
   'heights/disagrees': {
     severity: 'warn',
     title: 'a height differs much from the thickness that is recorded',
