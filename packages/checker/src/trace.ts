@@ -8,7 +8,7 @@ export const ARC = 2;
 /** Bits of `Trace.flags`. */
 export const MACHINE = 1;
 export const CYCLE = 2;
-/** With `MACHINE`: the axes whose value is in machine coordinates (NaN when the place is the controller's own, as with G28). */
+/** With `MACHINE`: the axes whose value is in machine coordinates (NaN when the place is the controller's own, as with G28). None where home is known. */
 export const MACHINE_X = 4;
 export const MACHINE_Y = 8;
 export const MACHINE_Z = 16;
@@ -95,8 +95,8 @@ export interface Trace {
   readonly lengthOffset: Int32Array;
   readonly workOffset: Uint8Array;
   /**
-   * Bits. 1: the motion is in machine coordinates (G53, G28); bits 4, 8, 16 then say for which of X, Y, Z, and the
-   * others keep program coordinates. 2: it came from an expanded cycle.
+   * Bits. 1: the motion is written in machine coordinates (G53, G28); bits 4, 8, 16 then say for which of X, Y, Z nobody
+   * knows where they lie, and the others are in program coordinates. 2: it came from an expanded cycle.
    */
   readonly flags: Uint8Array;
   readonly start: readonly [number, number, number];

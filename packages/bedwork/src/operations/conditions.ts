@@ -1,8 +1,14 @@
+import type { Machine } from '@bedledger/fleet';
 import { listOf } from '../base/words.ts';
 import { checksItself } from '../survey/mark-fit.ts';
 import type { WorkContext } from '../work/context.ts';
 
 /** Sentences that several operations say. */
+
+/** Does the controller keep the lengths of its cutters? Then every height needs the length of the one in the spindle. */
+export function keepsLengths({ controller }: Machine): boolean {
+  return controller.toolLength === 'G43';
+}
 
 /** Nothing is cut into a board that nobody has measured; null when one is recorded. */
 export function noBoard({ record, machine }: WorkContext): string | null {

@@ -8,7 +8,7 @@ import { cuttingFor } from '../feeds/cutting.ts';
 import { APPROACH } from '../motion/motion-writer.ts';
 import { addFinding, type WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
-import { bedUnknown, nothingAgainst, TOUCH_OFF_ON_BED } from './conditions.ts';
+import { bedUnknown, keepsLengths, nothingAgainst, TOUCH_OFF_ON_BED } from './conditions.ts';
 import { cut, type OperationDescriptor, visit } from './descriptor.ts';
 
 const AFTER = ['X0 Y0 is the first mark, the second one shows the direction'];
@@ -27,9 +27,13 @@ const BY_HAND = visit({
       writer.stop(`${name}: lower the point by hand, turn it by hand, lift it again`);
     }
   },
-  header: () => ({
+  header: ({ machine }) => ({
     title: 'Datum marks, made by hand',
-    before: ['put a pointed cutter in the spindle, spindle off and isolated while it is turned by hand'],
+    before: [
+      keepsLengths(machine)
+        ? 'spindle off, and isolated while the cutter for marks is turned by hand'
+        : 'put a pointed cutter in the spindle, spindle off and isolated while it is turned by hand',
+    ],
     after: AFTER,
     cautions: [CAUTIONS.isolate, CAUTIONS.moves],
   }),

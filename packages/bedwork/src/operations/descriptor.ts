@@ -4,6 +4,7 @@ import type { Cutting } from '../feeds/cutting.ts';
 import type { MotionWriter } from '../motion/motion-writer.ts';
 import { handMinutes, type WorkContext } from '../work/context.ts';
 import { assemble } from './assemble.ts';
+import { keepsLengths } from './conditions.ts';
 import { checkCuttingLength, cutterFor, reportTroubles } from './cutters.ts';
 import { outputsOf, writerOn } from './moves.ts';
 import { type HeaderTexts, type Outcome, withhold } from './outcome.ts';
@@ -80,7 +81,7 @@ export function visit<J extends Job>(definition: VisitDefinition<J>): OperationD
       operation: definition.name,
       form,
       on,
-      cutter: null,
+      cutter: finderOf(context),
       cutting: null,
       texts: definition.header(context, job, form),
       sites: job.sites,
@@ -89,6 +90,15 @@ export function visit<J extends Job>(definition: VisitDefinition<J>): OperationD
       skim: null,
     });
   });
+}
+
+/**
+ * What stands in the spindle while places are visited: where the controller keeps tool lengths, the cutter for marks, so
+ * that the height of its tip is known; elsewhere whatever the operator touches off with.
+ */
+function finderOf({ machine, record }: WorkContext): Cutter | null {
+  if (!keepsLengths(machine)) return null;
+  return record.cutters.get(machine.cutters.mark) ?? null;
 }
 
 /** The descriptor of an operation that cuts. */

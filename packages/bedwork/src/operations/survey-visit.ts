@@ -4,7 +4,7 @@ import { shortestTour } from '@bedledger/geometry';
 import { inTravel } from '../base/safe-heights.ts';
 import { addFinding, type WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
-import { nothingAgainst } from './conditions.ts';
+import { keepsLengths, nothingAgainst } from './conditions.ts';
 import { type Job, visit } from './descriptor.ts';
 
 interface SurveyVisit extends Job {
@@ -33,10 +33,12 @@ export const SURVEY_VISIT = visit<SurveyVisit>({
       writer.stop(`read the offset of ${feature.id} and write it down`);
     }
   },
-  header: () => ({
+  header: ({ machine }) => ({
     title: 'Visit the survey features',
     before: [
-      'put a pointed finder in the spindle, spindle off',
+      keepsLengths(machine)
+        ? 'the cutter for marks is the finder, spindle off'
+        : 'put a pointed finder in the spindle, spindle off',
       'the bed is bare, or the features are open to see',
     ],
     after: ['write the measured X Y of every feature into survey.csv'],

@@ -105,6 +105,7 @@ export function machineOf(
     id: 'sanderling',
     title: 'Sanderling, test router',
     units: 'mm',
+    home: null,
     travel: { x: [-80, w + 80], y: [-80, h + 80], z: [-12, 190] },
     motion: {
       rapid: { x: 18_000, y: 18_000, z: 9000 },

@@ -1,7 +1,7 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord, ManifestProgram } from '@bedledger/fleet';
 import type { ProgramFigures, ProgramFile } from '../model.ts';
-import { type Case, roundingOf, simulatedCutter } from '../programs/case.ts';
+import { type Case, homeInProgram, roundingOf, simulatedCutter } from '../programs/case.ts';
 import { checkFeeds } from '../programs/feeds.ts';
 import { checkExtraction } from '../programs/outputs.ts';
 import { checkPlaces } from '../programs/places.ts';
@@ -93,8 +93,10 @@ function checkAnew(
   before: CheckedProgram | null,
 ): Pick<CheckedProgram, 'findings' | 'simulated'> {
   const { record, entry, file } = program;
-  const trace = readProgram(file.text, file.path, record.machine.controller);
-  const findings = [...trace.findings, ...checkLeak(record, file, trace)];
+  const home = homeInProgram(record.machine, zeroHeightOf(entry.operation, record));
+  const options = home ? { home } : {};
+  const trace = readProgram(file.text, file.path, record.machine.controller, options);
+  const findings = [...trace.findings, ...checkLeak(record, file, trace, options)];
   const id = cutterOf(entry.operation, record);
   if (id !== null && !record.cutters.has(id)) {
     const message = `cutter \`${id}\` of the profile is not in the shared list`;

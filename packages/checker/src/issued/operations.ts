@@ -264,10 +264,15 @@ export const OPERATION_VIEWS: Readonly<Record<OperationName, OperationView>> = {
   },
 };
 
-/** The cutter that the profile names for an operation; null when none may be in the spindle. */
+/**
+ * The cutter that the profile names for an operation; null when none may be in the spindle. A program that only looks has
+ * the cutter for marks where the controller keeps lengths: without one nobody knows how high the tip is.
+ */
 export function cutterOf(operation: OperationName, record: MachineRecord): string | null {
   const { duty, work } = OPERATION_VIEWS[operation];
-  return duty === null || work(record).kind === 'visits' ? null : record.machine.cutters[duty];
+  const { cutters, controller } = record.machine;
+  if (work(record).kind === 'visits') return controller.toolLength === 'G43' ? cutters.mark : null;
+  return duty === null ? null : cutters[duty];
 }
 
 /** Is the operation's Z 0 counted from the board, where the machine's habit is the top of the board? */

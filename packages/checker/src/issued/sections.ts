@@ -1,6 +1,6 @@
 import { type Case, gridStep } from '../programs/case.ts';
 import { isPlaced, resolveArc } from '../simulation/motions.ts';
-import { ARC, RAPID } from '../trace.ts';
+import { ARC, MACHINE, RAPID } from '../trace.ts';
 
 /** One step of a section: what kind of motion, to which height, at which feed. */
 export interface Step {
@@ -61,7 +61,8 @@ class SectionReader {
     const { trace, simulation } = this.#c;
     const m = simulation.motions;
     for (let i = 0; i < m.length; i++) {
-      if (trace.kind[i] === RAPID) this.#rapid(i);
+      if ((trace.flags[i]! & MACHINE) !== 0) this.#chain = null;
+      else if (trace.kind[i] === RAPID) this.#rapid(i);
       else if (isPlaced(m, i) && this.#steps) this.#feed(i, this.#steps);
     }
     // the way to the park position is the only one that ends in nothing

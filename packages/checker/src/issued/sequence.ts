@@ -1,6 +1,7 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import type { ProgramFile } from '../model.ts';
+import type { ReadOptions } from '../reader/options.ts';
 import { readProgram } from '../reader/read-program.ts';
 import { inFile, report } from '../report.ts';
 import type { ModalState, Trace } from '../trace.ts';
@@ -26,9 +27,15 @@ function unfriendly(record: MachineRecord): Partial<ModalState> {
   };
 }
 
-/** The program read again after an unfriendly one must be the same motions, motion by motion. */
-export function checkLeak(record: MachineRecord, file: ProgramFile, plain: Trace): Diagnostic[] {
+/** The program read again, with the options it was read with, after an unfriendly one must be the same motions. */
+export function checkLeak(
+  record: MachineRecord,
+  file: ProgramFile,
+  plain: Trace,
+  options: ReadOptions,
+): Diagnostic[] {
   const again = readProgram(file.text, file.path, record.machine.controller, {
+    ...options,
     initial: unfriendly(record),
   });
   const differs = firstDifference(plain, again);

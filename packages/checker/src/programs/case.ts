@@ -1,6 +1,7 @@
 import { fromUnits } from '@bedledger/diagnostics';
-import type { Controller, Cutter, MachineRecord } from '@bedledger/fleet';
+import type { Controller, Cutter, Machine, MachineRecord } from '@bedledger/fleet';
 import type { ProgramFile } from '../model.ts';
+import type { ReadOptions } from '../reader/index.ts';
 import type { Scene } from '../scene/scene.ts';
 import { shapeOf } from '../simulation/cutter-shape.ts';
 import type { SimulatedCutter, Simulation } from '../simulation/simulate.ts';
@@ -27,6 +28,16 @@ export function gridStep(controller: Controller): number {
   let step = fromUnits(1, controller.units);
   for (let k = 0; k < controller.numbers.xyz.decimals; k++) step /= 10;
   return step;
+}
+
+/**
+ * Where the tip stands at home, for the reader; undefined where the profile does not say.
+ * @param zeroHeight height of the program's Z 0 above the bed, mm
+ */
+export function homeInProgram({ home, datum }: Machine, zeroHeight: number): ReadOptions['home'] {
+  if (home === null) return undefined;
+  const [x, y] = home.at ?? [Number.NaN, Number.NaN];
+  return { x, y, z: home.z - zeroHeight, workOffset: datum.workOffset };
 }
 
 /** A limit may be missed by the rounding of the text, no more: three quarters of a step covers half a step and noise. */

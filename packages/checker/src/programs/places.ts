@@ -3,10 +3,11 @@ import { inFile, report } from '../report.ts';
 import { isPlaced, type Motions } from '../simulation/motions.ts';
 import { MACHINE, RAPID } from '../trace.ts';
 import { type Case, roundingOf } from './case.ts';
+import { checkHomes } from './homes.ts';
 
 /** Start, end, frame, and every motion from or to a place that the program has not given. */
 export function checkPlaces(c: Case): Diagnostic[] {
-  const found = [...checkMachineCoordinates(c), ...checkFrame(c), ...checkGivenPlaces(c)];
+  const found = [...checkHomes(c), ...checkFrame(c), ...checkGivenPlaces(c)];
   return c.trace.length === 0 ? found : [...found, ...checkStart(c), ...checkEnd(c)];
 }
 
@@ -17,24 +18,6 @@ function clearHeight(c: Case): number {
 
 function inMachineCoordinates(c: Case, motion: number): boolean {
   return (c.trace.flags[motion]! & MACHINE) !== 0;
-}
-
-/** Going home by a rapid is the only motion in machine coordinates that a controller with a home may make. */
-function checkMachineCoordinates(c: Case): Diagnostic[] {
-  const { trace } = c;
-  const hasHome = c.record.machine.controller.home !== 'none';
-  const found: Diagnostic[] = [];
-  for (let i = 0; i < trace.length; i++) {
-    if (!inMachineCoordinates(c, i) || (hasHome && trace.kind[i] === RAPID)) continue;
-    found.push(
-      report({
-        code: 'program/machine-coordinates',
-        ...inFile(c.file, trace.line[i]!),
-        message: 'a motion in machine coordinates, whose place on the bed is not known',
-      }),
-    );
-  }
-  return found;
 }
 
 /** The first motion in another work offset, and the first in another plane. */

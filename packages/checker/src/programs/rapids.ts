@@ -1,7 +1,7 @@
 import { type Diagnostic, exactLength } from '@bedledger/diagnostics';
 import { inFile, report } from '../report.ts';
 import { isPlaced } from '../simulation/motions.ts';
-import { CYCLE, RAPID } from '../trace.ts';
+import { CYCLE, MACHINE, RAPID } from '../trace.ts';
 import { type Case, gridStep, RAPID_AIR, roundingOf } from './case.ts';
 
 /** Rapids: through material, too low, or of Z together with X Y. */
@@ -38,7 +38,9 @@ function checkRapidMoves(c: Case): Diagnostic[] {
     const dy = Math.abs(m.toY(i) - m.fromY(i));
     const dz = Math.abs(m.toZ(i) - m.fromZ(i));
     if (dx < step / 2 && dy < step / 2) continue;
-    if (dz > step / 2) {
+    // the way home is judged by the height that it begins at
+    const home = (c.trace.flags[i]! & MACHINE) !== 0;
+    if (dz > step / 2 && !home) {
       found.push(
         report({
           code: 'program/rapid-combined',

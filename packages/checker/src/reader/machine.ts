@@ -32,6 +32,7 @@ export class Machine {
   readonly zSign: number;
   readonly origins: Map<number, [number, number, number]>;
   readonly toolLengths: Readonly<Record<number, number>>;
+  readonly home: ReadOptions['home'];
 
   /** mm per program unit; 0 until stated. */
   scale = 0;
@@ -91,6 +92,7 @@ export class Machine {
     this.feedTimes = c.feed.per === 'second' ? 60 : 1;
     this.single = c.arcs.quadrants === 'single';
     this.toolLengths = options.toolLengths ?? {};
+    this.home = options.home;
     this.origins = new Map();
     for (const [number, origin] of Object.entries(options.origins ?? {})) {
       this.origins.set(Number(number), [origin[0], origin[1], origin[2]]);
@@ -265,6 +267,13 @@ export class Machine {
     if (axis === 0) this.x = value;
     else if (axis === 1) this.y = value;
     else this.z = value;
+  }
+
+  /** Where the axis stands at machine coordinate 0, in the coordinates of the trace; NaN when that is not known. */
+  homeOf(axis: number): number {
+    const { home, workOffset } = this;
+    if (home === undefined || (workOffset !== 0 && workOffset !== home.workOffset)) return Number.NaN;
+    return axis === 0 ? home.x : axis === 1 ? home.y : home.z;
   }
 
   at(axis: number): number {

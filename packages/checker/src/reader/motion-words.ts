@@ -105,7 +105,7 @@ function lineMotion(machine: Machine, mask: number, motion: number): void {
   }
 }
 
-/** G53 (NGC 3.5.12): the values are machine coordinates; afterwards the place is known only if the origin is. */
+/** G53 (NGC 3.5.12): the values are machine coordinates, whose place is known where home or the origin is. */
 function machineMove(machine: Machine, mask: number, motion: number): void {
   if (motion !== G0 && motion !== G1) {
     machine.findingG(
@@ -115,19 +115,25 @@ function machineMove(machine: Machine, mask: number, motion: number): void {
     );
     return;
   }
-  if (machine.profile.controller.home !== 'G53')
-    machine.findingG('state/machine-coordinates', GROUP.once, 'found a move in machine coordinates');
   const origin = machine.origins.get(machine.workOffset);
   let flags = MACHINE;
   const known: [number, number, number] = [machine.x, machine.y, machine.z];
   for (let axis = 0; axis < 3; axis++) {
     if ((mask & bit(AXIS_LETTER[axis]!)) === 0) continue;
     const value = machine.axisValue(axis);
+    const home = machine.homeOf(axis);
+    if (!Number.isNaN(home)) {
+      machine.put(axis, home + value);
+      known[axis] = home + value;
+      continue;
+    }
     flags |= MACHINE_X << axis;
     machine.put(axis, value);
     const length = axis === 2 ? machine.lengthInForce : 0;
     known[axis] = origin === undefined ? Number.NaN : value - origin[axis]! - length;
   }
+  if (machine.profile.controller.home !== 'G53' && (machine.strict || flags !== MACHINE))
+    machine.findingG('state/machine-coordinates', GROUP.once, 'found a move in machine coordinates');
   if (motion === G1) machine.cutting(mask);
   machine.push(motion === G0 ? RAPID : FEED, flags);
   [machine.x, machine.y, machine.z] = known;

@@ -1,8 +1,8 @@
-import { MACHINE, MACHINE_X, MACHINE_Y, MACHINE_Z, RAPID } from '../trace.ts';
+import { MACHINE, MACHINE_X, RAPID } from '../trace.ts';
 import type { Machine } from './machine.ts';
 import { firstMotion } from './motion-words.ts';
 import { GROUP } from './reading-profile.ts';
-import { AXES, AXIS_LETTER, bit, H, L, NONE, P, X, Y, Z } from './words.ts';
+import { AXES, AXIS_LETTER, bit, H, L, NONE, P } from './words.ts';
 
 /** G20, G21, G70, G71: units from here on; a feed that was written before keeps its number (NGC 4.3.3.3). */
 export function unitsWord(machine: Machine, inch: boolean): void {
@@ -74,10 +74,11 @@ export function resetWorkOffset(machine: Machine, number: number): void {
   machine.workOffset = number;
 }
 
-/** G28 and G30 (NGC 3.5.8): by way of the programmed point to a place that only the controller knows. */
+/**
+ * G28 and G30 (NGC 3.5.8): by way of the programmed point to home, or to a second place (G30) that only the controller
+ * knows.
+ */
 export function homeMove(machine: Machine, mask: number, code: number): void {
-  if (machine.profile.controller.home !== 'G28' || code !== 280)
-    machine.findingG('state/home', GROUP.once, `found G${code / 10}, a move to the home position`);
   const named = mask & AXES;
   if (!machine.moved) firstMotion(machine);
   if (named !== 0) {
@@ -89,18 +90,15 @@ export function homeMove(machine: Machine, mask: number, code: number): void {
   // The report sends every axis home (3.5.8); other standards only those named.
   const all = machine.ngc || named === 0;
   let flags = MACHINE;
-  if (all || (named & bit(X)) !== 0) {
-    machine.x = Number.NaN;
-    flags |= MACHINE_X;
+  for (let axis = 0; axis < 3; axis++) {
+    if (!all && (named & bit(AXIS_LETTER[axis]!)) === 0) continue;
+    const home = code === 280 ? machine.homeOf(axis) : Number.NaN;
+    if (Number.isNaN(home)) flags |= MACHINE_X << axis;
+    machine.put(axis, home);
   }
-  if (all || (named & bit(Y)) !== 0) {
-    machine.y = Number.NaN;
-    flags |= MACHINE_Y;
-  }
-  if (all || (named & bit(Z)) !== 0) {
-    machine.z = Number.NaN;
-    flags |= MACHINE_Z;
-  }
+  const own = machine.profile.controller.home === 'G28' && code === 280;
+  if (!own && (machine.strict || flags !== MACHINE))
+    machine.findingG('state/home', GROUP.once, `found G${code / 10}, a move to the home position`);
   machine.push(RAPID, flags);
   machine.moved = true;
   machine.event('home', code / 10, `G${code / 10}`);

@@ -17,6 +17,16 @@ export interface ReadOptions {
   readonly initial?: Partial<ModalState>;
   /** Origins of work offsets in machine coordinates, mm, by number from 1. */
   readonly origins?: Readonly<Record<number, readonly [number, number, number]>>;
+  /**
+   * Where the tip stands at home (machine coordinate 0, and the place of G28), mm in program coordinates of work offset
+   * `workOffset`; NaN for an axis of which nobody knows. Default: not known.
+   */
+  readonly home?: {
+    readonly x: number;
+    readonly y: number;
+    readonly z: number;
+    readonly workOffset: number;
+  };
   /** Tool lengths of the controller's table, mm, by number. */
   readonly toolLengths?: Readonly<Record<number, number>>;
   /** Parameter values before the program, by number. */

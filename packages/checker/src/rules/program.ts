@@ -58,9 +58,21 @@ export const PROGRAM_RULES = {
   },
   'program/machine-coordinates': {
     severity: 'stop',
-    title: 'a motion in machine coordinates cannot be placed on the bed',
-    why: 'The bed is known in its own frame. Where machine coordinates put the cutter over it is not in the profile, so such a motion cannot be proven safe.',
+    title: 'a motion in machine coordinates that does not go home',
+    why: 'Machine coordinates have nothing to do with the work. A program has one use for them: to go home, Z first, with the spindle at rest.',
     remedy: 'use the work offset for every motion, or go there with the spindle off and by hand',
+  },
+  'program/home-low': {
+    severity: 'stop',
+    title: 'the machine goes home from low over the bed',
+    why: 'A controller may send X and Y home together with Z, or before it. From below the highest clamp, head or tool setter the cutter goes through it.',
+    remedy: 'lift Z first, alone, and send X and Y home after it',
+  },
+  'program/home-turning': {
+    severity: 'stop',
+    title: 'the machine goes home while the spindle turns',
+    why: 'Home is where people wait for the machine and reach to the cutter.',
+    remedy: 'switch the spindle off before the way home',
   },
   'program/work-offset': {
     severity: 'stop',

@@ -1,5 +1,5 @@
 import type { ProgramFigures } from '../model.ts';
-import { ARC, MACHINE_X, MACHINE_Y, MACHINE_Z, RAPID, type Trace } from '../trace.ts';
+import { ARC, MACHINE, MACHINE_X, MACHINE_Y, MACHINE_Z, RAPID, type Trace } from '../trace.ts';
 
 /** Lengths of the three axes over which something extends: least and greatest. */
 export interface Extents {
@@ -184,6 +184,15 @@ export function motionExtents(m: Motions, i: number, into: Extents): void {
   // NaN compares false, so an unknown coordinate grows nothing
   grow(into, m.fromX(i), m.fromY(i), m.fromZ(i));
   grow(into, m.toX(i), m.toY(i), m.toZ(i));
+}
+
+/** As `motionExtents`, without the places of home: those are the machine's, not the program's. */
+export function programExtents(m: Motions, i: number, into: Extents): void {
+  const { flags } = m.trace;
+  if ((flags[i]! & MACHINE) !== 0) return;
+  const fromHome = i > 0 && (flags[i - 1]! & MACHINE) !== 0;
+  if (fromHome) grow(into, m.toX(i), m.toY(i), m.toZ(i));
+  else motionExtents(m, i, into);
 }
 
 /**

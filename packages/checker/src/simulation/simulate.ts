@@ -11,6 +11,7 @@ import {
   motionExtents,
   motionLength,
   motionsOf,
+  programExtents,
 } from './motions.ts';
 import { type Approach, ProximityMap, type Turning } from './proximity.ts';
 import { sweepLine } from './sweep.ts';
@@ -112,7 +113,7 @@ export function simulate(
   let removedVolume = 0;
 
   for (let i = 0; i < m.length; i++) {
-    motionExtents(m, i, box);
+    programExtents(m, i, box);
     if (!isPlaced(m, i)) continue;
     const rapid = trace.kind[i] === RAPID;
     reset(own);

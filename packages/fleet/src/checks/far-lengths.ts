@@ -9,7 +9,7 @@ import { quantityField, toInternal, type WrittenQuantity } from '../written/quan
 export const LARGEST = 20_000;
 
 /** Parts of a profile that say where something is on the machine, and how large. */
-const PLACES = ['bed', 'datum', 'board', 'fixing', 'park', 'clamps'] as const;
+const PLACES = ['bed', 'datum', 'board', 'fixing', 'park', 'home', 'clamps'] as const;
 
 /**
  * Lengths on the machine that are longer than any machine: a point or a length too much, or another unit. Nothing can be

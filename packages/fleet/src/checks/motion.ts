@@ -58,6 +58,7 @@ export function* motionFindings(machine: Machine, at: Locator): Findings {
   yield* withinTravel(machine, at);
   yield* marksApart(machine, at);
   yield* heights(machine, at);
+  yield* home(machine, at);
   yield* speeds(machine, at);
   yield* spindle(machine, at);
   yield* controllerFits(machine, at);
@@ -175,6 +176,29 @@ function* heights({ travel, clearHeight, bed, units }: Machine, at: Locator): Fi
       ...at(['travel', 'z', 0]),
       message: `the cutter tip reaches ${writtenLength(-lowest, units)} below the bed surface, less than the cut limit ${writtenLength(bed.cutLimit, units)}`,
       help: 'correct the travel, or lower the cut limit',
+    });
+  }
+}
+
+/** Home is within the travel, and above the clear height: what goes home and on from there must meet nothing. */
+function* home(machine: Machine, at: Locator): Findings {
+  const { home, travel, clearHeight, units } = machine;
+  if (home === null) return;
+  const related = relatedTo(at(['travel']), 'the travel');
+  if (home.at !== null && !reach(machine, home.at)) {
+    yield report({
+      code: 'profile/home',
+      ...at(['home', 'at']),
+      related,
+      message: `home at ${placeText(home.at, units)} is outside the travel`,
+    });
+  }
+  if (sound(travel.z) && (home.z < clearHeight || home.z > travel.z[1])) {
+    yield report({
+      code: 'profile/home',
+      ...at(['home', 'z']),
+      related,
+      message: `home is ${writtenLength(home.z, units)} above the bed, expected ${writtenLength(clearHeight, units)}, the clear height, to ${writtenLength(travel.z[1], units)}, the end of the travel`,
     });
   }
 }

@@ -252,6 +252,20 @@ const FACTS: [string, string, Edit[], string[], string][] = [
     'park',
   ],
   [
+    'home below the clear height',
+    'heron',
+    [['park: [600, 2480]', 'home: { at: [600, 2480], z: ¦40 }\npark: [600, 2480]']],
+    ['profile/home'],
+    'the clear height, to 190',
+  ],
+  [
+    'home out of reach',
+    'heron',
+    [['park: [600, 2480]', 'home: { at: ¦[600, 2510], z: 180 }\npark: [600, 2480]']],
+    ['profile/home'],
+    'outside the travel',
+  ],
+  [
     'cut limit through the bed',
     'heron',
     [['cut_limit: 2.5', 'cut_limit: ¦26']],

@@ -164,6 +164,11 @@ export interface Machine {
   >;
   readonly clearHeight: number;
   readonly park: Point;
+  /**
+   * Where the machine stands at home: machine coordinate 0 of its axes, and the place that G28 goes to. Bed frame; `z` is
+   * the height of the tip of the longest cutter in use, so that no other tip is lower. Null: not known.
+   */
+  readonly home: { readonly at: Point | null; readonly z: number } | null;
   readonly surfacing: {
     readonly rows: 'x' | 'y';
     readonly style: SurfacingStyle;

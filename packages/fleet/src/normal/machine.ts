@@ -202,6 +202,9 @@ export function normaliseMachine(
     },
     clearHeight: read.length(written.clear_height),
     park: read.point(written.park),
+    home: written.home
+      ? { at: written.home.at ? read.point(written.home.at) : null, z: read.length(written.home.z) }
+      : null,
     surfacing: surfacingOf(written.surfacing, read),
     vacuum: {
       altitude: read.length(vacuum.altitude) / 1000,

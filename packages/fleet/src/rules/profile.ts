@@ -71,6 +71,12 @@ export const PROFILE_RULES = {
     why: 'Every program ends with a move to it, and would run the machine into its limits.',
     remedy: 'choose a place inside the travel',
   },
+  'profile/home': {
+    severity: 'stop',
+    title: 'home is where the machine cannot be, or too low',
+    why: 'Programs go home by a rapid and are proven on the strength of where that is. A home below the clear height, or outside the travel, would prove motions that hit something.',
+    remedy: 'send the machine home, read the display, and measure the tip of the longest cutter',
+  },
   'profile/clear-height': {
     severity: 'stop',
     title: 'the clear height is not clear, or cannot be reached',

@@ -448,6 +448,17 @@ export const machineSchema = z
       }),
     clear_height: quantity('length', 'Height above the bed at which nothing stands in the way', 60),
     park: point('Where a program leaves the spindle', [0, 2400]),
+    home: z
+      .strictObject({
+        at: point('X and Y of the spindle there; left out: only Z goes home', [1240, 2440]).optional(),
+        z: quantity('length', 'Height of the tip above the bed there, with the longest cutter in use', 180),
+      })
+      .meta({
+        description:
+          'Where the machine stands at home: machine coordinate 0 of its axes, and the place that G28 goes to. Left out: a program that goes anywhere in machine coordinates but straight up cannot be proven. Unit: length.',
+        examples: [{ at: [1240, 2440], z: 180 }],
+      })
+      .optional(),
     surfacing: z
       .strictObject({
         rows: choice('Rows run along', ['x', 'y'], 'x').optional(),
