@@ -108,12 +108,12 @@ describe('a map claims no more of the board than it says', () => {
     expect(corners.farthest).toBeGreaterThan(855.6 - 37);
     expect(corners.farthest).toBeLessThan(855.7);
     expect(corners.share).toBeGreaterThan(0.8);
-    // derived: readings over the middle 450 mm speak for 250 mm around them; at most (450 + 2 · 250)² of 1250² is known
+    // derived: readings over the middle 450 mm speak for 254 mm around them; at most (450 + 2 · 254)² of 1250² is known
     const middle = unknownBoard(
       raster(4, 400, () => 17),
       machine.board,
     );
-    expect(middle.share).toBeGreaterThan(1 - (950 * 950) / (1250 * 1250) - 0.02);
+    expect(middle.share).toBeGreaterThan(1 - (958 * 958) / (1250 * 1250) - 0.02);
   });
 
   it.each([

@@ -174,7 +174,7 @@ export function timeLine(program: string, time: TimeAccount, correction: TimeCor
     ...(time.stops > 0 ? [`${time.stopCount} stops ${minutes(time.stops)}`] : []),
   ];
   const learned =
-    correction.from === 'nothing'
+    correction.records === 0
       ? ''
       : `; × ${figure(correction.factor)} learned from ${correction.records} ${correction.records === 1 ? 'record' : 'records'} = ${minutes(time.total * correction.factor)}`;
   return { label: program, value: `${minutes(time.total)} min`, note: `${parts.join(', ')}${learned}` };

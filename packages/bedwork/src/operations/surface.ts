@@ -1,4 +1,4 @@
-import { areaText, lengthNumber, lengthText } from '@bedledger/diagnostics';
+import { areaText, lengthNumber, lengthText, MM_PER_INCH } from '@bedledger/diagnostics';
 import { type Cutter, currentHeights, oddHeights, unknownBoard } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
 import { boardBox, boxCorners } from '../base/board.ts';
@@ -146,7 +146,7 @@ function oddReadings(
   const off = `${lengthText(Math.abs(first.by), units)} ${first.by > 0 ? 'above' : 'below'}`;
   const said =
     first.against === 'neighbours'
-      ? `${off} what the readings around it say: measure it again and correct the map; when it is so, add a second reading within ${lengthText(units === 'mm' ? 25 : 25.4, units)} of it, or fill the gouge`
+      ? `${off} what the readings around it say: measure it again and correct the map; when it is so, add a second reading within ${lengthText(units === 'mm' ? 25 : MM_PER_INCH, units)} of it, or fill the gouge`
       : `${off} the thickness on record: measure it again, fill it when it is a gouge, or record the skim that nobody wrote down (\`bedledger record ${id} skim\`)`;
   return `the height map cannot decide a depth: ${lengthText(z, units)} at X${lengthNumber(x, units)} Y${lengthNumber(y, units)}${more} is ${said}`;
 }
@@ -222,6 +222,7 @@ function reportUnmeasured(
     code: 'surfacing/unmeasured',
     message: `${kind}: ${source.file} says nothing of ${Math.max(1, Math.round(100 * share))} % of the board, places up to ${lengthText(farthest, units)} from every reading: the passes are planned for ${lengthText(highest, units)} there, the thickest on record, and what lies lower than the readings stays uncut`,
     facts: { share, farthest },
+    help: `measure the corners and edges too, with no place farther than ${lengthText(units === 'mm' ? 250 : 10 * MM_PER_INCH, units)} from a reading`,
   });
 }
 

@@ -1,4 +1,4 @@
-import type { Fact, HeightMap } from '@bedledger/fleet';
+import type { Fact, HeightMap, Machine } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
 import { board, bores, inserts, pocket, screws, skim } from '../testing/facts.ts';
 import { gridLayout } from '../testing/layouts.ts';
@@ -212,6 +212,40 @@ describe('status', () => {
     expect(machineStatus(plan, '2026-12-31').wear!.days).toBe(361);
     expect(machineStatus(plan).wear!.days).toBe(60);
     expect(() => machineStatus(plan, 'today')).toThrow(RangeError);
+  });
+
+  test('three days of data say nothing of weeks', () => {
+    const early = machineStatus(planOf([...fitted, skim('2026-01-07', 0.5, [17.5])]));
+    expect([early.wear, early.life?.weeks]).toEqual([null, null]);
+  });
+
+  test('a board whose moisture went beyond what its holes were made for is due, by how much it moved', () => {
+    const moist = (date: string, percent: number): Fact => ({ fact: 'moisture', date, percent });
+    const due = (percent: number): readonly string[] => {
+      const at = fitted.findIndex((f) => f.fact === 'pocket' || (f.fact === 'board' && f.pocketed));
+      const facts = [...fitted.slice(0, at), moist(fitted[at]!.date, 8), ...fitted.slice(at)];
+      return machineStatus(planOf([...facts, moist('2026-02-01', percent)])).due.filter((d) =>
+        d.includes('moisture'),
+      );
+    };
+    // The test house allows one point either way; derived: 2.5 points × 0.0005 = 1.25 mm in a metre.
+    expect(due(9)).toEqual([]);
+    expect(due(7)).toEqual([]);
+    expect(due(10.5)).toEqual([
+      expect.stringMatching(/at 10\.5 % moisture.*made at 8 %.*grown by 1\.25 mm in a metre/),
+    ]);
+    expect(due(6.5)).toEqual([expect.stringMatching(/shrunk by 0\.75 mm in a metre/)]);
+  });
+
+  test('a board under a clamp is not called flat', () => {
+    const clamp = { id: 'front', shape: { kind: 'rect', at: [250, 0], size: [60, 40] }, height: 40 } as const;
+    const under = (clamps: Machine['clamps']): string => {
+      const record = recordOf({ ...machine, clamps }, [...fitted, skim('2026-01-06', 0.4, [17.3])]);
+      return planMachine(record, { layout: gridLayout(record, 2, 2) }).next;
+    };
+    expect(under([clamp])).not.toContain('flat');
+    // Beside the board it is no matter.
+    expect(under([{ ...clamp, shape: { ...clamp.shape, at: [250, -60] } }])).toBe(under([]));
   });
 
   test('a falling gauge and an uneven board are due', () => {

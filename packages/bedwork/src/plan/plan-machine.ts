@@ -1,6 +1,8 @@
 import { InputError, raised } from '@bedledger/diagnostics';
 import type { Form, MachineRecord } from '@bedledger/fleet';
+import { intersection, rectangleRing, regionArea, regionFromRing } from '@bedledger/geometry';
 import { OPERATIONS_IN_ORDER } from '../base/operation-facts.ts';
+import { listOf } from '../base/words.ts';
 import type { Layout } from '../layout/model.ts';
 import { planLayout } from '../layout/plan-layout.ts';
 import type { NeutralProgram } from '../motion/program.ts';
@@ -11,6 +13,7 @@ import { type Outcome, type Withheld, withhold } from '../operations/outcome.ts'
 import type { SkimPlan } from '../operations/plan-skim.ts';
 import { billOf } from '../run-order/bill.ts';
 import { nextHandWork, workSteps } from '../run-order/work-steps.ts';
+import { obstaclesAbove } from '../surfacing/obstacles.ts';
 import { timeCorrection } from '../time/correction.ts';
 import { vacuumAccount } from '../vacuum/account.ts';
 import type { AccountLine } from '../work/account-line.ts';
@@ -57,7 +60,7 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
     programs,
     withheld: made.withheld,
     steps,
-    next: nextHandWork(steps, record.state.board !== null),
+    next: nextHandWork(steps, boardInWords(context)),
     bill: billOf(context),
     accounts: {
       surfacing: shown ? surfacingAccount(shown, machine.units, machine.surfacing.rows) : [],
@@ -67,6 +70,20 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
     },
     findings: raised(context.findings, record.house.raise),
   };
+}
+
+/** How the board on the bed lies; null without one. Flat is only what was skimmed over its whole top since it was fixed. */
+function boardInWords({ record: { state }, machine }: WorkContext): string | null {
+  const { board } = state;
+  if (board === null) return null;
+  const outline = regionFromRing(rectangleRing(machine.board.at, machine.board.size));
+  const over = obstaclesAbove(machine, board.thinnest).filter(
+    ({ region }) => regionArea(intersection(region, outline)) > 0,
+  );
+  if (over.length > 0) {
+    return `the board is fitted; ${listOf(over.map(({ name }) => name))} ${over.length === 1 ? 'stands' : 'stand'} over it, and it is not skimmed there`;
+  }
+  return board.skimmedPocketed ? 'the board is fitted and flat' : 'the board is fitted';
 }
 
 /** What came of all operations, in the order of work. */

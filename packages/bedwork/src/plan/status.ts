@@ -1,4 +1,4 @@
-import { lengthText, pressureText, slopeText, type Units } from '@bedledger/diagnostics';
+import { lengthText, MM_PER_INCH, pressureText, slopeText, type Units } from '@bedledger/diagnostics';
 import { currentHeights, type IsoDate, type MachineRecord, type SiteState } from '@bedledger/fleet';
 import { fitPlane, hypotenuse } from '@bedledger/geometry';
 import { siteState } from '../base/ledger-facts.ts';
@@ -58,6 +58,10 @@ export interface MachineStatus {
 const VACUUM_LOSS = 0.15;
 /** A vacuum reading is due after so many days, a survey again after so many (ours). */
 const READING_DAYS = 92;
+/** A rate of wear is told from so many days on: less is chance (ours). */
+const LEAST_WEAR_DAYS = 28;
+/** Growth is told over a length that people know, mm. */
+const GROWTH_OVER: Readonly<Record<Units, number>> = { mm: 1000, in: 48 * MM_PER_INCH };
 /** A height map whose heights differ by this much asks for a skim, mm (common practice, no source). */
 const UNEVEN = 0.2;
 
@@ -106,6 +110,7 @@ export function machineStatus(plan: WorkPlan, asOf?: IsoDate): MachineStatus {
       ...vacuum.flatMap((trend) => leakDue(trend, machine.units)),
       ...skimDue(record),
       ...readingDue(record, today),
+      ...moistureDue(record),
       ...insertsDue(plan),
     ],
     issued: stops.length > 0 ? [] : plan.programs.map((program) => program.name),
@@ -167,6 +172,23 @@ function readingDue(record: MachineRecord, today: number | null): string[] {
   return days > READING_DAYS ? [`take a vacuum reading: the last one is ${days} days old`] : [];
 }
 
+/** The board has moved with the air more than its holes were made for. */
+function moistureDue(record: MachineRecord): string[] {
+  const { facts } = record.ledger;
+  const fixed = facts.findLastIndex((f) => f.fact === 'pocket' || (f.fact === 'board' && f.pocketed));
+  const now = facts.findLast((f) => f.fact === 'moisture');
+  const then = facts.slice(0, fixed + 1).findLast((f) => f.fact === 'moisture');
+  if (!record.state.board?.pocketed || now?.fact !== 'moisture' || then?.fact !== 'moisture') return [];
+  const { moistureSwing, growthPerPercent } = record.house.stack;
+  const swing = now.percent - then.percent;
+  if (Math.abs(swing) <= moistureSwing) return [];
+  const { units } = record.machine;
+  const moved = `${lengthText(Math.abs(swing) * growthPerPercent * GROWTH_OVER[units], units)} in ${units === 'mm' ? 'a metre' : 'four feet'}`;
+  return [
+    `let the board come back to the air of the shop before anything is cut in it: it is at ${now.percent} % moisture, its holes were made at ${then.percent} % for ${moistureSwing} points either way, and it has ${swing > 0 ? 'grown' : 'shrunk'} by ${moved}`,
+  ];
+}
+
 function insertsDue({ record, layout }: WorkPlan): string[] {
   const bored = layout.sites.map((site) => site.id).filter((id) => siteState(record, id) === 'bored');
   return bored.length > 0 && record.state.board?.pocketed ? [`glue the inserts of ${listOf(bored)}`] : [];
@@ -177,7 +199,7 @@ function wearOf(record: MachineRecord, today: number | null): MachineStatus['wea
   if (!board || today === null) return null;
   const lost = board.thicknessWhenFitted - board.thickness;
   const days = today - dayNumber(board.fitted);
-  if (!(days > 0) || !(lost > 0)) return null;
+  if (days < LEAST_WEAR_DAYS || !(lost > 0)) return null;
   return { perMonth: (lost / days) * DAYS_PER_MONTH, days, lost };
 }
 

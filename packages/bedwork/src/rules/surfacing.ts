@@ -19,7 +19,7 @@ export const SURFACING_RULES = {
     severity: 'warn',
     title: 'the height map does not speak for all of the board',
     why: 'Between readings that are far apart, and outside them, the board may stand higher, where the first pass would be deeper than planned, or lower, where it stays uncut.',
-    remedy: 'measure the corners and edges too, with no place farther than 250 mm (10 in) from a reading',
+    remedy: 'measure the corners and edges too, and between readings that are far apart',
   },
   'surfacing/ridge': {
     severity: 'warn',

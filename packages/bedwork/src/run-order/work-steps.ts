@@ -125,12 +125,15 @@ export function workSteps(sheet: Sheet): WorkStep[] {
   return steps;
 }
 
-/** The next thing a person must do, one sentence. */
-export function nextHandWork(steps: readonly WorkStep[], board: boolean): string {
+/**
+ * The next thing a person must do, one sentence.
+ * @param board - how the board on the bed lies, in words; null without one
+ */
+export function nextHandWork(steps: readonly WorkStep[], board: string | null): string {
   // A program counts as coming first where it stands before the hand work that follows it.
   const open = steps.filter((step) => !step.done);
   const hand = open.find((step) => step.kind === 'hand');
-  if (!hand) return board ? 'nothing to do by hand: the board is fitted and flat' : 'nothing to do by hand';
+  if (!hand) return board === null ? 'nothing to do by hand' : `nothing to do by hand: ${board}`;
   const before = open.slice(0, open.indexOf(hand)).map((step) => step.program);
   const first = hand.lines[0] ?? '';
   const lead = before.length > 0 ? `run ${before.join(', ')}, then ` : '';

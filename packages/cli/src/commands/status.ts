@@ -73,6 +73,10 @@ function print(s: MachineStatus, output: Output): void {
     `${s.id}: ${s.title}${s.asOf === null ? '' : `, as of ${s.asOf}`}`,
   );
   const row = (name: string, text: string): void => output.line(`          ${name.padEnd(9)} ${text}`);
+  // First what to do, then the figures it comes from.
+  row('next', s.next);
+  for (const due of s.due) row('due', due);
+  if (s.issued.length > 0) row('issued', s.issued.join(', '));
   if (s.board === null) row('board', 'none recorded');
   else {
     row(
@@ -101,9 +105,6 @@ function print(s: MachineStatus, output: Output): void {
       ? 'none'
       : sites.map(([state, n]) => `${n} ${state === 'none' ? 'planned' : state}`).join(', '),
   );
-  for (const due of s.due) row('due', due);
-  if (s.issued.length > 0) row('issued', s.issued.join(', '));
   for (const b of s.blocked)
     row('withheld', `${b.operation}${b.form === null ? '' : ` ${b.form}`}: ${b.reason}`);
-  row('next', s.next);
 }

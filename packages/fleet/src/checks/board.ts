@@ -111,7 +111,7 @@ function* boardInTravel(machine: Machine, shared: SharedData, at: Locator): Find
     yield report({
       code: 'profile/unreachable-strip',
       ...at(['board', 'at']),
-      message: `a strip of ${writtenLength(width, units)} at the ${side} of the board cannot be surfaced: the travel ends there`,
+      message: `a strip of ${writtenLength(width, units)} at the ${side} of the board cannot be surfaced: the travel ends there, and with every skim it stands higher above the rest, where a sheet that lies on it rides up`,
     });
   }
 }

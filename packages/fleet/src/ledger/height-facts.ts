@@ -93,7 +93,7 @@ function confirmedReadings(points: readonly Reading[]): Set<number> {
 }
 
 /** A reading speaks for the board this far around it, mm (ours: a bow of half a millimetre in a metre rises 0.03 mm there). */
-const SPEAKS_FOR = 250;
+const SPEAKS_FOR = 254;
 /** Places of the board are asked about on a lattice of this many in its longer direction. */
 const LATTICE = 48;
 

@@ -281,7 +281,7 @@ export const PROFILE_RULES = {
     remedy: 'correct the board, or the travel',
   },
   'profile/unreachable-strip': {
-    severity: 'note',
+    severity: 'warn',
     title: 'a strip of the board cannot be surfaced',
     why: 'It stays as it is while the rest gets lower, and becomes a step that work lies on.',
     remedy: 'use a wider surfacing cutter or a smaller board, or surface that strip by other means',

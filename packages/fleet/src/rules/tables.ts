@@ -140,7 +140,7 @@ export const TABLE_RULES = {
     title: 'a height does not go with those around it',
     why: 'A board bows, it does not jump: a reading that stands alone is a slip of the pen or a gouge. The lowest one decides how deep the whole board is skimmed, so no skim is issued from it.',
     remedy:
-      'measure that place again and correct the row; when it is so, add a second reading within 25 mm (1 in) of it, or fill the gouge and measure the filling',
+      'measure that place again and correct the row; when it is so, add a second reading a finger beside it, or fill the gouge and measure the filling',
   },
   'heights/disagrees': {
     severity: 'warn',
