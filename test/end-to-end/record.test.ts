@@ -103,6 +103,7 @@ describe('bad input is refused and nothing is written', () => {
     [['heron', 'moisture', '--percent', 'damp'], /takes a number/],
     [['heron', 'heights', '--file', 'heights/nowhere.csv'], /nowhere/],
     [['heron', 'heights', '--file', '../../../etc/passwd'], /passwd|folder|file/],
+    [['heron', 'survey', '--file', 'survey-2.csv'], /survey\.csv.*no other file/],
     [['heron', 'time', '--operation', 'polish', '--minutes', '5'], /polish/],
     [['heron', 'note'], /--text/],
     [['heron', 'note', '--text', 'x', '--date', '2026-02-30'], /2026-02-30/],

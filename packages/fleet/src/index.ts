@@ -46,7 +46,7 @@ export { inputHash } from './load/input-hash.ts';
 export type { LoadedFleet, LoadOptions } from './load/load-fleet.ts';
 export { listMachines, loadFleet, loadShared, readMachineFiles } from './load/load-fleet.ts';
 export type { MachineFiles, ParsedMachine } from './load/parse-machine.ts';
-export { parseMachine } from './load/parse-machine.ts';
+export { parseMachine, SURVEY_FILE } from './load/parse-machine.ts';
 export { recordFacts } from './load/record-fact.ts';
 export type { SharedData } from './load/shared.ts';
 export type { CommentStyle, Controller, Dialect, OutputName, WordFormat } from './model/controller.ts';

@@ -1,5 +1,5 @@
 import { rounded } from '@bedledger/diagnostics';
-import type { FactWritten } from '@bedledger/fleet';
+import { type FactWritten, SURVEY_FILE } from '@bedledger/fleet';
 import { numberOption, UsageError } from '../arguments.ts';
 import type { MachineFact, RecordCall } from './call.ts';
 
@@ -14,7 +14,7 @@ export const MACHINE_FACT: Readonly<Record<MachineFact, (call: RecordCall) => Fa
     });
   },
   heights: (call) => call.fact({ file: call.neededText('file') }),
-  survey: (call) => call.fact({ file: call.text('file') ?? 'survey.csv' }),
+  survey: (call) => call.fact({ file: call.text('file') ?? SURVEY_FILE }),
   vacuum: (call) => {
     const zone = call.text('zone');
     return call.fact({

@@ -118,7 +118,7 @@ export const RECORD_OPTIONS: readonly OptionSpec[] = [
     name: 'file',
     value: 'text',
     placeholder: 'FILE',
-    help: 'heights, survey: the readings, below the machine’s folder; without a fact: a list of facts (.yaml) or a table of measured bores (.csv), recorded all or none',
+    help: 'heights: the readings, below the machine’s folder (those of a survey are in survey.csv); without a fact: a list of facts (.yaml) or a table of measured bores (.csv), recorded all or none',
   },
   {
     name: 'mark',

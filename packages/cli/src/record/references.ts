@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { suggest } from '@bedledger/diagnostics';
-import { type FactWritten, loadShared, type MachineRecord } from '@bedledger/fleet';
+import { type FactWritten, loadShared, type MachineRecord, SURVEY_FILE } from '@bedledger/fleet';
 import { UsageError } from '../arguments.ts';
 
 /**
@@ -34,7 +34,12 @@ export function checkReferences(root: string, record: MachineRecord, fact: FactW
         known('heights', fact.heights, mapsOf(record), `machines/${machine.id}/heights`);
       break;
     case 'survey':
-      if (fact.file.split(/[/\\]/).includes('..') || !existsSync(join(folder, fact.file)))
+      if (fact.file !== SURVEY_FILE)
+        throw new UsageError(
+          `the readings of a survey are taken from ${SURVEY_FILE} and from no other file, found \`${fact.file}\``,
+          `copy them into machines/${machine.id}/${SURVEY_FILE}, then record the survey without --file`,
+        );
+      if (!existsSync(join(folder, SURVEY_FILE)))
         throw new UsageError(
           `machines/${machine.id} has no file \`${fact.file}\``,
           'write the readings into survey.csv first',

@@ -191,6 +191,11 @@ describe('a fleet on disk', () => {
       'ledger/missing-survey',
     ],
     [
+      'a survey that the ledger has in another file',
+      () => change('machines/heron/ledger.yaml', (t) => t.replace('file: survey.csv', 'file: survey-2.csv')),
+      'ledger/missing-survey',
+    ],
+    [
       'bytes that are no text',
       () => writeFileSync(join(root, 'machines/heron/machine.yaml'), Buffer.from([0x69, 0x64, 0xff, 0xfe])),
       'file/not-utf8',

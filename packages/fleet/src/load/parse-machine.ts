@@ -116,7 +116,7 @@ function readProfile(
 
 function readSurvey({ survey }: MachineFiles, units: Units, diagnostics: Diagnostic[]): Survey | null {
   if (!survey) return null;
-  const parsed = parseSurvey(survey.path, survey.text, units, 'survey.csv');
+  const parsed = parseSurvey(survey.path, survey.text, units, SURVEY_FILE);
   diagnostics.push(...parsed.diagnostics);
   return parsed.survey;
 }
@@ -190,9 +190,13 @@ function damageOf(file: FileText, found: readonly Diagnostic[]): readonly Diagno
   return torn ? damage.diagnostics : [];
 }
 
+/** The one file that the readings of a survey are taken from, in the machine's folder. */
+export const SURVEY_FILE = 'survey.csv';
+
 /** Height maps and survey that the ledger names must be there. */
 function* missingReadings(ledger: Ledger, files: MachineFiles, ledgerAt: Locator): Findings {
   const folder = `machines/${files.id}`;
+  const latestSurvey = ledger.facts.findLastIndex((f) => f.fact === 'survey');
   const have = new Set(files.heights.map((h) => h.path.slice(folder.length + 1)));
   for (const [i, f] of ledger.facts.entries()) {
     const at = below(ledgerAt, 'facts', i);
@@ -206,11 +210,18 @@ function* missingReadings(ledger: Ledger, files: MachineFiles, ledgerAt: Locator
         help: 'height maps are kept in `heights/`; bring the file back or correct its name',
       });
     }
-    if (f.fact === 'survey' && !files.survey) {
+    if (f.fact === 'survey' && i === latestSurvey && f.file !== SURVEY_FILE) {
       yield report({
         code: 'ledger/missing-survey',
         ...at(['file']),
-        message: `the bed was surveyed, but there is no \`survey.csv\` in ${folder}`,
+        message: `the bed was surveyed into \`${f.file}\`, but the readings are taken from \`${SURVEY_FILE}\` in ${folder} and from no other file`,
+        help: `copy the readings into \`${SURVEY_FILE}\` and correct the name`,
+      });
+    } else if (f.fact === 'survey' && !files.survey) {
+      yield report({
+        code: 'ledger/missing-survey',
+        ...at(['file']),
+        message: `the bed was surveyed, but there is no \`${SURVEY_FILE}\` in ${folder}`,
       });
     }
   }
