@@ -143,19 +143,19 @@ describe('what the checker says of rims', () => {
     [
       'the tip in the wall of the pocket',
       'work/rim-tip',
-      // pocket 24.9 wide: the circle of the tip at 12.4 of 12.45
+      // pocket 24.6 wide: the circle of the tip at 12.25 of 12.3
       atSite('B3', (s) =>
         s
-          .replaceAll('X584.850', 'X587.400')
-          .replaceAll('I4.925', 'I6.200')
-          .replaceAll('I-9.850', 'I-12.400')
-          .replaceAll('I-4.925', 'I-6.200'),
+          .replaceAll('X584.800', 'X587.250')
+          .replaceAll('I4.900', 'I6.125')
+          .replaceAll('I-9.800', 'I-12.250')
+          .replaceAll('I-4.900', 'I-6.125'),
       ),
     ],
     [
       'not all round: the whole circle is left out',
       'work/rim-uneven',
-      atSite('B3', (s) => s.replace(/X584\.850 Y465\.000 I-9\.850 J0\.000\n/, '')),
+      atSite('B3', (s) => s.replace(/X584\.800 Y465\.000 I-9\.800 J0\.000\n/, '')),
     ],
     ['the other way round', 'work/direction', TEXT.replaceAll('G3 ', 'G2 ')],
     ['a site left out', 'work/missing-site', atSite('B3', () => '')],

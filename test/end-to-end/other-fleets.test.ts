@@ -97,9 +97,14 @@ describe('beds', () => {
       }
     }
   });
-  test('holes grow with the distance from the datum: 6 + 2·(0.0005·2·r + 0.3), up to the next tenth', () => {
+  test('holes grow with the distance from the one that holds the board: 6 + 2·(0.0005·2·r + 0.3), up to the next tenth', () => {
+    const held = holes('beds', 'ruff').filter(({ board }) => board === 'held');
+    expect(held.length).toBe(1);
     for (const hole of holes('beds', 'ruff')) {
-      const r = Math.hypot(Number(hole.x_mm), Number(hole.y_mm));
+      const r = Math.hypot(
+        Number(hole.x_mm) - Number(held[0]!.x_mm),
+        Number(hole.y_mm) - Number(held[0]!.y_mm),
+      );
       const least = 6 + 2 * (0.0005 * 2 * r + 0.3);
       expect(Number(hole.hole_diameter_mm)).toBeGreaterThanOrEqual(Math.max(6.6, least) - 1e-6);
       expect(Number(hole.hole_diameter_mm)).toBeLessThanOrEqual(Math.max(6.6, least) + 0.1 + 1e-6);

@@ -5,7 +5,8 @@ import { finite } from './svg/markup.ts';
 
 /**
  * `holes.csv`: one row a site in the order of the layout, under a header that names the machine's unit; lengths to
- * 0.001 mm or 0.00001 in, positions in the program's frame, heights above the bed. RFC 4180 with LF line ends.
+ * 0.001 mm or 0.00001 in, positions in the program's frame, heights above the bed; the last cell tells the one site that
+ * holds the board. RFC 4180 with LF line ends.
  */
 export function holeTable(plan: WorkPlan): string {
   const { units } = plan.record.machine;
@@ -30,6 +31,7 @@ export function holeTable(plan: WorkPlan): string {
         cell(stack?.screwLength),
         cell(stack?.web),
         cell(stack?.cover),
+        plan.work.hold.site === site.id ? 'held' : 'floats',
       ].join(','),
     );
   }

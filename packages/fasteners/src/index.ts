@@ -28,6 +28,7 @@ export type {
   Dimension,
   Fixing,
   Grade,
+  HandDrills,
   Insert,
   Provenance,
   Screw,
@@ -49,7 +50,9 @@ export {
   findFasteners,
 } from './query/find-fasteners.ts';
 export { FASTENER_RULES, type FastenerCode } from './rules/index.ts';
+export { drillAtLeast, drillNamed } from './stack/bore.ts';
 export { describeInfeasible, describeStack } from './stack/describe.ts';
 export { solveFittedStack } from './stack/fitted.ts';
 export { type LifeRow, lifeTable } from './stack/life-table.ts';
+export { type HoleAsked, holeAsked } from './stack/numbers.ts';
 export { type Built, builtStack, solveStack } from './stack/solve.ts';

@@ -95,6 +95,8 @@ export interface Fixing {
   readonly socket: Socket;
   /** Smallest clearance hole for the screw by the standard (ISO 273 or ASME B18.2.8, medium/normal unless said). */
   readonly clearanceHole: Dimension;
+  /** The same in the close (fine) series: the hole of the site that holds the board. */
+  readonly closeHole: Dimension;
 }
 
 /** House rules that the stack obeys, millimetres unless said. */
@@ -145,14 +147,26 @@ export interface StackInput {
   readonly leastThickness: number;
   /** `cutLimit`: deepest that the machine may be told to cut, whatever is kept back from the profile's limit included. */
   readonly bed: { readonly thickness: number; readonly floor: number; readonly cutLimit: number };
-  /** Distance of the site from the datum (or the point the board is held at), for growth. */
+  /** Distance of the site from the one that holds the board, for growth. */
   readonly reach: number;
+  /** The board is held here, by a close hole. Default false: the hole floats. */
+  readonly held?: boolean;
+  /** Drills for holes that are opened by hand; absent: every hole comes from the machine, to a tenth of a millimetre. */
+  readonly drills?: HandDrills;
   /** Standard uncertainty of the site's position, k = 2, mm. */
   readonly positionUncertainty: number;
   /** Units in which remedies and descriptions speak; figures stay millimetres. Default mm. */
   readonly units?: Units;
   /** Fixed already at these values (a refit onto a board already pocketed, a screw already in stock). */
   readonly given?: { readonly screwLength?: number; readonly pocketFloor?: number };
+}
+
+/** How the holes of a board that no machine finishes are made. */
+export interface HandDrills {
+  /** Diameters at hand, mm. */
+  readonly sizes: readonly number[];
+  /** Every hole is drilled by hand; else only one that is wider than the machine leaves it over an insert. */
+  readonly everyHole: boolean;
 }
 
 /** One inequality of the stack: `value` must be ≥ or ≤ `limit`; margin ≥ 0 means it holds. */
@@ -179,6 +193,8 @@ export interface Stack {
   readonly clearanceDiameter: number;
   /** Conservative clearance diameter of the refit form. */
   readonly refitDiameter: number;
+  /** Least diameter that takes growth and position error, mm; `opened`: a drill in a hand makes the hole that wide. */
+  readonly holeNeed: { readonly diameter: number; readonly opened: boolean };
   /** Top of head (and its washer) above the bed. */
   readonly headTop: number;
   /** Board above the head now. */

@@ -77,7 +77,7 @@ export type {
 } from './model/machine.ts';
 export { DUTIES } from './model/machine.ts';
 export type { Form, Manifest, ManifestProgram, OperationName } from './model/manifest.ts';
-export { FORMS, holeColumns, OPERATION_NAMES } from './model/manifest.ts';
+export { FORMS, HOLDS, holeColumns, OPERATION_NAMES } from './model/manifest.ts';
 export type { HeightMap, MachineRecord, Survey, SurveyFeature } from './model/record.ts';
 export type { Shape } from './model/shape.ts';
 export type { BoardStock, Cutter, CutterKind, House } from './model/shared.ts';

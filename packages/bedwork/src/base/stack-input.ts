@@ -2,6 +2,7 @@ import {
   type Bound,
   builtStack,
   type Fixing,
+  type HandDrills,
   type Stack,
   type StackInput,
   type StackResult,
@@ -18,7 +19,7 @@ import {
   pocketWidthAt,
   type Unknown,
 } from '@bedledger/fleet';
-import { distance, type Point } from '@bedledger/geometry';
+import type { Point } from '@bedledger/geometry';
 import { deepestInBed } from './bed-depth.ts';
 
 /** Tolerance of a board that nobody has measured, mm: the wider of ANSI A208.2 (0.125) and EN 622-5 (0.2, from memory). */
@@ -31,6 +32,18 @@ export interface StackSite {
   readonly actual: Point;
   /** Of the axis, k = 2, mm. */
   readonly uncertainty: number;
+}
+
+/** What a site's stack takes from the board as a whole; lengths mm. */
+export interface StackPlace {
+  /** Of the axis, k = 2. */
+  readonly uncertainty: number;
+  /** From where the board is held. */
+  readonly reach: number;
+  /** The board is held here. */
+  readonly held: boolean;
+  /** Absent: the machine makes the hole. */
+  readonly drills?: HandDrills;
 }
 
 /**
@@ -69,20 +82,20 @@ export function plannedFixing(record: MachineRecord, site: string): Fixing {
  *
  * @throws InputError when a figure is not a number of the sign it must have
  */
-export function stackAt(record: MachineRecord, site: StackSite): SiteStack {
+export function stackAt(record: MachineRecord, site: StackSite, place: StackPlace): SiteStack {
   const { state, planned } = record;
   const wished = plannedFixing(record, site.id);
   if (!state.board?.pocketed) {
-    const input = stackInput(record, site, wished);
+    const input = stackInput(record, place, wished);
     return { kind: 'planned', fixing: wished, input, result: solveStack(input) };
   }
   const stands = asBuilt(state, site.id, planned.insert);
   if ('fixing' in stands) {
     const { fixing, built } = stands;
-    const input = stackInput(record, site, fixing);
+    const input = stackInput(record, place, fixing);
     return { kind: 'built', fixing, input, ...builtStack(input, built) };
   }
-  const pocketed = state.board.skimmedPocketed ? null : inPocket(record, site, wished);
+  const pocketed = state.board.skimmedPocketed ? null : inPocket(record, site.id, place, wished);
   return pocketed ? { kind: 'pocketed', ...pocketed } : { kind: 'unknown', unknown: stands.unknown };
 }
 
@@ -90,18 +103,23 @@ export function stackAt(record: MachineRecord, site: StackSite): SiteStack {
  * The stack that a fixing would give in the pocket that is cut at a site: with the length for which fewest bounds break,
  * the longest engagement among equals. Null where no pocket is recorded with its floor.
  */
-export function inPocket(record: MachineRecord, site: StackSite, fixing: Fixing): Evaluated | null {
-  const pocket = pocketAt(record.state, site.id);
-  const pocketFloor = pocket && floorAt(pocket, site.id);
+export function inPocket(
+  record: MachineRecord,
+  site: string,
+  place: StackPlace,
+  fixing: Fixing,
+): Evaluated | null {
+  const pocket = pocketAt(record.state, site);
+  const pocketFloor = pocket && floorAt(pocket, site);
   if (!pocket || pocketFloor === null) return null;
-  const input = stackInput(record, site, fixing);
+  const input = stackInput(record, place, fixing);
   let best: Evaluated | null = null;
   for (const screwLength of fixing.screw.lengths) {
     const made = {
       screwLength,
       pocketFloor,
-      pocketDiameter: pocketWidthAt(pocket, site.id),
-      holeDiameter: holeAt(pocket, site.id),
+      pocketDiameter: pocketWidthAt(pocket, site),
+      holeDiameter: holeAt(pocket, site),
     };
     const tried = { fixing, input, ...builtStack(input, made) };
     if (best === null || fitsBetter(tried, best)) best = tried;
@@ -121,13 +139,14 @@ function fitsBetter(a: Evaluated, b: Evaluated): boolean {
  * own deviation is that of a reading, and there is no reading. So the stock's tolerance counts wherever the thickness is
  * the stock's, in a layout as well as in a stack.
  *
+ * @param place - what the stack takes from the board as a whole
  * @param fixing - what stands there or is to stand there
  * @param board - the board to reckon with: the one on the bed, or null for the stock as sold
  */
 export function stackInput(
   record: MachineRecord,
-  site: StackSite,
-  fixing: Fixing = plannedFixing(record, site.id),
+  place: StackPlace,
+  fixing: Fixing,
   board: BoardState | null = record.state.board,
 ): StackInput {
   const { machine, house, stock } = record;
@@ -144,8 +163,10 @@ export function stackInput(
       floor: machine.bed.floor,
       cutLimit: Math.max(0, deepestInBed(record)),
     },
-    reach: distance(machine.datum.mark, site.actual),
-    positionUncertainty: site.uncertainty,
+    reach: place.reach,
+    held: place.held,
+    ...(place.drills && { drills: place.drills }),
+    positionUncertainty: place.uncertainty,
     units: machine.units,
   };
 }

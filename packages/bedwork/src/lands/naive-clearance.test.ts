@@ -3,6 +3,7 @@ import type { MachineRecord, Zone } from '@bedledger/fleet';
 import { containsPoint, type Point, seededRandom } from '@bedledger/geometry';
 import { describe, expect, test } from 'vitest';
 import { bare, demoRecord, demoRecords } from '../../../../test/support/demo-records.ts';
+import { holdOf } from '../base/hold.ts';
 import { stackInput } from '../base/stack-input.ts';
 import { planLayout } from '../layout/plan-layout.ts';
 import { fitBed } from '../survey/bed-fit.ts';
@@ -148,8 +149,11 @@ describe('lands against school geometry', () => {
     const { needs, uncertainty } = computeLands(record, fitBed(record));
     expect(needs.bed).toBeCloseTo(15.49, 6);
     // The spindle circles the widest pocket with what the pocket's cutter leaves on either side.
-    const stacks = planLayout(record).sites.map((s) => {
-      const solved = solveStack(stackInput(record, { ...s, uncertainty }));
+    const { sites } = planLayout(record);
+    const hold = holdOf(record, sites);
+    const stacks = sites.map((s) => {
+      const place = { uncertainty, reach: hold.reachFrom(s.actual), held: false };
+      const solved = solveStack(stackInput(record, place, record.planned));
       if (!solved.feasible) throw new Error(`no stack at ${s.id}`);
       return solved.stack.pocketDiameter;
     });

@@ -1,8 +1,8 @@
 import { InputError } from '@bedledger/diagnostics';
 import { solveStack } from '@bedledger/fasteners';
 import type { MachineRecord, OperationName } from '@bedledger/fleet';
-import { distance, type Point } from '@bedledger/geometry';
-import { boardBox, boxCorners } from '../base/board.ts';
+import { hypotenuse } from '@bedledger/geometry';
+import { boardBox } from '../base/board.ts';
 import { OPERATION_FACTS, OPERATIONS_IN_ORDER, type SiteCuts } from '../base/operation-facts.ts';
 import { stackInput } from '../base/stack-input.ts';
 
@@ -37,9 +37,13 @@ export const SLACK = 0.004;
 /**
  * Room that a site of this record needs. Figures come from the fixing (published or measured) and the house rules.
  * @param uncertainty largest position uncertainty on the bed, k = 2, mm
- * @param at the site's axis; null: the place on the board where a site needs the most
+ * @param reach distance of the site from the one that holds the board; null: as far as a site of this board may be
  */
-export function siteNeeds(record: MachineRecord, uncertainty: number, at: Point | null = null): SiteNeeds {
+export function siteNeeds(
+  record: MachineRecord,
+  uncertainty: number,
+  reach: number | null = null,
+): SiteNeeds {
   const { planned: fixing, house } = record;
   const rules = house.stack;
   const insert = fixing.insert.outside;
@@ -51,8 +55,8 @@ export function siteNeeds(record: MachineRecord, uncertainty: number, at: Point 
     fixing.screw.headDiameter.value + fixing.screw.headDiameter.uncertainty,
     fixing.washer ? fixing.washer.outside.value + fixing.washer.outside.uncertainty : 0,
   );
-  // The pocket grows with the distance from the datum; the widest one on this board counts everywhere.
-  const far = stackAt(record, at ?? farthestCorner(record), uncertainty);
+  // The pocket grows with the distance from where the board is held; the widest one on this board counts everywhere.
+  const far = stackAt(record, reach ?? longestReach(record), uncertainty);
   const pocketRadius = Math.max(widest + rules.pocketClearance, far?.pocket ?? 0) / 2;
   const bed = boreRadius + wall + margin;
 
@@ -98,12 +102,17 @@ function overhangOf(
   return { overhang, overhangBy };
 }
 
-/** Corner of the board that is farthest from the datum: there pocket and hole are the widest. */
-function farthestCorner(record: MachineRecord): Point {
-  const { mark } = record.machine.datum;
-  return boxCorners(boardBox(record.machine)).reduce((far, c) =>
-    distance(c, mark) > distance(far, mark) ? c : far,
-  );
+/**
+ * As far as a site can be from the one that holds the board, before either is placed: from corner to corner where the profile
+ * names the holding site, else from a corner to the middle and on to a site that is a pitch from it in either direction.
+ */
+function longestReach({ machine }: MachineRecord): number {
+  const { minX, minY, maxX, maxY } = boardBox(machine);
+  const across = hypotenuse(maxX - minX, maxY - minY);
+  const { held, layout } = machine.fixing;
+  if (held !== null || layout.pitchMax === null) return across;
+  const pitch = layout.pitchMax + layout.nudgeMax;
+  return Math.min(across, across / 2 + hypotenuse(pitch, pitch) / 2);
 }
 
 /**
@@ -112,11 +121,12 @@ function farthestCorner(record: MachineRecord): Point {
  */
 function stackAt(
   record: MachineRecord,
-  at: Point,
+  reach: number,
   uncertainty: number,
 ): { readonly pocket: number; readonly hole: number } | null {
   try {
-    const result = solveStack(stackInput(record, { id: '', actual: at, uncertainty }, record.planned, null));
+    const place = { uncertainty, reach, held: false };
+    const result = solveStack(stackInput(record, place, record.planned, null));
     return result.feasible
       ? { pocket: result.stack.pocketDiameter, hole: result.stack.clearanceDiameter }
       : null;

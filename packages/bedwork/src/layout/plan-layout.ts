@@ -3,6 +3,7 @@ import { placeText, shortLength, type Units } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
 import { boardBox } from '../base/board.ts';
+import { type Hold, holdOf } from '../base/hold.ts';
 import { profilePlace } from '../base/places.ts';
 import { type Clearance, clearancesAt } from '../lands/clearances.ts';
 import { computeLands, type Lands } from '../lands/lands.ts';
@@ -84,8 +85,12 @@ function plainLayout(record: MachineRecord, fit: BedFit, lands: Lands, effort: E
   });
   const ledger = matchLedger(record, lands.needs, planned);
   const placed = planned.map((p) => ({ ...p, at: ledger.kept.get(p.id)?.at ?? p.at }));
+  const hold = holdOf(
+    record,
+    placed.map(({ id, at }) => ({ id, actual: at })),
+  );
   const sites = placed.map((p) =>
-    siteOf({ record, fit, lands, placed }, p, ledger.kept.get(p.id), airPass.nudges.get(p.id)),
+    siteOf({ record, fit, lands, placed, hold }, p, ledger.kept.get(p.id), airPass.nudges.get(p.id)),
   );
   const { coverage, findings } = coverageOf(record, lands, pitch, sites);
   const actual = sites.map((s) => s.actual);
@@ -179,6 +184,7 @@ interface Surroundings {
   readonly fit: BedFit;
   readonly lands: Lands;
   readonly placed: readonly Planned[];
+  readonly hold: Hold;
 }
 
 function siteOf(
@@ -187,14 +193,15 @@ function siteOf(
   kept: LedgerMatch | undefined,
   airPass: AirPassNudge | undefined,
 ): Site {
-  const { record, fit, lands, placed } = around;
+  const { record, fit, lands, placed, hold } = around;
   const layout = p.draft.nudge;
   const nudges: Site['nudges'] = [
     ...(layout ? [{ by: layout.by, why: 'layout' as const, reason: layout.reason }] : []),
     ...(airPass ? [{ by: airPass.by, why: 'air-pass' as const, reason: airPass.reason }] : []),
   ];
   // A site that is written out has a pocket of its own size; where sites may be is decided with the widest one.
-  const needs = p.draft.placedBy === 'given' ? siteNeeds(record, p.uncertainty, p.at) : lands.needs;
+  const needs =
+    p.draft.placedBy === 'given' ? siteNeeds(record, p.uncertainty, hold.reachFrom(p.at)) : lands.needs;
   const others = placed.filter((o) => o !== p);
   const { land, zone } = lands.kinds.kindAt(fit.toNominal(p.at));
   const site = {

@@ -1,4 +1,4 @@
-import { lengthText, type Units } from '@bedledger/diagnostics';
+import { lengthText } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { Cutter, Form } from '@bedledger/fleet';
 import { deepestInBed } from '../base/bed-depth.ts';
@@ -139,12 +139,13 @@ export function drilledDiameter(cutter: Cutter, diameter: number): number {
 
 function refitTexts(context: WorkContext): HeaderTexts {
   const { house, machine } = context;
-  const diameters = [...context.stacks.values()].map((stack) => stack.clearanceDiameter);
+  const opened = [...context.stacks.values()].filter(({ holeNeed }) => holeNeed.opened);
+  const sizes = [...new Set(opened.map((stack) => stack.clearanceDiameter))].sort((a, b) => a - b);
   return {
     title: 'Clearance holes in the board, refit',
-    before: [touchOffOnBoard(context)],
+    before: [touchOffOnBoard(context), ...heldAt(context)],
     after: [
-      `break through the last ${lengthText(house.stack.refitSkin, machine.units)} by hand, then ream every hole to its full diameter (${rangeText(diameters, machine.units)}) with the board off the bed`,
+      `break through the last ${lengthText(house.stack.refitSkin, machine.units)} by hand with the board off the bed${sizes.length > 0 ? `, then open the holes as the run sheet says, with drills of ${sizes.map((size) => lengthText(size, machine.units)).join(', ')}` : ''}`,
     ],
     cautions: [CAUTIONS.dust, CAUTIONS.body, CAUTIONS.fire, CAUTIONS.metal],
   };
@@ -156,6 +157,7 @@ function firstFitTexts(context: WorkContext, cuts: readonly SiteCut[]): HeaderTe
     title: 'Clearance holes in the board, first fit',
     before: [
       touchOffOnBoard(context),
+      ...heldAt(context),
       'no insert is in the bed',
       'chips taken out of the pockets with a vacuum cleaner',
     ],
@@ -168,7 +170,12 @@ function firstFitTexts(context: WorkContext, cuts: readonly SiteCut[]): HeaderTe
   };
 }
 
-function rangeText(values: readonly number[], units: Units): string {
-  const [from, to] = [lengthText(Math.min(...values), units), lengthText(Math.max(...values), units)];
-  return from === to ? from : `${from} to ${to}`;
+/** Which hole is a close one, and why the others are not. */
+function heldAt({ work, stacks, machine }: WorkContext): string[] {
+  const { site } = work.hold;
+  const stack = site === null ? undefined : stacks.get(site);
+  if (!stack) return [];
+  return [
+    `${site} holds the board by a close hole of ${lengthText(stack.clearanceDiameter, machine.units)}; the others leave it room to grow from there`,
+  ];
 }

@@ -1,5 +1,6 @@
 import { OPERATION_NAMES } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
+import { boardWork } from '../base/board-work.ts';
 import { OPERATION_FACTS, OPERATIONS_IN_ORDER } from '../base/operation-facts.ts';
 import { gridLayout } from '../testing/layouts.ts';
 import { machineOf, recordOf } from '../testing/records.ts';
@@ -18,7 +19,14 @@ describe.each(OPERATION_NAMES)('%s', (name) => {
   test('on an empty bed each form is a program of that name and form, or withheld with a reason', () => {
     const record = recordOf(machineOf({}, [600, 500]));
     const layout = gridLayout(record, 2, 2);
-    const context = makeContext({ record, layout, stacks: new Map(), standing: new Map(), findings: [] });
+    const context = makeContext({
+      record,
+      layout,
+      stacks: new Map(),
+      standing: new Map(),
+      work: boardWork(record, layout.sites),
+      findings: [],
+    });
     for (const form of operation.forms) {
       const outcome = operation.make(context, form);
       if ('withheld' in outcome) {

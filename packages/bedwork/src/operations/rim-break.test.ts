@@ -251,7 +251,7 @@ describe('the run sheet', () => {
   });
   test('once the pockets are recorded the board is lifted after its rims, and nothing is recorded twice', () => {
     const p = plan([...BORED, ...SET, BOARD, POCKET]);
-    const step = p.steps.find(({ title }) => title === 'Break through and ream the holes')!;
+    const step = p.steps.find(({ title }) => title === 'Break through and open the holes')!;
     expect(titles(p).indexOf(step.title)).toBe(titles(p).indexOf('Break the rims of the socket pockets') + 1);
     expect(step.lines).not.toContain('record the pockets');
     expect(step.lines.join()).toContain('chamfer the underside with a countersink, 0.80 mm wide');
@@ -261,7 +261,7 @@ describe('the run sheet', () => {
     expect(titles(p)).not.toContain('Break the rims of the socket pockets');
     expect(p.steps.flatMap(({ lines }) => lines).join()).not.toContain('countersink');
     expect(titles(plan([...BORED, ...SET, BOARD, POCKET], plain))).not.toContain(
-      'Break through and ream the holes',
+      'Break through and open the holes',
     );
   });
 });

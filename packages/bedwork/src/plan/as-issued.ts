@@ -1,5 +1,5 @@
 import type { Fixing } from '@bedledger/fasteners';
-import type { MachineRecord } from '@bedledger/fleet';
+import { stackPlace } from '../base/board-work.ts';
 import { inPocket, type StackSite } from '../base/stack-input.ts';
 import { drilledDiameter } from '../operations/clearance-holes.ts';
 import type { WorkPlan } from './plan.ts';
@@ -9,7 +9,7 @@ export interface IssuedSite {
   readonly screwLength: number;
   readonly pocketFloor: number;
   readonly pocketDiameter: number;
-  /** As it is in the end: reamed to its full diameter where the sheet asks for that. */
+  /** As it is in the end: opened to its full diameter where the sheet asks for that. */
   readonly holeDiameter: number;
 }
 
@@ -17,19 +17,18 @@ export interface IssuedSite {
 export function issuedAt(plan: WorkPlan, site: string): IssuedSite | null {
   const stack = plan.stacks.get(site);
   if (!stack) return null;
-  const { machine, cutters, state } = plan.record;
-  const drill = machine.cutters.drill === null ? undefined : cutters.get(machine.cutters.drill);
-  // Over inserts the holes are cut narrower, and reamed by hand.
-  const reamed = state.inserts.length > 0 || drill === undefined;
+  const { machine, cutters } = plan.record;
+  const drill = cutters.get(machine.cutters.drill);
+  const byHand = stack.holeNeed.opened || drill === undefined;
   return {
     screwLength: stack.screwLength,
     pocketFloor: stack.web,
     pocketDiameter: stack.pocketDiameter,
-    holeDiameter: reamed ? stack.clearanceDiameter : drilledDiameter(drill, stack.clearanceDiameter),
+    holeDiameter: byHand ? stack.clearanceDiameter : drilledDiameter(drill, stack.clearanceDiameter),
   };
 }
 
 /** Length of a fixing's screw for the pocket that is cut at a site, mm; null where no floor is on record. */
-export function lengthInPocket(record: MachineRecord, site: StackSite, fixing: Fixing): number | null {
-  return inPocket(record, site, fixing)?.stack.screwLength ?? null;
+export function lengthInPocket({ record, work }: WorkPlan, site: StackSite, fixing: Fixing): number | null {
+  return inPocket(record, site.id, stackPlace(record, work, site), fixing)?.stack.screwLength ?? null;
 }

@@ -103,7 +103,7 @@ test('a router from the bare bed to its second board: what is issued, and the ha
   s = step(board('2026-07-01', [18.05, 18.0]));
   expect(s.issued).toBe('datum-mark air-pass socket-pockets clearance-holes-refit');
   expect(s.plan.withheld.find((w) => w.form === 'first-fit')!.reason).toContain('4 inserts');
-  expect(s.next).toMatch(/break through and ream/);
+  expect(s.next).toMatch(/break through and open/);
 
   s = step(pocket('2026-07-02'));
   expect(s.issued).toBe('datum-mark air-pass');

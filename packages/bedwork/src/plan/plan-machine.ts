@@ -43,6 +43,7 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
     layout,
     stacks: solved.stacks,
     standing: solved.standing,
+    work: solved.work,
     findings: [...layout.findings, ...solved.findings],
     skim: options.skim,
   });
@@ -57,6 +58,8 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
     layout,
     stacks: solved.stacks,
     standing: solved.standing,
+    work: solved.work,
+    change: context.change,
     programs,
     withheld: made.withheld,
     steps,

@@ -1,6 +1,7 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { MachineRecord } from '@bedledger/fleet';
+import type { BoardWork } from '../base/board-work.ts';
 import type { SiteStack } from '../base/stack-input.ts';
 import type { Layout } from '../layout/model.ts';
 import type { NeutralProgram } from '../motion/program.ts';
@@ -8,6 +9,7 @@ import type { Withheld } from '../operations/outcome.ts';
 import type { BillLine } from '../run-order/bill.ts';
 import type { WorkStep } from '../run-order/step.ts';
 import type { AccountLine } from '../work/account-line.ts';
+import type { PlannedChange } from '../work/planned-change.ts';
 
 /** Everything that follows from one machine's record. Nothing here is text for a controller yet. */
 export interface WorkPlan {
@@ -17,6 +19,10 @@ export interface WorkPlan {
   readonly stacks: ReadonlyMap<string, Stack>;
   /** By site id: as built, to be driven into a pocket, planned, or unknown. */
   readonly standing: ReadonlyMap<string, SiteStack>;
+  /** Where the board is held, and with which drills its holes are opened. */
+  readonly work: BoardWork;
+  /** What the profile wants changed about what stands on the bed; null when nothing. */
+  readonly change: PlannedChange | null;
   readonly programs: readonly NeutralProgram[];
   readonly withheld: readonly Withheld[];
   readonly steps: readonly WorkStep[];

@@ -1,6 +1,8 @@
-import { type Diagnostic, holdText, InputError, lengthText } from '@bedledger/diagnostics';
-import type { Bound, Stack, StackResult } from '@bedledger/fasteners';
+import { type Diagnostic, drillText, holdText, InputError, lengthText } from '@bedledger/diagnostics';
+import { type Bound, drillAtLeast, type Stack, type StackResult } from '@bedledger/fasteners';
 import type { MachineRecord } from '@bedledger/fleet';
+import { type BoardWork, boardWork, stackPlace } from '../base/board-work.ts';
+import { holdOf } from '../base/hold.ts';
 import { ledgerPlace, profilePlace } from '../base/places.ts';
 import { type SiteStack, stackAt } from '../base/stack-input.ts';
 import { listOf } from '../base/words.ts';
@@ -15,6 +17,8 @@ export interface Stacks {
   readonly stacks: ReadonlyMap<string, Stack>;
   /** By site id: does it stand there, is it to be driven into a pocket, is it planned, is it unknown. */
   readonly standing: ReadonlyMap<string, SiteStack>;
+  /** Where the board is held, and with which drills its holes are opened. */
+  readonly work: BoardWork;
   readonly findings: readonly Diagnostic[];
 }
 
@@ -25,17 +29,20 @@ export function solveStacks(record: MachineRecord, layout: Layout): Stacks {
   /** Sites whose bounds contradict each other, by the contradiction. */
   const failed = new Map<string, { sites: string[]; result: Infeasible }>();
   const broken = new Map<string, { sites: string[]; bound: Bound; kind: 'built' | 'pocketed' }>();
-  for (const site of layout.sites) {
-    let found: SiteStack;
-    try {
-      found = stackAt(record, site);
-    } catch (error) {
-      if (!(error instanceof InputError)) throw error;
-      const place = profilePlace(record);
-      const findings = error.diagnostics.map((d) => ({ ...d, place: d.place ?? place }));
-      return { stacks, standing, findings };
+  let work: BoardWork;
+  try {
+    work = boardWork(record, layout.sites);
+    for (const site of layout.sites) {
+      standing.set(site.id, stackAt(record, site, stackPlace(record, work, site)));
     }
-    standing.set(site.id, found);
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    const place = profilePlace(record);
+    const findings = error.diagnostics.map((d) => ({ ...d, place: d.place ?? place }));
+    return { stacks, standing, work: { hold: holdOf(record, layout.sites), drills: [] }, findings };
+  }
+  for (const site of layout.sites) {
+    const found = standing.get(site.id)!;
     if (found.kind === 'unknown') continue;
     if (found.kind === 'planned') {
       const { result } = found;
@@ -54,7 +61,51 @@ export function solveStacks(record: MachineRecord, layout: Layout): Stacks {
   findings.push(...unknownScrews(record, standing));
   findings.push(...[...broken.values()].map((b) => broke(record, b)));
   findings.push(...wornOut(record, stacks, standing));
-  return { stacks, standing, findings };
+  findings.push(...drillsMissing(record, stacks), ...heldUnknown(record, layout));
+  return { stacks, standing, work, findings };
+}
+
+/** The profile names a site to hold the board that the board does not have. */
+function heldUnknown({ machine, ...record }: MachineRecord, { sites }: Layout): Diagnostic[] {
+  const { held } = machine.fixing;
+  if (held === null || sites.some(({ id }) => id === held)) return [];
+  return [
+    report({
+      code: 'stack/held-unknown',
+      ...(record.state.board?.pocketed && { severity: 'warn' as const }),
+      place: profilePlace({ machine, ...record }),
+      message: `fixing.held names site ${held} to hold the board, and the board has no such site`,
+      facts: { site: held },
+      help: `name one of its sites${sites.length > 0 ? `, ${sites[0]!.id} … ${sites.at(-1)!.id}` : ''}, or leave \`held\` out: the site nearest the middle holds the board then`,
+    }),
+  ];
+}
+
+/** Holes that a hand opens and for which the house has no drill. */
+function drillsMissing(record: MachineRecord, stacks: ReadonlyMap<string, Stack>): Diagnostic[] {
+  const { units } = record.machine;
+  const kept = record.house.drills[units];
+  const open = [...stacks].filter(
+    ([, { holeNeed, clearanceDiameter }]) =>
+      holeNeed.opened && !kept.some((size) => Math.abs(size - clearanceDiameter) < 1e-6),
+  );
+  if (open.length === 0 || record.state.board?.pocketed) return [];
+  const need = Math.max(...open.map(([, { holeNeed }]) => holeNeed.diameter));
+  const buy = drillAtLeast(need, units === 'mm' ? 'metric' : 'unified');
+  const largest = kept.at(-1);
+  const why =
+    largest === undefined || largest < need
+      ? `the largest at hand is ${largest === undefined ? 'none' : lengthText(largest, units)}`
+      : 'beside the next larger one at hand too little of the head or washer bears';
+  return [
+    report({
+      code: 'stack/drill-missing',
+      place: profilePlace(record),
+      message: `no drill of the house opens the holes at ${listOf(open.map(([site]) => site))}: they need ${lengthText(need, units)}, and ${why}`,
+      facts: { need, buy: buy.diameter },
+      help: `buy a drill ${drillText(buy, units)} and add it to \`drills\` in shared/house.yaml`,
+    }),
+  ];
 }
 
 /** Bounds that a board outgrows by being surfaced. */

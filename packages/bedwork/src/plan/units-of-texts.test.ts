@@ -2,6 +2,7 @@ import { describeStack } from '@bedledger/fasteners';
 import { bedState, type Fact, type HeightMap, type MachineRecord } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
 import { bare, demoRecord } from '../../../../test/support/demo-records.ts';
+import { stackPlace } from '../base/board-work.ts';
 import { stackInput } from '../base/stack-input.ts';
 import { explainLayout, explainSite } from '../layout/explain.ts';
 import type { Layout } from '../layout/model.ts';
@@ -41,7 +42,10 @@ function textsOf(record: MachineRecord, plan: WorkPlan): string[] {
   }
   const first = plan.layout.sites[0];
   const stack = first && plan.stacks.get(first.id);
-  if (first && stack) walk(describeStack(stack, stackInput(record, first)));
+  if (first && stack) {
+    const place = stackPlace(record, plan.work, first);
+    walk(describeStack(stack, stackInput(record, place, record.planned)));
+  }
   // Names of one's own and names to buy by: titles of cutters, stock and fixings, screws, metric drills.
   const names = [
     ...[...record.cutters.values()].map((c) => c.title),

@@ -26,6 +26,19 @@ export const STACK_RULES = {
     why: 'The pockets were cut for another screw, or to another depth: with the screw that the profile asks for the head would stand too high, bottom, or hold too little.',
     remedy: 'drive screws that suit the pockets, or keep the fixing for the next board',
   },
+  'stack/held-unknown': {
+    severity: 'stop',
+    also: [{ severity: 'warn', when: 'the board on the bed is cut already' }],
+    title: 'the profile has the board held at a site that it does not have',
+    why: 'Every hole is made as wide as the board grows between it and the site that holds it. With that site unknown none of them can be right.',
+    remedy: 'name one of the sites of the layout, or leave it to the site nearest the middle',
+  },
+  'stack/drill-missing': {
+    severity: 'warn',
+    title: 'the house has no drill for some of the holes',
+    why: 'Holes over inserts are opened by hand to their full diameter, and a hand drill comes in sizes. Until the drill is there the holes stay narrow and the board cannot grow.',
+    remedy: 'buy the drill that is named and add it to the house rules',
+  },
   'stack/thread-differs': {
     severity: 'stop',
     also: [{ severity: 'warn', when: 'while the board on the bed stands on screws that fit' }],

@@ -1,5 +1,5 @@
 import { drillText, fixed, lengthText, screwName, torqueText } from '@bedledger/diagnostics';
-import type { Stack } from '@bedledger/fasteners';
+import { drillNamed, type Stack } from '@bedledger/fasteners';
 import { countOf, listOf } from '../base/words.ts';
 import { CAUTIONS } from '../operations/cautions.ts';
 import { handMinutes, type WorkContext } from '../work/context.ts';
@@ -129,6 +129,30 @@ export const countersinkPockets: HandStep = ({ context }) => {
   });
 };
 
+/** The drills that the holes of the board are opened with, each with its sites; what stays as the machine left it last. */
+export function openHoles({ layout, stacks, machine, work }: WorkContext): string[] {
+  const { units } = machine;
+  const bySize = new Map<number, string[]>();
+  const left: string[] = [];
+  for (const { id } of layout.sites) {
+    const stack = stacks.get(id);
+    if (!stack) continue;
+    if (!stack.holeNeed.opened) left.push(id);
+    else bySize.set(stack.clearanceDiameter, [...(bySize.get(stack.clearanceDiameter) ?? []), id]);
+  }
+  const { site } = work.hold;
+  const holds = site !== null && left.includes(site) ? ` (the close hole of ${site} holds the board)` : '';
+  return [
+    ...[...bySize]
+      .sort(([a], [b]) => a - b)
+      .map(
+        ([size, sites]) =>
+          `open to ${drillText(drillNamed(size, units === 'mm' ? 'metric' : 'unified'), units)}: ${sites.join(', ')}`,
+      ),
+    ...(left.length > 0 ? [`leave as the machine cut it: ${left.join(', ')}${holds}`] : []),
+  ];
+}
+
 /** Also while a board that is recorded as pocketed still lies there for its rims. */
 export const finishHoles: HandStep = (sheet) => {
   const { context } = sheet;
@@ -153,13 +177,14 @@ export const finishHoles: HandStep = (sheet) => {
     });
   }
   return handStep({
-    title: 'Break through and ream the holes',
+    title: 'Break through and open the holes',
     lines: [
       'lift the board off the bed',
       `break through the skin of ${lengthText(house.stack.refitSkin, machine.units)} by hand from the underside`,
+      ...openHoles(context),
       wide === null
-        ? 'ream every hole to its full diameter (see the hole table), chamfer the underside lightly'
-        : `ream every hole to its full diameter (see the hole table), chamfer the underside with a countersink, ${wide} wide`,
+        ? 'chamfer the underside lightly'
+        : `chamfer the underside with a countersink, ${wide} wide`,
       ...recordThem,
     ],
     cautions: [CAUTIONS.chips],
@@ -201,7 +226,7 @@ export const driveScrews: HandStep = ({ context }) => {
     lines: [
       'clean bed, ports and the underside; lay the board to the datum mark, vacuum on before the first screw',
       `${countOf(stacks.length, 'screw')} ${screws}${fixing.washer ? ', each with its washer' : ''}`,
-      `from the middle outwards, at most ${torqueText(first.workingTorque, machine.units)}`,
+      `${firstHeld(context)}, at most ${torqueText(first.workingTorque, machine.units)}`,
       'no head may stand above its pocket: run a straight edge over every one',
       `record them: \`bedledger record ${machine.id} screws\``,
     ],
@@ -213,6 +238,13 @@ export const driveScrews: HandStep = ({ context }) => {
       context.layout.sites.every(({ id }) => context.standing.get(id)?.kind === 'built'),
   });
 };
+
+/** In which order screws are driven: what holds the board goes first, so that all other holes end up about their screws. */
+function firstHeld({ work: { hold } }: WorkContext): string {
+  return hold.site === null
+    ? 'from the middle outwards'
+    : `${hold.site} first, which holds the board, then from there outwards`;
+}
 
 /** The profile asks for other screws, and the pockets of this board take them. */
 export const swapScrews: HandStep = ({ context }) => {

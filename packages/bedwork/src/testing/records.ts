@@ -74,6 +74,8 @@ export const HOUSE: House = {
   thicknessUncertainty: 0.05,
   zZeroError: 0.1,
   bedUnevenness: 0.2,
+  // by a tenth, so that no figure of a test depends on the drills of a shop
+  drills: { mm: Array.from({ length: 120 }, (_, k) => (k + 30) / 10), in: [] },
   feed: { plungeShare: 0.5, rampAngle: (3 * Math.PI) / 180, powerShare: 0.8, specificForce: 35 },
   surfacing: { maxTilt: 0.0005 },
   handTime: {},
@@ -152,6 +154,7 @@ export function machineOf(
     },
     fixing: {
       use: 'm6',
+      held: null,
       layout: { pattern: 'aligned', pitchMax: 420, edge: [20, 90], nudgeMax: 15, sites: [] },
       nudges: [],
     },

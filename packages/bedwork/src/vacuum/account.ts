@@ -162,10 +162,13 @@ function zoneLines(context: WorkContext, zone: Zone, vacuum: Vacuum): AccountLin
   ];
   const inside = layout.sites.filter((site) => site.zone === zone.id && site.land === 'zone');
   if (inside.length > 0) {
-    const hole = [...context.stacks.values()][0]?.clearanceDiameter ?? record.planned.clearanceHole.value;
+    const hole = inside.reduce(
+      (widest, { id }) => Math.max(widest, context.stacks.get(id)?.clearanceDiameter ?? 0),
+      record.planned.clearanceHole.value,
+    );
     lines.push({
       label: `Zone ${zone.id}, sites in the zone`,
-      value: `${inside.length}, ${flowText(holeLeak(hole, atmosphere, below), units)} each if a screw is missing`,
+      value: `${inside.length}, at most ${flowText(holeLeak(hole, atmosphere, below), units)} each if a screw is missing`,
       note: `${inside.map((site) => site.id).join(', ')}: a hole inside a zone is a hole into the plenum`,
     });
   }

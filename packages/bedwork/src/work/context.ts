@@ -1,6 +1,7 @@
 import type { Diagnostic, Finding } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { House, Machine, MachineRecord } from '@bedledger/fleet';
+import type { BoardWork } from '../base/board-work.ts';
 import { profilePlace } from '../base/places.ts';
 import { type Heights, safeHeights } from '../base/safe-heights.ts';
 import type { SiteStack } from '../base/stack-input.ts';
@@ -28,6 +29,8 @@ export interface WorkContext {
   readonly stacks: ReadonlyMap<string, Stack>;
   /** By site id: as built, to be driven into a pocket, planned, or unknown. */
   readonly standing: ReadonlyMap<string, SiteStack>;
+  /** Where the board is held, and with which drills its holes are opened. */
+  readonly work: BoardWork;
   /** What the profile wants changed about the screws that stand in the board; null when nothing. */
   readonly change: PlannedChange | null;
   readonly progress: BedProgress;
@@ -43,6 +46,7 @@ export function makeContext(parts: {
   readonly layout: Layout;
   readonly stacks: ReadonlyMap<string, Stack>;
   readonly standing: ReadonlyMap<string, SiteStack>;
+  readonly work: BoardWork;
   readonly findings: Diagnostic[];
   readonly skim?: SkimOptions | undefined;
 }): WorkContext {
@@ -52,7 +56,7 @@ export function makeContext(parts: {
     skim: parts.skim ?? {},
     machine: record.machine,
     house: record.house,
-    change: plannedChange(record, layout.sites, parts.standing),
+    change: plannedChange(record, layout.sites, parts.standing, parts.work),
     progress: bedProgress(record, layout),
     overBed: safeHeights(record, 'bed'),
     overBoard: safeHeights(record, 'board'),

@@ -6,6 +6,7 @@ import {
   screwFigures,
 } from '@bedledger/fasteners';
 import { insertAt, type MachineRecord, screwAt } from '@bedledger/fleet';
+import { type BoardWork, stackPlace } from '../base/board-work.ts';
 import { inPocket, plannedFixing, type SiteStack, type StackSite } from '../base/stack-input.ts';
 
 /**
@@ -55,6 +56,7 @@ export function plannedChange(
   record: MachineRecord,
   sites: readonly StackSite[],
   standing: ReadonlyMap<string, SiteStack>,
+  work: BoardWork,
 ): PlannedChange | null {
   const changed = sites.filter(({ id }) => {
     const screw = standing.get(id)?.kind === 'built' ? screwAt(record.state, id) : null;
@@ -77,7 +79,7 @@ export function plannedChange(
   const after = new Map<string, Stack>();
   const breaks = new Set<string>();
   for (const site of changed) {
-    const tried = inPocket(record, site, plannedFixing(record, site.id));
+    const tried = inPocket(record, site.id, stackPlace(record, work, site), plannedFixing(record, site.id));
     if (!tried) continue;
     after.set(site.id, tried.stack);
     for (const bound of tried.broken) breaks.add(bound.title);

@@ -6,6 +6,7 @@ import { stackAt } from '../scene/fasteners.ts';
 import { sceneOf } from '../scene/scene.ts';
 import { type CheckedProgram, checkProgram } from './check-program.ts';
 import { checkDocuments, isFile, nameOf } from './documents.ts';
+import { boardOf, checkHold } from './hold-rules.ts';
 import { readHoleTable } from './hole-table.ts';
 import { checkHoles } from './holes-rules.ts';
 import type { SitesOfRecord } from './operation-view.ts';
@@ -46,15 +47,22 @@ function tableOf(record: MachineRecord, issued: IssuedFiles): Table {
   const scene = sceneOf(record, { board: 'none', screws: false, clamps: false });
   const stacks = new Map<string, Stack>();
   const unknown = new Set<string>();
+  const board = boardOf(record, holes);
   for (const hole of holes) {
     const uncertainty = scene.placement.uncertaintyAt([hole.nominalX, hole.nominalY]);
-    const own = stackAt(record, { site: hole.site, at: [hole.x, hole.y], uncertainty }, hole.screwLength);
+    const own = stackAt(
+      record,
+      board,
+      { site: hole.site, at: [hole.x, hole.y], uncertainty },
+      hole.screwLength,
+    );
     if (own.stack) stacks.set(hole.site, own.stack);
     else if (own.unknown) unknown.add(hole.site);
   }
   const findings = [
     ...(fault ? [fault] : []),
     ...checkHoles(record, issued.holes, { holes, stacks, unknown }, scene),
+    ...checkHold(record, issued.holes, { holes, stacks }, board),
   ];
   const table = { record, holes, stacks, unknown, findings };
   tableByFile.set(issued.holes, table);

@@ -7,7 +7,7 @@ const NAMES =
   );
 const table = (unit: string, ...cells: string[]) => ({
   path: 'issued/holes.csv',
-  text: `site,state,${NAMES.map((name) => name + unit).join(',')}\nA1,set,${cells.join(',')}\n`,
+  text: `site,state,${NAMES.map((name) => name + unit).join(',')},board\nA1,set,${cells.join(',')},floats\n`,
 });
 const METRIC = '25.4 50.8 25.6 50.9 23.6 5.05 6.9 6.7 10 15.52 16 5.05 6'.split(' ');
 const INCHES = '1 2 1.25 2 1 0.2 0.25 0.25 0.4 0.6 0.625 0.2 0.3'.split(' ');
@@ -34,6 +34,14 @@ test.each([
   expect(rows).toEqual([]);
   expect(fault).toMatchObject({ code: 'documents/holes', severity: 'stop', place: { line: 1 } });
   expect(fault?.message).toMatch(message);
+});
+
+test('what the board does at a site is held or floats, and no other word', () => {
+  const file = table('_mm', ...METRIC);
+  const held = readHoleTable({ ...file, text: file.text.replace('floats', 'held') }, 'mm');
+  expect(held.rows[0]?.hold).toBe('held');
+  const odd = readHoleTable({ ...file, text: file.text.replace('floats', 'fixed') }, 'mm');
+  expect(odd.fault?.message).toMatch(/`fixed` in column board, expected held or floats/);
 });
 
 test('one length in another unit than the rest: refused', () => {

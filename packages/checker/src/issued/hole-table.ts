@@ -1,5 +1,5 @@
 import { type Diagnostic, fromUnits, type Units } from '@bedledger/diagnostics';
-import { holeColumns } from '@bedledger/fleet';
+import { HOLDS, holeColumns } from '@bedledger/fleet';
 import type { ProgramFile } from '../model.ts';
 import { inFile, report } from '../report.ts';
 
@@ -21,6 +21,8 @@ export interface HoleRow {
   readonly screwLength: number | null;
   readonly web: number | null;
   readonly cover: number | null;
+  /** What the table says that the board does here. */
+  readonly hold: (typeof HOLDS)[number];
 }
 
 /** A place to work at: what every row of the table has, and the datum marks as well. Bed frame, mm. */
@@ -110,6 +112,8 @@ function rowsOf(text: string, units: Units): HoleRow[] {
       if (value === null) throw wrong(k + 1, `column ${columns[at]} is empty`);
       return value;
     };
+    const hold = HOLDS.find((word) => word === c[15]);
+    if (!hold) throw wrong(k + 1, `\`${c[15]}\` in column ${columns[15]}, expected ${HOLDS.join(' or ')}`);
     const site = c[0]!;
     if (seen.has(site)) throw wrong(k + 1, `site ${site} stands in the table twice`);
     seen.add(site);
@@ -130,6 +134,7 @@ function rowsOf(text: string, units: Units): HoleRow[] {
       screwLength: number(12),
       web: number(13),
       cover: number(14),
+      hold,
     });
   }
   return rows;

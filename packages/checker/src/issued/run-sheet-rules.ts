@@ -2,6 +2,8 @@ import { type Diagnostic, exactLength, fromUnits, type Units } from '@bedledger/
 import type { MachineRecord } from '@bedledger/fleet';
 import type { IssuedFiles } from '../model.ts';
 import { inFile, report } from '../report.ts';
+import { drillsFor } from '../scene/hold.ts';
+import { readHoleTable } from './hole-table.ts';
 
 /** Half a step of what is keyed in, and a little, in the machine's units. */
 const KEY_STEP: Readonly<Record<Units, number>> = { mm: 0.00051, in: 0.00013 };
@@ -17,6 +19,41 @@ function pageText(html: string): string {
     .replace(/&#39;|&apos;/g, "'")
     .replace(/&amp;/g, '&')
     .replace(/\s+/g, ' ');
+}
+
+/** A drill as the sheet names it, mm: `7.0 mm`, `9/32 (0.2813 in)`. */
+function drillNamed(words: string): number {
+  const inches = /([\d.]+) in\b/.exec(words);
+  if (inches) return fromUnits(Number(inches[1]), 'in');
+  return Number(/([\d.]+) mm\b/.exec(words)?.[1] ?? Number.NaN);
+}
+
+/** Where holes over inserts are cut, the sheet tells for each that a hand opens with which drill: the diameter of the table. */
+function openingFaults(
+  record: MachineRecord,
+  issued: IssuedFiles,
+  text: string,
+): { readonly site: string; readonly message: string }[] {
+  const { units } = record.machine;
+  const refit = issued.manifest.programs.some((p) => p.operation === 'clearance-holes' && p.form === 'refit');
+  if (!refit) return [];
+  const told = new Map<string, number>();
+  for (const [, words, sites] of text.matchAll(/\bopen to ([^:]{1,40}): ([A-Z0-9, ]+)\./gi)) {
+    for (const site of sites!.split(', ')) told.set(site.trim(), drillNamed(words!));
+  }
+  return readHoleTable(issued.holes, units).rows.flatMap((hole) => {
+    const { site, holeDiameter, refitDiameter } = hole;
+    if (holeDiameter === null || refitDiameter === null) return [];
+    const whole = drillsFor(record, [hole.x, hole.y], [])?.everyHole === true;
+    const opened = whole || holeDiameter > refitDiameter + 0.001;
+    const said = told.get(site);
+    if (!opened && said === undefined) return [];
+    // inches are written to four decimals
+    if (opened && said !== undefined && Math.abs(said - holeDiameter) < 0.003) return [];
+    const drill = said === undefined ? 'does not say to open' : `opens to ${exactLength(said, units)}`;
+    const message = `the run sheet ${drill} the hole of site ${site}, the table has it ${exactLength(opened ? holeDiameter : refitDiameter, units)} wide`;
+    return [{ site, message }];
+  });
 }
 
 /** The run sheet names every program to load, in the order of work, and says what to key in before each. */
@@ -67,6 +104,7 @@ export function checkRunSheet(record: MachineRecord, issued: IssuedFiles): Diagn
       );
     }
   }
+  for (const { message, site } of openingFaults(record, issued, text)) add(message, { site });
   for (const load of loads) {
     if (!issued.manifest.programs.some((p) => load.path.endsWith(p.file) || p.file.endsWith(load.path))) {
       add(`the run sheet loads ${load.path}, which is not issued`, { file: load.path });

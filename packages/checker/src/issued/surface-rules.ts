@@ -5,6 +5,7 @@ import { type Case, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
 import type { CheckerCode } from '../rules/table.ts';
 import { headTopAtWorst, stackAt } from '../scene/fasteners.ts';
+import { readBoard } from '../scene/hold.ts';
 import { isPlaced } from '../simulation/motions.ts';
 import { RAPID } from '../trace.ts';
 import { floorBelowCommand } from './lean-rules.ts';
@@ -202,8 +203,9 @@ function checkCover(skim: Skim): Diagnostic[] {
   const { units } = machine;
   if (skim.turned || !state.board?.pocketed) return [];
   const needed = house.stack.coverMin;
+  const board = readBoard(record, state.inserts);
   for (const { site, at } of state.inserts) {
-    const { fixing, stack } = stackAt(record, { site, at, uncertainty: 0 });
+    const { fixing, stack } = stackAt(record, board, { site, at, uncertainty: 0 });
     if (!stack) continue;
     const found = skim.lowest - skim.drop + rise(skim.slope, at[0], at[1]) - stack.headTop;
     if (found >= needed - roundingOf(machine.controller)) continue;

@@ -62,6 +62,24 @@ export const WORK_RULES = {
     why: 'The checker solves the stack for itself. A pocket that is too shallow leaves a screw head in the way of every later surfacing; one too deep lets the head pull through.',
     remedy: 'check the board’s thickness in the ledger and regenerate',
   },
+  'work/hold': {
+    severity: 'stop',
+    title: 'the board is not held where it should be',
+    why: 'One close hole near the middle holds the board, and every other hole leaves it room to grow from there. Held elsewhere, or by two, the board bends or tears its screws.',
+    remedy: 'regenerate the machine',
+  },
+  'work/drills': {
+    severity: 'stop',
+    title: 'the holes are opened with drills that the board should not ask for',
+    why: 'Holes over inserts are opened by hand, each with the next drill of the house and with four of them at most; another diameter stays narrow in the shop, and the board cannot grow.',
+    remedy: 'regenerate the machine',
+  },
+  'work/no-drill': {
+    severity: 'warn',
+    title: 'the house has no drill for a hole',
+    why: 'The hole is opened by hand to a diameter for which no drill is at hand. Left narrow, it holds the board where it must float.',
+    remedy: 'buy the drill, or add it to the house rules',
+  },
   'work/land': {
     severity: 'stop',
     title: 'a bore in the bed is too near to a groove, port, edge or keep-out',

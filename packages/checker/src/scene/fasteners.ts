@@ -18,6 +18,7 @@ import {
 } from '@bedledger/fleet';
 import type { Point } from '@bedledger/geometry';
 import { commandLimit } from './bed-depth.ts';
+import { type BoardReading, drillsFor, growsOver } from './hold.ts';
 
 /** Thickness tolerance of a board nobody has measured, mm (EN 622-5, from memory: ±0.2 up to 19 mm). */
 const UNMEASURED = 0.2;
@@ -45,22 +46,32 @@ interface Place {
  *
  * @param claimedLength - length of the screw that is still to be driven, as the papers have it, mm; its own choice without
  */
-export function stackAt(record: MachineRecord, place: Place, claimedLength: number | null = null): OwnStack {
+export function stackAt(
+  record: MachineRecord,
+  board: BoardReading,
+  place: Place,
+  claimedLength: number | null = null,
+): OwnStack {
   const { state } = record;
   const wished: Fixing = { ...record.planned, insert: insertOf(record, place.site) };
   if (!state.board?.pocketed) {
-    const solved = solveStack(inputFor(record, place, wished));
+    const solved = solveStack(inputFor(record, board, place, wished));
     return { fixing: wished, stack: solved.feasible ? solved.stack : null, unknown: false };
   }
   const stands = asBuilt(state, place.site, wished.insert);
   if ('fixing' in stands) {
-    const { stack } = builtStack(inputFor(record, place, stands.fixing), stands.built);
+    const { stack } = builtStack(inputFor(record, board, place, stands.fixing), stands.built);
     return { fixing: stands.fixing, stack, unknown: false };
   }
   const pocket = pocketAt(state, place.site);
   const floor = pocket && floorAt(pocket, place.site);
   if (floor === null || state.board.skimmedPocketed) return { fixing: wished, stack: null, unknown: true };
-  return { fixing: wished, stack: toBeDriven(record, place, wished, floor, claimedLength), unknown: false };
+  const input = inputFor(record, board, place, wished);
+  return {
+    fixing: wished,
+    stack: toBeDriven(record, place.site, input, floor, claimedLength),
+    unknown: false,
+  };
 }
 
 /** The insert at a site: as recorded when it was set, else the one that the profile asks for. */
@@ -71,13 +82,13 @@ function insertOf(record: MachineRecord, site: string): Insert {
 /** The stack of a screw that is not driven yet, in the pocket that is cut: the longest whose bounds hold. */
 function toBeDriven(
   record: MachineRecord,
-  place: Place,
-  fixing: Fixing,
+  site: string,
+  input: StackInput,
   floor: number,
   claimedLength: number | null,
 ): Stack {
-  const pocket = pocketAt(record.state, place.site);
-  const input = inputFor(record, place, fixing);
+  const pocket = pocketAt(record.state, site);
+  const { fixing } = input;
   const lengths =
     claimedLength === null ? fixing.screw.lengths : [nearest(fixing.screw.lengths, claimedLength)];
   let best: { stack: Stack; broken: readonly Bound[] } | null = null;
@@ -85,8 +96,8 @@ function toBeDriven(
     const made = {
       screwLength,
       pocketFloor: floor,
-      pocketDiameter: pocket ? pocketWidthAt(pocket, place.site) : null,
-      holeDiameter: pocket ? holeAt(pocket, place.site) : null,
+      pocketDiameter: pocket ? pocketWidthAt(pocket, site) : null,
+      holeDiameter: pocket ? holeAt(pocket, site) : null,
     };
     const tried = builtStack(input, made);
     const better = best === null ? 1 : best.broken.length - tried.broken.length;
@@ -101,11 +112,10 @@ function nearest(lengths: readonly number[], wanted: number): number {
   return lengths.reduce((a, b) => (Math.abs(b - wanted) < Math.abs(a - wanted) ? b : a));
 }
 
-function inputFor(record: MachineRecord, place: Place, fixing: Fixing): StackInput {
+function inputFor(record: MachineRecord, whole: BoardReading, place: Place, fixing: Fixing): StackInput {
   const { machine, house, state } = record;
   const { board } = state;
-  const dx = place.at[0] - machine.datum.mark[0];
-  const dy = place.at[1] - machine.datum.mark[1];
+  const drills = drillsFor(record, place.at, whole.sizes);
   return {
     fixing,
     rules: house.stack,
@@ -119,7 +129,9 @@ function inputFor(record: MachineRecord, place: Place, fixing: Fixing): StackInp
       floor: machine.bed.floor,
       cutLimit: Math.max(0, commandLimit(record)),
     },
-    reach: Math.sqrt(dx * dx + dy * dy),
+    reach: growsOver(whole, place.at),
+    held: whole.held?.site === place.site,
+    ...(drills && { drills }),
     positionUncertainty: place.uncertainty,
   };
 }

@@ -12,6 +12,7 @@ import { type Box, bounds, mapRegion, type Point, type Region } from '@bedledger
 import type { InitialSurface } from '../simulation/height-field.ts';
 import { type Layer, layeredSurface } from '../simulation/layered-surface.ts';
 import { headTopAtWorst, stackAt } from './fasteners.ts';
+import { readBoard } from './hold.ts';
 import { type BedPlacement, placeBed } from './registration.ts';
 import { discSolid, ringSolid, type Solid } from './solid.ts';
 
@@ -163,8 +164,9 @@ function fixingSolids(
 ): { readonly solids: Solid[]; readonly unknownScrews: string[] } {
   const solids: Solid[] = [];
   const unknownScrews: string[] = [];
+  const board = readBoard(record, record.state.inserts);
   for (const insert of record.state.inserts) {
-    const own = stackAt(record, { site: insert.site, at: insert.at, uncertainty: 0 });
+    const own = stackAt(record, board, { site: insert.site, at: insert.at, uncertainty: 0 });
     solids.push(insertSolid(record, insert, own.fixing.insert));
     if (!screws) continue;
     if (own.stack) solids.push(...screwSolids(insert, own.fixing, own.stack));

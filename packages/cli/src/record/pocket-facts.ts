@@ -198,7 +198,14 @@ function figuresOf(
     ...(floor && { floor_from: floorMeasured ? 'measured' : sourceOnRecord(plan, [...sites.keys()]) }),
     ...(pocket && ('all' in pocket ? { pocket_diameter: pocket.all } : { pockets: pocket.sites })),
     ...(hole && ('all' in hole ? { hole_diameter: hole.all } : { holes: hole.sites })),
+    ...heldOnRecord(plan, [...sites.keys()]),
   };
+}
+
+/** The site that holds the board, where its hole is among those that are recorded. */
+function heldOnRecord({ record, work }: WorkPlan, sites: readonly string[]): Pick<Figures, 'held'> {
+  const held = record.state.board?.pocketed ? record.state.board.held : work.hold.site;
+  return held !== null && sites.includes(held) ? { held } : {};
 }
 
 /** A floor that was measured before stays measured when something else is corrected. */

@@ -36,8 +36,9 @@ export function screwsFacts(call: RecordCall): ScrewsWritten[] {
   }));
 }
 
-function lengthAt({ record, units }: RecordCall, site: Site, fixing: Fixing): number {
-  const length = lengthInPocket(record, site, fixing);
+function lengthAt(call: RecordCall, site: Site, fixing: Fixing): number {
+  const { units } = call;
+  const length = lengthInPocket(call.plan(), site, fixing);
   if (length !== null) return length;
   const has = fixing.screw.lengths.map((l) => lengthText(l, units)).join(', ');
   throw new UsageError(

@@ -156,7 +156,12 @@ function siteMarks(plan: WorkPlan, site: Site, view: View): string[] {
   return [
     element('g', { 'data-site': site.id }, [siteGlyph(x, y, radius, site.state)]),
     element('g', { stroke: 'none' }, [
-      label(x + radius + 0.7, y - radius - 0.4, site.id, { height: LETTERING.small, halo: true, bold: true }),
+      label(
+        x + radius + 0.7,
+        y - radius - 0.4,
+        plan.work.hold.site === site.id ? `${site.id} held` : site.id,
+        { height: LETTERING.small, halo: true, bold: true },
+      ),
     ]),
   ];
 }
@@ -185,7 +190,7 @@ function names({ plan, view, box, bottom }: Picture, transform: Transform, room:
   const { machine } = plan.record;
   const { coverage } = plan.layout;
   const length = (mm: number): string => `${lengthOnSheet(mm, machine.units)} ${machine.units}`;
-  const said = `farthest point of the board from a site: ${length(coverage.radius)} (allowed ${length(coverage.allowed)})`;
+  const said = `farthest point of the board from a site: ${length(coverage.radius)} (allowed ${length(coverage.allowed)})${plan.work.hold.site === null ? '' : `; the board is held at ${plan.work.hold.site}`}`;
   return words(
     ...zoneNames(plan, transform, view),
     ...keepOutNames(machine, transform, view),

@@ -143,7 +143,8 @@ export function fixingFromFigures(screw: ScrewFigures, insert: Insert): Fixing |
   const thread = threadBy(screw.thread);
   const size = parseSize(screw.thread);
   const hole = size && clearanceHole(size.size, 'medium');
-  if (thread === undefined || !hole) return null;
+  const close = size && clearanceHole(size.size, 'close');
+  if (thread === undefined || !hole || !close) return null;
   const { breaking, head, washer } = screw;
   return {
     id: screw.fixing,
@@ -174,6 +175,7 @@ export function fixingFromFigures(screw: ScrewFigures, insert: Insert): Fixing |
     ...(washer && { washer: washerFrom(washer) }),
     socket: { outside: dimension(screw.socket) },
     clearanceHole: hole,
+    closeHole: close,
   };
 }
 

@@ -39,7 +39,8 @@ function resolveParts(id: string, written: FixingWritten, findings: FixingFindin
   if (threaded === undefined) return undefined;
   const size = threaded.size.size;
   const hole = clearanceHole(size, written.clearance ?? 'medium');
-  if (hole === undefined) {
+  const close = clearanceHole(size, 'close');
+  if (hole === undefined || close === undefined) {
     findings.add({
       code: 'fixing/clearance',
       path: 'clearance',
@@ -62,6 +63,7 @@ function resolveParts(id: string, written: FixingWritten, findings: FixingFindin
     ...(washer !== null && { washer }),
     socket,
     clearanceHole: hole,
+    closeHole: close,
   };
 }
 

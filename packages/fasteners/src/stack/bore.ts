@@ -1,3 +1,4 @@
+import { trimmed } from '@bedledger/diagnostics';
 import { catalogue } from '../catalogue/catalogue.ts';
 import type { Insert, StackRules } from '../model.ts';
 import { largest, roundUp, smallest } from './dimension.ts';
@@ -25,7 +26,10 @@ function drillsOf(system: 'metric' | 'unified'): readonly { name: string; diamet
 }
 
 /** Smallest drill of the series that is at least `diameter`; above the largest published one, the diameter itself to 0.1 mm. */
-function drillAtLeast(diameter: number, system: 'metric' | 'unified'): { name: string; diameter: number } {
+export function drillAtLeast(
+  diameter: number,
+  system: 'metric' | 'unified',
+): { name: string; diameter: number } {
   const drills = drillsOf(system);
   let low = 0;
   let high = drills.length;
@@ -38,6 +42,16 @@ function drillAtLeast(diameter: number, system: 'metric' | 'unified'): { name: s
   if (found !== undefined) return found;
   const special = roundUp(diameter, 0.1);
   return { name: special.toFixed(1), diameter: special };
+}
+
+/** A drill of exactly this diameter by the name it is sold under: `7.0`, `9/32`; by its diameter where it has none. */
+export function drillNamed(
+  diameter: number,
+  system: 'metric' | 'unified',
+): { name: string; diameter: number } {
+  // tables print an inch to four decimals
+  const listed = drillsOf(system).find((d) => Math.abs(d.diameter - diameter) < 0.0013);
+  return { name: listed?.name ?? trimmed(diameter, 3), diameter };
 }
 
 /**

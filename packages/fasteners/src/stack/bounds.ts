@@ -238,16 +238,17 @@ function boardBounds({ input, n, floor }: Chosen): Entry[] {
 
 /** Clearance hole, the ring that bears round it, and the pocket above it. */
 function holeBounds({ input, n }: Chosen): Entry[] {
-  const { screw, washer, clearanceHole } = input.fixing;
+  const { screw, washer, clearanceHole, closeHole } = input.fixing;
+  const held = input.held === true;
   return [
     {
       id: 'hole-standard',
-      title: 'clearance hole of the standard',
+      title: held ? 'close hole of the standard' : 'clearance hole of the standard',
       sense: '>=',
       value: n.hole,
       limit: n.standardHole,
       unit: 'mm',
-      source: clearanceHole.from.standard,
+      source: (held ? closeHole : clearanceHole).from.standard,
     },
     {
       id: 'hole-float',

@@ -14,7 +14,7 @@ describe('the stack in words', () => {
       'head top at most 5.56 + washer 1.8 + head 4.15 = 11.51; cover 18 − 11.51 = 6.49, at least 6.44',
     );
     expect(text).toContain('screw M6 × 16 mm (± 0.35): end 16 − 5.56 − washer 1.6 = 8.84 below the bed');
-    expect(text).toContain('growth 0.0005 × 3 × 300 = 0.45, position ± 0.3');
+    expect(text).toContain('growth 0.0005 × 3 × 300 from where the board is held = 0.45, position ± 0.3');
     expect(text).toContain('life: (18 − 13.06) / 0.4 a skim = 12 skims');
     for (const bound of result.stack.bounds) expect(text).toContain(`${bound.id}: `);
     expect(lines.filter((l) => / governs \[/.test(l))).toHaveLength(1);

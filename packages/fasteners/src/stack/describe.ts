@@ -49,7 +49,7 @@ export function describeStack(stack: Stack, input: StackInput): string[] {
 function parts(input: StackInput): string[] {
   const { exact } = lengths(input);
   const { fixing } = input;
-  const { screw, insert, washer, socket, clearanceHole } = fixing;
+  const { screw, insert, washer, socket, clearanceHole, closeHole } = fixing;
   const lines = [
     `fixing ${fixing.id}: ${fixing.title}${input.units === 'in' ? ' (lengths in inches)' : ''}`,
     `screw ${screw.thread.designation}, ${screw.head}, ${screw.material}: head ${plusMinus(screw.headDiameter, exact)} across, ${plusMinus(screw.headHeight, exact)} high (${grade(screw.headHeight)})`,
@@ -61,7 +61,7 @@ function parts(input: StackInput): string[] {
     );
   }
   lines.push(
-    `driving tool: ${plusMinus(socket.outside, exact)} outside (${grade(socket.outside)}); clearance hole ${plusMinus(clearanceHole, exact)} (${grade(clearanceHole)})`,
+    `driving tool: ${plusMinus(socket.outside, exact)} outside (${grade(socket.outside)}); clearance hole ${plusMinus(clearanceHole, exact)} (${grade(clearanceHole)}), close ${plusMinus(closeHole, exact)}`,
   );
   return lines;
 }
@@ -111,7 +111,10 @@ function across(stack: Stack, input: StackInput): string[] {
   const d = screw.thread.majorDiameter;
   const restrained = lateral.restrained > 1e-9;
   return [
-    `growth ${input.rules.growthPerPercent} × ${trimmed(input.rules.moistureSwing, 2)} × ${len(input.reach)} = ${exact(lateral.growth)}, position ± ${exact(lateral.position)}`,
+    ...(input.held === true
+      ? ['the board is held here, by a close hole: everything else moves from here']
+      : []),
+    `growth ${input.rules.growthPerPercent} × ${trimmed(input.rules.moistureSwing, 2)} × ${len(input.reach)} from where the board is held = ${exact(lateral.growth)}, position ± ${exact(lateral.position)}`,
     restrained
       ? `the hole takes ${exact(lateral.total)} of ${exact(lateral.growth + lateral.position)}; the screws hold ${exact(lateral.restrained)} back: the board is restrained here`
       : `the hole takes all of it: ${exact(lateral.total)}`,

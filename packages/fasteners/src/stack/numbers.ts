@@ -1,5 +1,5 @@
 import { InputError } from '@bedledger/diagnostics';
-import type { Fixing, StackInput, StackRules } from '../model.ts';
+import type { Fixing, HandDrills, StackInput, StackRules } from '../model.ts';
 import { report } from '../report.ts';
 import { type Bore, boreFor } from './bore.ts';
 import { largest, roundUp, smallest } from './dimension.ts';
@@ -35,7 +35,12 @@ export interface StackNumbers {
   /** Side play of a washer round the screw. */
   readonly washerPlay: number;
   readonly standardHole: number;
+  /** What growth and position error ask of the hole; what the machine leaves of it over an insert; what it becomes. */
+  readonly holeNeed: number;
+  readonly refit: number;
   readonly hole: number;
+  /** A drill in a hand makes the hole, or opens it. */
+  readonly opened: boolean;
   /** Diameter that head, washer and driving tool need, and what is cut: up to the next tenth. */
   readonly pocketNeed: number;
   readonly pocket: number;
@@ -114,11 +119,7 @@ export function checkStackInput(input: StackInput): void {
   }
 }
 
-/**
- * Diameter of the clearance hole, and how far off its axis it lets the screw stand. Restrained, the hole stays as
- * large as the ring that must bear allows: ring = (bearing − hole)/2 − lateral − lost, with hole = screw + 2·lateral.
- */
-function clearance(c: {
+interface ClearanceAsked {
   readonly major: number;
   readonly standardHole: number;
   readonly growth: number;
@@ -126,10 +127,21 @@ function clearance(c: {
   readonly bearing: number;
   readonly lost: number;
   readonly restrain: boolean;
-}): { readonly lateral: number; readonly hole: number } {
+}
+
+/**
+ * Diameter of the clearance hole, and how far off its axis it lets the screw stand. Restrained, the hole stays as
+ * large as the ring that must bear allows: ring = (bearing − hole)/2 − lateral − lost, with hole = screw + 2·lateral.
+ */
+function clearance(c: ClearanceAsked): {
+  readonly lateral: number;
+  readonly need: number;
+  readonly hole: number;
+} {
   const all = c.growth + c.position;
-  const hole = roundUp(Math.max(c.standardHole, c.major + 2 * all), 0.1);
-  if (!c.restrain || (c.bearing - hole) / 2 - all >= c.lost) return { lateral: all, hole };
+  const need = Math.max(c.standardHole, c.major + 2 * all);
+  const hole = roundUp(need, 0.1);
+  if (!c.restrain || (c.bearing - hole) / 2 - all >= c.lost) return { lateral: all, need, hole };
   const standard = roundUp(c.standardHole, 0.1);
   const widest = Math.floor((c.major + 2 * ((c.bearing - c.major) / 4 - c.lost / 2)) * 10 + 1e-6) / 10;
   const taken =
@@ -137,7 +149,29 @@ function clearance(c: {
       ? (widest - c.major) / 2
       : Math.min((standard - c.major) / 2, (c.bearing - standard) / 2 - c.lost);
   const lateral = Math.max(c.position, Math.min(all, taken));
-  return { lateral, hole: roundUp(Math.max(standard, c.major + 2 * lateral), 0.1) };
+  const restrained = Math.max(standard, c.major + 2 * lateral);
+  return { lateral, need: restrained, hole: roundUp(restrained, 0.1) };
+}
+
+/**
+ * The hole as it becomes: to a tenth where the machine makes it; where a hand opens it, the next drill at hand beside which
+ * head or washer still bears. Where no drill does, a tenth: whoever asked for drills has to say which one is missing.
+ */
+function finishedHole(
+  asked: ClearanceAsked,
+  made: ReturnType<typeof clearance>,
+  refit: number,
+  drills: HandDrills | undefined,
+): { readonly hole: number; readonly opened: boolean } {
+  const opened = drills !== undefined && (drills.everyHole || made.hole > refit + 1e-9);
+  if (!opened) return { hole: made.hole, opened };
+  const widest = asked.bearing - 2 * (made.lateral + asked.lost);
+  let next: number | null = null;
+  for (const size of drills.sizes) {
+    if (size < made.need - 1e-6 || size > widest + 1e-9) continue;
+    if (next === null || size < next) next = size;
+  }
+  return { hole: next ?? made.hole, opened };
 }
 
 /**
@@ -164,6 +198,27 @@ function pocketFor(
   return { need, governs };
 }
 
+/** What a site asks of its clearance hole, mm. */
+export interface HoleAsked {
+  /** Least diameter that takes growth and position error. */
+  readonly need: number;
+  /** Widest beside which head or washer still bears. */
+  readonly widest: number;
+  /** A drill in a hand makes it, or opens it. */
+  readonly opened: boolean;
+}
+
+/** What a site asks of its clearance hole, before anybody chooses the drills for the board. */
+export function holeAsked(input: StackInput): HoleAsked {
+  checkStackInput(input);
+  const n = stackNumbers(input);
+  return {
+    need: n.holeNeed,
+    widest: n.bearing - 2 * (n.lateral + n.washerPlay + input.rules.bearingMin),
+    opened: n.opened,
+  };
+}
+
 /** Derives the constant part of a stack. */
 export function stackNumbers(input: StackInput): StackNumbers {
   const { fixing, rules } = input;
@@ -175,13 +230,14 @@ export function stackNumbers(input: StackInput): StackNumbers {
   const position = input.positionUncertainty;
   const major = screw.thread.majorDiameter;
 
-  const standardHole = largest(fixing.clearanceHole);
+  const standard = input.held === true ? fixing.closeHole : fixing.clearanceHole;
+  const standardHole = largest(standard);
   const washerMin = washer === undefined ? 0 : smallest(washer.thickness);
   const washerMax = washer === undefined ? 0 : largest(washer.thickness);
   const washerPlay = washer === undefined ? 0 : Math.max(0, (largest(washer.inside) - major) / 2);
   const bearing =
     washer === undefined ? smallest(screw.bearing ?? screw.headDiameter) : smallest(washer.outside);
-  const { lateral, hole } = clearance({
+  const asked: ClearanceAsked = {
     major,
     standardHole,
     growth,
@@ -189,7 +245,11 @@ export function stackNumbers(input: StackInput): StackNumbers {
     bearing,
     lost: washerPlay + rules.bearingMin,
     restrain: rules.growth === 'restrain',
-  });
+  };
+  const made = clearance(asked);
+  const { lateral } = made;
+  const refit = roundUp(Math.min(made.hole, Math.max(major + 2 * position, smallest(standard))), 0.1);
+  const { hole, opened } = finishedHole(asked, made, refit, input.drills);
   // a cone shears the web somewhere between its rim and the hole: the mean diameter
   const punchDiameter = cone ? (smallest(screw.headDiameter) + hole) / 2 : bearing;
   const climb = cone ? lateral / Math.tan(((screw.headAngle ?? 90) * Math.PI) / 360) : 0;
@@ -217,7 +277,10 @@ export function stackNumbers(input: StackInput): StackNumbers {
     restrained: growth + position - lateral,
     washerPlay,
     standardHole,
+    holeNeed: made.need,
+    refit,
     hole,
+    opened,
     pocketNeed: pocket.need,
     pocket: roundUp(pocket.need, 0.1),
     pocketGoverns: pocket.governs,

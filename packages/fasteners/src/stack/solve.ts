@@ -8,7 +8,7 @@ import {
   stackBounds,
   worstEngagement,
 } from './bounds.ts';
-import { largest, roundUp, smallest } from './dimension.ts';
+import { largest, roundUp } from './dimension.ts';
 import { stackLife } from './life.ts';
 import { checkStackInput, type StackNumbers, stackNumbers } from './numbers.ts';
 import { remediesFor } from './remedies.ts';
@@ -174,17 +174,14 @@ function stackFrom(input: StackInput, n: StackNumbers, choice: Choice, bounds: r
   const { screwLength, floor } = choice;
   const headTop = highestHead(n, floor);
   const { preload, limitedBy } = preloadOf(input, n, choice);
-  const refit = roundUp(
-    Math.min(n.hole, Math.max(screw.thread.majorDiameter + 2 * n.position, smallest(fixing.clearanceHole))),
-    0.1,
-  );
   return {
     screwLength,
     web: floor,
     pocketDepth: input.thickness - floor,
     pocketDiameter: n.pocket,
     clearanceDiameter: n.hole,
-    refitDiameter: Math.min(refit, n.hole),
+    refitDiameter: Math.min(n.refit, n.hole),
+    holeNeed: { diameter: n.holeNeed, opened: n.opened },
     headTop,
     cover: input.thickness - headTop,
     engagement: engagementOf(choice, input, n),
@@ -205,7 +202,7 @@ function stackFrom(input: StackInput, n: StackNumbers, choice: Choice, bounds: r
     governs: {
       floor: floorGoverns(input, choice),
       pocket: n.pocketGoverns,
-      clearance: n.hole > roundUp(n.standardHole, 0.1) + NOISE ? 'float' : 'standard',
+      clearance: n.holeNeed > n.standardHole + NOISE ? 'float' : 'standard',
       torque: limitedBy,
     },
     engagementNeed: { pull: n.needPull, full: n.needFull, strips: n.strips },

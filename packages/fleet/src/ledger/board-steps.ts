@@ -25,6 +25,7 @@ export function* boardFitted(fold: Fold, fact: FactOf<'board'>, at: Locator): Fi
     pocketed: fact.pocketed,
     skimmedPocketed: false,
     built: { everywhere: fact.pocketed ? { pocket: pocketOf(fact) } : {}, sites: new Map() },
+    held: fact.held ?? null,
     history: [{ date: fact.date, thickness }],
     ordinal: fold.boards,
   };
@@ -49,7 +50,12 @@ export function* boardPocketed(fold: Fold, fact: FactOf<'pocket'>, at: Locator):
   }
   yield* floorsInBoard(fold, fact, board.thickness, at);
   const pocket = pocketOf(fact);
-  fold.board = { ...board, pocketed: true, built: withBuilt(board.built, fact.sites, { pocket }) };
+  fold.board = {
+    ...board,
+    pocketed: true,
+    built: withBuilt(board.built, fact.sites, { pocket }),
+    held: fact.held ?? board.held,
+  };
 }
 
 export function* boardScrewed(fold: Fold, fact: FactOf<'screws'>, at: Locator): Findings {
@@ -168,7 +174,8 @@ function measured(readings: readonly number[]): { thickness: number; thinnest: n
 }
 
 function pocketOf(fact: FactOf<'board' | 'pocket'>): PocketFigures {
-  const { screwLength, pocketFloor, floors, floorFrom, pocketDiameter, pockets, holeDiameter, holes } = fact;
+  const { screwLength, pocketFloor, floors, floorFrom, pocketDiameter, pockets, holeDiameter, holes, held } =
+    fact;
   return {
     ...(screwLength !== undefined && { screwLength }),
     ...(pocketFloor !== undefined && { pocketFloor }),
@@ -178,6 +185,7 @@ function pocketOf(fact: FactOf<'board' | 'pocket'>): PocketFigures {
     ...(pockets && { pockets }),
     ...(holeDiameter !== undefined && { holeDiameter }),
     ...(holes && { holes }),
+    ...(held && { held }),
   };
 }
 

@@ -22,6 +22,8 @@ export interface PocketFigures {
   readonly holeDiameter?: number;
   /** By site, where the holes differ. */
   readonly holes?: Readonly<Record<string, number>>;
+  /** Site that holds the board: its hole is a close one. */
+  readonly held?: string;
 }
 
 /**
@@ -161,6 +163,8 @@ export interface BoardState {
   readonly skimmedPocketed: boolean;
   /** Pockets and screws as made: those of named sites first, `everywhere` for all others. */
   readonly built: BuiltBoard;
+  /** Site whose close hole holds it; null where nobody recorded one. */
+  readonly held: string | null;
   readonly history: readonly { readonly date: IsoDate; readonly thickness: number }[];
   /** 1 for the first board on this bed. */
   readonly ordinal: number;

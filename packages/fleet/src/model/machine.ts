@@ -155,6 +155,8 @@ export interface Machine {
   };
   readonly fixing: {
     readonly use: string;
+    /** Site that is to hold the board; null: the one nearest its middle. */
+    readonly held: SiteName | null;
     readonly layout: LayoutRules;
     readonly nudges: readonly { readonly site: SiteName; readonly by: Point; readonly reason: string }[];
   };

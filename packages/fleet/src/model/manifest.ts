@@ -91,7 +91,10 @@ const HOLE_LENGTHS = [
   'cover',
 ] as const;
 
+/** What the board does at a site: it is held there by a close hole, or it floats. */
+export const HOLDS = ['held', 'floats'] as const;
+
 /** The header of `holes.csv`: every length names the unit that its column is in, `x_mm` or `x_in`. */
 export function holeColumns(units: Units): readonly string[] {
-  return ['site', 'state', ...HOLE_LENGTHS.map((name) => `${name}_${units}`)];
+  return ['site', 'state', ...HOLE_LENGTHS.map((name) => `${name}_${units}`), 'board'];
 }

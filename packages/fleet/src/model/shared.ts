@@ -1,4 +1,4 @@
-import type { Severity } from '@bedledger/diagnostics';
+import type { Severity, Units } from '@bedledger/diagnostics';
 import type { StackRules } from '@bedledger/fasteners';
 
 export const CUTTER_KINDS = [
@@ -71,6 +71,8 @@ export interface House {
   readonly zZeroError: number;
   /** How far places of the bed surface lie above or below the place where Z 0 was set, mm. */
   readonly bedUnevenness: number;
+  /** Drills at hand for holes in boards, mm, ascending; by the units of the machines that they are for. */
+  readonly drills: Readonly<Record<Units, readonly number[]>>;
   readonly feed: {
     readonly plungeShare: number;
     /** Steepest ramp or helix, radians. */

@@ -39,6 +39,7 @@ function pocketFigures(f: FactWrittenOf<'board' | 'pocket'>, read: Reader): Pock
     ...length('holeDiameter', f.hole_diameter),
     ...(f.pockets && { pockets: bySite(f.pockets, read) }),
     ...(f.holes && { holes: bySite(f.holes, read) }),
+    ...(f.held && { held: f.held }),
   };
 }
 

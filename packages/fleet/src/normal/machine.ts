@@ -109,6 +109,7 @@ function fixingOf(written: MachineWritten['fixing'], read: Reader): Machine['fix
   const { layout } = written;
   return {
     use: written.use,
+    held: written.held ?? null,
     layout: {
       pattern: layout.pattern,
       pitchMax: lengthOr(read, layout.pitch_max, null),

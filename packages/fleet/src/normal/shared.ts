@@ -1,6 +1,8 @@
+import { MM_PER_INCH, type Units } from '@bedledger/diagnostics';
 import type { FixingWritten } from '@bedledger/fasteners';
 import type { BoardStock, Cutter, House } from '../model/shared.ts';
 import type { FixingEntry, FixingsFile } from '../written/fixings.ts';
+import { lengthUnits } from '../written/quantity.ts';
 import type { BoardsFile, CuttersFile, HouseFile } from '../written/shared.ts';
 import { type Reader, readerFor } from './lengths.ts';
 
@@ -64,6 +66,21 @@ const SKEW_PER_METRE = 2;
 /** Unevenness of a bed of laminate or plywood over its length, mm (common practice, no source). */
 const BED_UNEVENNESS = 0.2;
 
+/** A boxed set of drills, which every shop has: 1 to 13 mm by 0.5 mm, 1/16 to 1/2 in by 1/64 in (common practice, no source). */
+const DRILL_SET: Readonly<Record<Units, readonly number[]>> = {
+  mm: Array.from({ length: 25 }, (_, k) => 1 + k / 2),
+  in: Array.from({ length: 29 }, (_, k) => ((k + 4) / 64) * MM_PER_INCH),
+};
+
+/** The house's drills by the units they are written in; the boxed set for units in which it names none. */
+function drillsOf(written: HouseFile['drills'], read: Reader): House['drills'] {
+  const kept: Record<Units, number[]> = { mm: [], in: [] };
+  for (const size of written ?? []) kept[lengthUnits(size, read.units)].push(read.length(size));
+  const sizesOf = (units: Units): readonly number[] =>
+    kept[units].length > 0 ? [...new Set(kept[units])].sort((a, b) => a - b) : DRILL_SET[units];
+  return { mm: sizesOf('mm'), in: sizesOf('in') };
+}
+
 export function normaliseHouse(file: HouseFile): House {
   const read = readerFor(file.units);
   const s = file.stack;
@@ -102,6 +119,7 @@ export function normaliseHouse(file: HouseFile): House {
     thicknessUncertainty: read.length(file.thickness_uncertainty),
     zZeroError: file.z_zero_error === undefined ? Z_ZERO_ERROR : read.length(file.z_zero_error),
     bedUnevenness: file.bed_unevenness === undefined ? BED_UNEVENNESS : read.length(file.bed_unevenness),
+    drills: drillsOf(file.drills, read),
     feed: {
       plungeShare: file.feed.plunge_share,
       // degrees on paper, radians inside

@@ -138,4 +138,5 @@ export const pocketFields = () => ({
       examples: [{ A1: 7.7, A2: 8.1 }],
     })
     .optional(),
+  held: site('Site that holds the board, by a close hole', 'D2').optional(),
 });

@@ -409,6 +409,10 @@ export const machineSchema = z
     fixing: z
       .strictObject({
         use: id('Fixing, from shared/fixings.yaml', 'm6-hex-nylon'),
+        held: site(
+          'Site that holds the board, by a close hole; every other hole grows with the distance from it. Default: the site nearest the middle of the board',
+          'D2',
+        ).optional(),
         layout,
         nudges: z
           .record(

@@ -105,6 +105,12 @@ function patternFor(dimension: Dimension, sign: Sign): RegExp {
   return pattern;
 }
 
+/** The units in which a valid length is written: those of the file where it names none. */
+export function lengthUnits(value: WrittenQuantity, units: Units): Units {
+  if (typeof value === 'number') return units;
+  return /(?:in|ft|thou)$/.test(value) ? 'in' : 'mm';
+}
+
 /** Value of a valid written quantity in the internal unit. Misuse (a value its schema refuses) throws a RangeError. */
 export function toInternal(value: WrittenQuantity, dimension: Dimension, units: Units): number {
   if (typeof value === 'number') {

@@ -203,6 +203,16 @@ export const houseSchema = z
       0.2,
       'zero-or-more',
     ).optional(),
+    drills: z
+      .array(quantity('length', 'One size', 7))
+      .min(1)
+      .max(200)
+      .meta({
+        description:
+          'Drills for holes in boards that are opened by hand: these are rounded up to the next of them, four sizes a board at most. A machine takes those written in its own units. Default: a set from 1 to 13 mm by 0.5 mm, or from 1/16 to 1/2 in by 1/64 in. Unit: length.',
+        examples: [[6.5, 7, 8, 9, 10]],
+      })
+      .optional(),
     feed: z
       .strictObject({
         plunge_share: number('Plunge feed as a share of the cutting feed', 'share', 0.5, 0.05, 1),
