@@ -10,6 +10,7 @@ export type {
   IssuedFiles,
   ProgramFigures,
   ProgramFile,
+  WorkPiece,
 } from './model.ts';
 export type { ReadOptions } from './reader/index.ts';
 export { readProgram } from './reader/index.ts';

@@ -38,17 +38,31 @@ export interface CheckReport {
   readonly figures: readonly ProgramFigures[];
 }
 
+/** A sheet that a job cuts, as it lies on the board. */
+export interface WorkPiece {
+  /** mm. */
+  readonly thickness: number;
+  /** Lower left corner and size in the bed frame, mm; left out: it may lie anywhere. */
+  readonly place?: { readonly at: readonly [number, number]; readonly size: readonly [number, number] };
+}
+
 export interface GuardOptions {
-  /** Where the job has its Z 0; `profile` uses the machine's habit. */
-  readonly zero: 'bed' | 'board-top' | 'profile';
-  /** Cutter id from the shared list, or a plain diameter in mm (flat end). */
+  /** Where the job has its Z 0; `profile` uses the machine's habit, `work` is the top of the sheet. */
+  readonly zero: 'bed' | 'board-top' | 'work' | 'profile';
+  /** Cutter id from the shared list, or a plain diameter in mm (flat end), for a job that is made with one. */
   readonly cutter: string | number | null;
+  /** The same by the job's own tool numbers. */
+  readonly cutters?: ReadonlyMap<number, string | number>;
   /** Deepest the job may go into the board, mm below its top. */
   readonly allowedDepth: number;
+  /** The sheet on the board; without it the job works on the board itself. */
+  readonly work?: WorkPiece | null;
 }
 
 export interface GuardReport extends CheckReport {
   readonly verdict: 'may-run' | 'may-not' | 'cannot-vouch';
+  /** What the verdict takes for granted: offset, zero, thicknesses, cutters, date of the ledger; one sentence each. */
+  readonly assumptions: readonly string[];
   readonly notUnderstood: readonly Diagnostic[];
   readonly deepest: readonly {
     readonly x: number;

@@ -1,37 +1,61 @@
-import { type Diagnostic, exactLength, exactPlace, raised } from '@bedledger/diagnostics';
-import type { Cutter, MachineRecord } from '@bedledger/fleet';
-import { bedAsItStands } from '../issued/operations.ts';
+import { type Diagnostic, raised } from '@bedledger/diagnostics';
+import type { MachineRecord } from '@bedledger/fleet';
 import type { GuardOptions, GuardReport, ProgramFigures, ProgramFile } from '../model.ts';
-import { type Case, roundingOf, simulatedCutter } from '../programs/case.ts';
+import type { Case } from '../programs/case.ts';
 import { checkFeeds } from '../programs/feeds.ts';
-import { checkRapids } from '../programs/rapids.ts';
+import { checkHomes } from '../programs/homes.ts';
 import { checkSpindle } from '../programs/spindle.ts';
+import { checkTools, type ToolStretch, toolStretches } from '../programs/tools.ts';
 import { checkBedDepth, checkSolids, checkTravel } from '../programs/travel.ts';
-import { readProgram } from '../reader/index.ts';
 import { inFile, report } from '../report.ts';
 import { makesPathUnknown } from '../rules/table.ts';
-import { sceneOf } from '../scene/scene.ts';
-import { flatShape } from '../simulation/cutter-shape.ts';
-import { isPlaced, knownExtents } from '../simulation/motions.ts';
-import { type SimulatedCutter, simulate } from '../simulation/simulate.ts';
-import { MACHINE, RAPID, type Trace } from '../trace.ts';
+import type { HeightField } from '../simulation/height-field.ts';
+import { knownExtents, motionsOf } from '../simulation/motions.ts';
+import { simulate } from '../simulation/simulate.ts';
+import { NOT_SAID, type Trace } from '../trace.ts';
+import { checkBeside, checkDepths, deepestOf, LISTED, nearestOf } from './depths.ts';
 import { checkDividers } from './divider.ts';
+import { inAJob, oneOfEachKind } from './habits.ts';
 import { type GuardPicture, pictureOf } from './picture.ts';
+import { checkJobPlaces, withHomeLifts } from './places.ts';
+import { checkJobRapids } from './rapids.ts';
+import { forEachReading, type Reading } from './readings.ts';
+import { type JobSetting, settingOf } from './setting.ts';
+import { traceOf } from './stretches.ts';
+import { toolsOf } from './tools.ts';
 
-/** What is not known of cutter or bed: no verdict on the job, but none against it either. */
-const UNKNOWABLE: ReadonlySet<string> = new Set(['guard/no-tool', 'guard/screws-unknown']);
+/** What nobody can know from job and record: no verdict on the job, but none against it either. */
+const UNKNOWABLE: ReadonlySet<string> = new Set([
+  'guard/no-tool',
+  'guard/cutter-contradiction',
+  'guard/tool-change',
+  'guard/screws-unknown',
+  'program/machine-coordinates',
+  'program/home-low',
+  'guard/offset-unknown',
+  'guard/budget',
+  'program/unknown-place',
+]);
 
-/** How many of the deepest and nearest places are listed. */
-const LISTED = 10;
+/** Of these, what leaves open where the cutter goes: behind it nothing that is found is certain. */
+const PATH_UNKNOWN: ReadonlySet<string> = new Set([
+  'program/machine-coordinates',
+  'program/home-low',
+  'guard/offset-unknown',
+  'program/unknown-place',
+]);
+
+/** Steps of simulation that a job may take in all its readings, see `Simulation.steps`. */
+const BUDGET = 1_500_000_000;
 
 /**
- * May this job's program run on this bed today? Reads it as the machine's controller would, in both positions of the
- * block delete switch where that matters, and runs it over the bed as the ledger has it.
+ * May this job's program run on this bed today? Reads it as the machine's controller would, in every way in which it can
+ * be read, and runs it over the bed as the ledger has it.
  *
  * @throws RangeError when an option is not usable
  */
 export function guard(record: MachineRecord, program: ProgramFile, options: GuardOptions): GuardReport {
-  return guardWithPicture(record, program, options).report;
+  return runAll(record, program, options, false).report;
 }
 
 /** What a picture of the job must show, see {@link GuardPicture}. */
@@ -49,53 +73,66 @@ export function guardWithPicture(
   program: ProgramFile,
   options: GuardOptions,
 ): { report: GuardReport; picture: GuardPicture } {
-  if (!(options.allowedDepth >= 0 && Number.isFinite(options.allowedDepth))) {
-    throw new RangeError(`allowedDepth must be a depth in mm, at least 0, found ${options.allowedDepth}`);
+  const { report, picture } = runAll(record, program, options, true);
+  return { report, picture: picture! };
+}
+
+function checkOptions(record: MachineRecord, { allowedDepth, cutter, cutters, work }: GuardOptions): void {
+  if (!(allowedDepth >= 0 && Number.isFinite(allowedDepth))) {
+    throw new RangeError(`allowedDepth must be a depth in mm, at least 0, found ${allowedDepth}`);
   }
-  if (typeof options.cutter === 'string' && !record.cutters.has(options.cutter)) {
-    throw new RangeError(
-      `no cutter \`${options.cutter}\` in the shared list; known are ${[...record.cutters.keys()].sort().join(', ')}`,
-    );
+  for (const named of [cutter, ...(cutters?.values() ?? [])]) {
+    if (typeof named !== 'string' || record.cutters.has(named)) continue;
+    const known = [...record.cutters.keys()].sort().join(', ');
+    throw new RangeError(`no cutter \`${named}\` in the shared list; known are ${known}`);
   }
-  const { machine } = record;
-  const first = readProgram(program.text, program.path, machine.controller, { strict: false });
-  const traces: { trace: Trace; label: string }[] = [{ trace: first, label: '' }];
-  if (first.deletable > 0) {
-    traces.push({
-      trace: readProgram(program.text, program.path, machine.controller, {
-        strict: false,
-        blockDelete: true,
-      }),
-      label: 'with block delete on',
-    });
+  if (work && !(work.thickness > 0 && Number.isFinite(work.thickness))) {
+    throw new RangeError(`the thickness of the sheet must be a length in mm, found ${work.thickness}`);
   }
-  const runs = traces.map(({ trace, label }) => runOnce(record, program, options, trace, label));
-  const { raise } = record.house;
-  const findings = raised(unique(runs.flatMap((run) => run.findings)), raise);
-  const notUnderstood = raised(unique(runs.flatMap((run) => run.notUnderstood)), raise);
-  const pathUnknown = runs.some((run) => !run.trace.understood) || notUnderstood.length > 0;
-  const firstUnknown = Math.min(
-    ...notUnderstood.map((d) => d.place?.line ?? 0),
-    ...runs.filter((run) => !run.trace.understood && notUnderstood.length === 0).map(() => 0),
-    Infinity,
-  );
-  const stops = findings.filter(
-    (d) => d.severity === 'stop' && !makesPathUnknown(d.code) && !UNKNOWABLE.has(d.code),
-  );
-  // what comes before the first thing not understood is certain; behind it nothing is
-  const certain = stops.some((d) => d.place?.line !== undefined && d.place.line < firstUnknown);
-  const verdict = pathUnknown
-    ? certain
-      ? 'may-not'
-      : 'cannot-vouch'
-    : stops.length > 0
-      ? 'may-not'
-      : 'may-run';
+  if (work?.place && !work.place.size.every((side) => side > 0 && Number.isFinite(side))) {
+    throw new RangeError(`the sheet must have a size in mm, found ${work.place.size.join(' by ')}`);
+  }
+}
+
+/** One reading of the job, run over the bed as it stands. */
+interface Run {
+  readonly understood: boolean;
+  readonly findings: readonly Diagnostic[];
+  readonly figures: ProgramFigures;
+  readonly deepest: GuardReport['deepest'];
+  readonly nearest: GuardReport['nearest'];
+  readonly assumptions: readonly string[];
+  readonly steps: number;
+}
+
+function runAll(
+  record: MachineRecord,
+  program: ProgramFile,
+  options: GuardOptions,
+  drawn: boolean,
+): { report: GuardReport; picture: GuardPicture | null } {
+  checkOptions(record, options);
+  const setting = settingOf(record, options);
+  const runs: Run[] = [];
+  let picture: GuardPicture | null = null;
+  let left = BUDGET;
+  forEachReading(program, record.machine, setting.zeroHeight, (reading) => {
+    const cases: Case[] = [];
+    const run = runOnce({ record, program, options, setting, reading, budget: left }, cases);
+    left = Math.max(0, left - run.steps);
+    runs.push(run);
+    if (drawn && picture === null) picture = pictureOf(cases);
+  });
+  const findings = raised(unique(runs.flatMap((run) => run.findings)), record.house.raise);
   return {
     report: {
-      verdict,
-      findings,
-      notUnderstood,
+      verdict: verdictOf(
+        findings,
+        runs.every((run) => run.understood),
+      ),
+      assumptions: [...setting.assumptions, ...(runs[0]?.assumptions ?? [])],
+      findings: oneOfEachKind(findings),
+      notUnderstood: oneOfEachKind(findings.filter(isUnknown)),
       figures: runs.map((run) => run.figures),
       deepest: runs
         .flatMap((run) => run.deepest)
@@ -103,80 +140,155 @@ export function guardWithPicture(
         .slice(0, LISTED),
       nearest: nearestOf(runs.flatMap((run) => run.nearest)),
     },
-    picture: runs[0]!.picture,
+    picture,
   };
 }
 
-interface Run {
-  readonly trace: Trace;
-  readonly findings: Diagnostic[];
-  readonly notUnderstood: Diagnostic[];
-  readonly figures: ProgramFigures;
-  readonly deepest: GuardReport['deepest'];
-  readonly nearest: GuardReport['nearest'];
-  readonly picture: GuardPicture;
+function isUnknown({ code, severity }: Diagnostic): boolean {
+  return severity === 'stop' && (makesPathUnknown(code) || UNKNOWABLE.has(code));
 }
 
-/** One reading of the job, run over the bed as it stands. `label` says which, where there are two. */
-function runOnce(
-  record: MachineRecord,
-  program: ProgramFile,
-  options: GuardOptions,
-  trace: Trace,
-  label: string,
-): Run {
-  const spindle = spindleOf(record, program, trace, options.cutter);
-  const { cutter, simulated } = spindle;
-  const scene = sceneOf(record, bedAsItStands(record));
-  const missing = [...spindle.missing, ...checkScrews(scene.unknownScrews, program)];
-  const zeroHeight = zeroHeightOf(record, options.zero);
-  const simulation = simulate(trace, scene, simulated, { zeroHeight });
-  const c: Case = { record, file: program, trace, scene, simulation, cutter, zeroHeight };
-  const findings = [
-    ...trace.findings,
+/** What comes before the first thing that leaves the path open is certain, and weighs more than what is not known. */
+function verdictOf(findings: readonly Diagnostic[], understood: boolean): GuardReport['verdict'] {
+  const unknown = findings.filter(isUnknown);
+  const open = unknown.filter(({ code }) => makesPathUnknown(code) || PATH_UNKNOWN.has(code));
+  const firstOpen =
+    open.length > 0 ? Math.min(...open.map((d) => d.place?.line ?? 0)) : understood ? Infinity : 0;
+  const stops = findings.filter((d) => d.severity === 'stop' && !isUnknown(d));
+  if (stops.some((d) => firstOpen === Infinity || (d.place?.line ?? Infinity) < firstOpen)) return 'may-not';
+  return unknown.length > 0 || !understood ? 'cannot-vouch' : 'may-run';
+}
+
+/** The one stretch of a job without a motion. */
+const NOTHING: ToolStretch = { tool: NOT_SAID, from: 0, to: 0, line: 1 };
+
+interface Job {
+  readonly record: MachineRecord;
+  readonly program: ProgramFile;
+  readonly options: GuardOptions;
+  readonly setting: JobSetting;
+  readonly reading: Reading;
+  readonly budget: number;
+}
+
+/** Runs one reading, stretch by stretch, each with the cutter that is in the spindle then; puts the stretches into `cases`. */
+function runOnce({ record, program, options, setting, reading, budget }: Job, cases: Case[]): Run {
+  const { scene, zeroHeight } = setting;
+  const trace = withHomeLifts(reading.trace, record, zeroHeight);
+  const tools = toolsOf(record, program, trace, options);
+  const stretches = trace.length > 0 ? toolStretches(trace) : [NOTHING];
+  const finest = Math.min(...stretches.map(({ tool }) => tools.spindleFor(tool).simulated.shape.radius));
+  const findings: Diagnostic[] = [
     ...checkBoard(record, program),
-    ...missing,
+    ...checkScrews(scene.unknownScrews, program),
+    ...tools.missing,
+  ];
+  let field: HeightField | null = null;
+  let steps = 0;
+  let first: Case | null = null;
+  for (const stretch of stretches) {
+    const own = traceOf(trace, stretch);
+    const { cutter, simulated } = tools.spindleFor(stretch.tool);
+    const simulation = simulate(own, scene, simulated, {
+      zeroHeight,
+      field,
+      finest,
+      budget: Math.max(0, budget - steps),
+    });
+    field = simulation.field;
+    steps += simulation.steps;
+    const c: Case = { record, file: program, trace: own, scene, simulation, cutter, zeroHeight };
+    cases.push(c);
+    first ??= c;
+    findings.push(...checkStretch(c, setting, options));
+    if (simulation.gaveUpAt === null) continue;
+    findings.push(gaveUp(c, simulation.gaveUpAt));
+    break;
+  }
+  const whole: Case = {
+    ...first!,
+    trace,
+    simulation: { ...first!.simulation, motions: motionsOf(trace, zeroHeight) },
+  };
+  findings.push(...checkTools(whole));
+  const told = [...trace.findings.map((d) => inAJob(d, first!, Boolean(options.work))), ...findings];
+  return {
+    understood: trace.understood,
+    findings: told.map((d) => withLabel(d, reading.label)),
+    figures: figuresOf(program, cases),
+    deepest: cases.flatMap(deepestOf),
+    nearest: cases.flatMap(nearestTo),
+    assumptions: [...tools.assumptions, ...offsetAssumption(trace)],
+    steps,
+  };
+}
+
+function checkStretch(c: Case, { feedRecord }: JobSetting, options: GuardOptions): Diagnostic[] {
+  const sheet = Boolean(options.work);
+  const judged = [
     ...checkTravel(c),
     ...checkSolids(c),
-    ...checkRapids(c),
+    ...checkJobRapids(c),
     ...checkSpindle(c),
-    ...checkFeeds(c),
+    ...checkFeeds({ ...c, record: feedRecord }),
+  ];
+  return [
+    ...judged.map((finding) => inAJob(finding, c, sheet)),
     ...checkJobPlaces(c),
     ...checkDepths(c, options.allowedDepth),
     ...checkBeside(c),
     ...checkBedDepth(c, 'to-cut-limit'),
     ...checkDividers(c),
   ];
-  const nearest = simulation.approaches.map((a) => ({
-    name: a.solid.name,
-    distance: a.distance,
-    line: trace.line[a.motion]!,
-  }));
-  return {
-    trace,
-    findings: label === '' ? findings : findings.map((d) => ({ ...d, message: `${d.message} (${label})` })),
-    notUnderstood: [...trace.findings.filter((d) => makesPathUnknown(d.code)), ...missing],
-    figures: {
-      path: program.path,
-      extents: knownExtents(simulation.extents),
-      deepestBed: simulation.deepestBed ? -simulation.deepestBed.z : null,
-      deepestBoard: simulation.deepestBoard?.z ?? null,
-      nearestMetal: nearest[0] ?? null,
-      removedVolume: simulation.removedVolume,
-      unsurfacedArea: null,
-      minutes: simulation.totalSeconds / 60,
-      sites: [],
-    },
-    deepest: deepestOf(c),
-    nearest,
-    picture: pictureOf(c),
-  };
 }
 
-/** Height of the job's Z 0 above the bed, mm. */
-function zeroHeightOf({ machine, state }: MachineRecord, zero: GuardOptions['zero']): number {
-  const onTop = zero === 'board-top' || (zero === 'profile' && machine.zZero === 'board-top');
-  return onTop ? (state.board?.thickness ?? 0) : 0;
+function gaveUp(c: Case, motion: number): Diagnostic {
+  const message = `the job is more than can be followed: guard gave up at motion ${motion + 1} of ${c.trace.length}`;
+  return report({ code: 'guard/budget', ...inFile(c.file, c.trace.line[motion]!), message });
+}
+
+function offsetAssumption(trace: Trace): string[] {
+  if (trace.length === 0 || trace.workOffset.some((offset) => offset !== 0)) return [];
+  if (trace.end.workOffset === null) return [];
+  return ['offset: the job states none; the one after a program end, G54, is taken to be in force'];
+}
+
+function withLabel(finding: Diagnostic, label: string): Diagnostic {
+  return label === '' ? finding : { ...finding, message: `${finding.message} (${label})` };
+}
+
+function nearestTo(c: Case): GuardReport['nearest'] {
+  return c.simulation.approaches.map((a) => ({
+    name: a.solid.name,
+    distance: a.distance,
+    line: c.trace.line[a.motion]!,
+  }));
+}
+
+/** What the stretches of one reading do together. */
+function figuresOf(program: ProgramFile, cases: readonly Case[]): ProgramFigures {
+  const extents = cases.map(({ simulation }) => knownExtents(simulation.extents)).filter((e) => e !== null);
+  const over = (axis: 'x' | 'y' | 'z'): readonly [number, number] => [
+    Math.min(...extents.map((e) => e[axis][0])),
+    Math.max(...extents.map((e) => e[axis][1])),
+  ];
+  const depths = (of: 'deepestBed' | 'deepestBoard'): number | null => {
+    const found = cases.map(({ simulation }) => simulation[of]?.z).filter((z) => z !== undefined);
+    return found.length === 0 ? null : Math.min(...found);
+  };
+  const bed = depths('deepestBed');
+  const [nearest] = nearestOf(cases.flatMap(nearestTo));
+  return {
+    path: program.path,
+    extents: extents.length === 0 ? null : { x: over('x'), y: over('y'), z: over('z') },
+    deepestBed: bed === null ? null : -bed,
+    deepestBoard: depths('deepestBoard'),
+    nearestMetal: nearest ?? null,
+    removedVolume: cases.reduce((sum, { simulation }) => sum + simulation.removedVolume, 0),
+    unsurfacedArea: null,
+    minutes: cases.reduce((sum, { simulation }) => sum + simulation.totalSeconds, 0) / 60,
+    sites: [],
+  };
 }
 
 function checkScrews(unknown: readonly string[], program: ProgramFile): Diagnostic[] {
@@ -192,184 +304,11 @@ function checkBoard({ state }: MachineRecord, program: ProgramFile): Diagnostic[
   return [report({ code: 'guard/no-board', ...inFile(program), message })];
 }
 
-/** How high a cutter of which only the diameter is known turns above its tip, mm. */
-const UNKNOWN_LENGTH = 100;
-
-/** What is in the spindle; its axis alone, and a finding in `missing`, when nobody names a cutter. */
-function spindleOf(
-  record: MachineRecord,
-  program: ProgramFile,
-  trace: Trace,
-  given: GuardOptions['cutter'],
-): { cutter: Cutter | null; simulated: SimulatedCutter; missing: Diagnostic[] } {
-  const chosen = chooseCutter(record, trace, given);
-  const plain = (name: string, diameter: number): SimulatedCutter => ({
-    shape: flatShape(diameter),
-    parts: [{ name, radius: diameter / 2, from: 0, to: UNKNOWN_LENGTH }],
-  });
-  if (chosen === null) {
-    const message = 'neither the call nor the program names a cutter of the shared list';
-    const missing = [report({ code: 'guard/no-tool', ...inFile(program), message })];
-    return { cutter: null, simulated: plain('cutter axis', 0.01), missing };
-  }
-  if (typeof chosen === 'number') return { cutter: null, simulated: plain('cutter', chosen), missing: [] };
-  return { cutter: chosen, simulated: simulatedCutter(record, chosen), missing: [] };
-}
-
-/** By the call, else by the tool word, else by the header's cutter line; null when none of them names one. */
-function chooseCutter(
-  record: MachineRecord,
-  trace: Trace,
-  given: string | number | null,
-): Cutter | number | null {
-  if (typeof given === 'number') return given;
-  if (typeof given === 'string') return record.cutters.get(given) ?? null;
-  const tools = new Set<number>();
-  for (const e of trace.events) if (e.kind === 'tool' || e.kind === 'tool-select') tools.add(e.value);
-  const numbered = [...record.cutters.values()].filter((cutter) => tools.has(cutter.number));
-  if (tools.size === 1 && numbered.length === 1) return numbered[0]!;
-  const header = trace.header.find((h) => h.key.toUpperCase() === 'CUTTER');
-  const id = header?.value.trim().split(/\s+/)[0]?.toLowerCase();
-  for (const cutter of record.cutters.values()) if (cutter.id.toLowerCase() === id) return cutter;
-  return null;
-}
-
-/** Motions from or to places that the job has not given, and motions in another work offset. */
-function checkJobPlaces(c: Case): Diagnostic[] {
-  const { machine } = c.record;
-  const { trace } = c;
-  const m = c.simulation.motions;
-  const found: Diagnostic[] = [];
-  const ceiling = c.scene.surface.highest + 1;
-  let unplaced = false;
-  let offset = false;
-  for (let i = 0; i < m.length; i++) {
-    if ((trace.flags[i]! & MACHINE) !== 0) continue; // reported by the reader
-    if (
-      !offset &&
-      machine.controller.workOffset !== 'none' &&
-      trace.workOffset[i] !== machine.datum.workOffset
-    ) {
-      offset = true;
-      found.push(
-        report({
-          code: 'program/work-offset',
-          ...inFile(c.file, trace.line[i]!, 'G'),
-          message: `this motion is in work offset ${trace.workOffset[i]}, the datum of the machine is offset ${machine.datum.workOffset}`,
-        }),
-      );
-    }
-    if (unplaced || isPlaced(m, i)) continue;
-    const z = m.toZ(i);
-    // rapids that lift, or that cross at a height already known to be free, are a normal start
-    const harmless =
-      trace.kind[i] === RAPID &&
-      (z >= ceiling || (Number.isNaN(z) && Number.isNaN(m.fromZ(i)))) &&
-      (Number.isNaN(m.fromZ(i)) || m.fromZ(i) >= ceiling);
-    if (!harmless) {
-      unplaced = true;
-      found.push(
-        report({
-          code: 'program/unknown-place',
-          ...inFile(c.file, trace.line[i]!),
-          message: 'this motion begins or ends at a place that the program has not given',
-        }),
-      );
-    }
-  }
-  return found;
-}
-
-/** Below the bed surface, and deeper into the board than allowed. */
-function checkDepths(c: Case, allowedDepth: number): Diagnostic[] {
-  const { units } = c.record.machine;
-  const { machine } = c.record;
-  const { simulation, scene, trace } = c;
-  const rounding = roundingOf(machine.controller);
-  const found: Diagnostic[] = [];
-  const { deepestBed, deepestBoard } = simulation;
-  if (deepestBed && deepestBed.z < -rounding) {
-    found.push(
-      report({
-        code: 'guard/into-bed',
-        ...inFile(c.file, trace.line[deepestBed.motion]!, 'Z'),
-        message: `the tip goes ${exactLength(-deepestBed.z, units)} below the bed surface at ${exactPlace([deepestBed.x, deepestBed.y], units)}`,
-        facts: { found: -deepestBed.z, x: deepestBed.x, y: deepestBed.y },
-      }),
-    );
-  }
-  if (deepestBoard) {
-    const depth = (c.record.state.board?.thickness ?? scene.boardTop) - deepestBoard.z;
-    if (depth > allowedDepth + rounding) {
-      found.push(
-        report({
-          code: 'guard/too-deep',
-          ...inFile(c.file, trace.line[deepestBoard.motion]!, 'Z'),
-          message: `the tip goes ${exactLength(depth, units)} into the board at ${exactPlace([deepestBoard.x, deepestBoard.y], units)}, allowed are ${exactLength(allowedDepth, units)}`,
-          facts: { found: depth, allowed: allowedDepth, x: deepestBoard.x, y: deepestBoard.y },
-        }),
-      );
-    }
-  }
-  return found;
-}
-
-/** A board's edge and what is near it may be trimmed; farther out there is nothing to cut, mm. */
-const BESIDE = 25;
-
-/** The first place where the tip is below the board's top beside the board. */
-function checkBeside(c: Case): Diagnostic[] {
-  const { scene, simulation, trace } = c;
-  const { units, controller } = c.record.machine;
-  if (!scene.board) return [];
-  const m = simulation.motions;
-  const r = simulation.cutter.shape.radius;
-  const top = scene.boardTop - roundingOf(controller);
-  for (let i = 0; i < m.length; i++) {
-    const low = Math.min(m.fromZ(i), m.toZ(i));
-    if (!(low < top) || !isPlaced(m, i)) continue;
-    const [x, y] = [m.toX(i), m.toY(i)];
-    const box = { minX: x, maxX: x, minY: y, maxY: y };
-    if (scene.overBoard(box, r + BESIDE) || !scene.overBed(box, r)) continue;
-    const message = `the tip is at Z ${exactLength(low, units)} beside the board, at ${exactPlace([x, y], units)}`;
-    return [report({ code: 'guard/outside-board', ...inFile(c.file, trace.line[i]!), message })];
-  }
-  return [];
-}
-
-function deepestOf(c: Case): GuardReport['deepest'] {
-  const { motions: m, inside } = c.simulation;
-  const list: { x: number; y: number; z: number; line: number; what: string }[] = [];
-  for (let i = 0; i < m.length; i++) {
-    if (inside[i] !== 1) continue;
-    const z = Math.min(m.fromZ(i), m.toZ(i));
-    if (list.length === LISTED && z >= list[list.length - 1]!.z - 1e-9) continue;
-    const atEnd = m.toZ(i) <= m.fromZ(i);
-    const x = atEnd ? m.toX(i) : m.fromX(i);
-    const y = atEnd ? m.toY(i) : m.fromY(i);
-    if (list.some((p) => Math.abs(p.z - z) < 1e-9 && Math.abs(p.x - x) + Math.abs(p.y - y) < 25)) continue;
-    list.push({ x, y, z, line: c.trace.line[i]!, what: z < 0 ? 'bed' : 'board' });
-    list.sort((a, b) => a.z - b.z || a.line - b.line);
-    if (list.length > LISTED) list.pop();
-  }
-  return list;
-}
-
-function nearestOf(all: GuardReport['nearest']): GuardReport['nearest'] {
-  const best = new Map<string, GuardReport['nearest'][number]>();
-  for (const one of all) {
-    const known = best.get(one.name);
-    if (!known || one.distance < known.distance) best.set(one.name, one);
-  }
-  return [...best.values()]
-    .sort((a, b) => a.distance - b.distance || (a.name < b.name ? -1 : 1))
-    .slice(0, LISTED);
-}
-
+/** The same thing found in several readings is told once, by the first. */
 function unique(list: readonly Diagnostic[]): Diagnostic[] {
   const seen = new Set<string>();
   return list.filter((d) => {
-    const key = `${d.code} ${d.place?.line ?? 0} ${d.message.replace(' (with block delete on)', '')}`;
+    const key = `${d.code} ${d.place?.line ?? 0} ${d.message.replace(/ \((?:with block delete on|[^()]*read the other way)\)/g, '')}`;
     if (seen.has(key)) return false;
     seen.add(key);
     return true;

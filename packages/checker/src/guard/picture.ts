@@ -1,5 +1,5 @@
 import type { Case } from '../programs/case.ts';
-import { forEachPiece, isRapid } from '../simulation/motions.ts';
+import { forEachPiece, isRapid, type Motions } from '../simulation/motions.ts';
 
 /** What a picture of a guarded job shows; bed frame, mm. Outlines of bed, board and features are the record's. */
 export interface GuardPicture {
@@ -25,48 +25,59 @@ export interface GuardPicture {
 
 const MOST_SEGMENTS = 4000;
 
-/** Path below the material's top, thinned by dropping points that move less than a growing step. */
-export function pictureOf(c: Case): GuardPicture {
-  const { motions: m, approaches, cutter } = c.simulation;
-  const top = c.scene.surface.highest;
-  type Segment = GuardPicture['segments'][number];
+type Segment = GuardPicture['segments'][number];
+
+/**
+ * Path below the material's top, thinned by dropping points that move less than a growing step.
+ *
+ * @param cases the stretches of one reading, at least one
+ */
+export function pictureOf(cases: readonly Case[]): GuardPicture {
+  const top = cases[0]!.scene.surface.highest;
   let segments: Segment[] = [];
-  let step = 0.2;
-  for (;;) {
+  for (let step = 0.2; step < 100; step *= 2) {
     segments = [];
-    let last: { x: number; y: number } | null = null;
-    for (let i = 0; i < m.length && segments.length <= MOST_SEGMENTS; i++) {
-      if (!(Math.min(m.fromZ(i), m.toZ(i)) < top)) {
-        last = null;
-        continue;
-      }
-      const line = m.trace.line[i]!;
-      const rapid = isRapid(m, i);
-      forEachPiece(m, i, 0.2, (ax, ay, az, bx, by, bz) => {
-        const from: { x: number; y: number } = last ?? { x: ax, y: ay };
-        const dx = bx - from.x;
-        const dy = by - from.y;
-        if (dx * dx + dy * dy < step * step) {
-          last = from;
-          return;
-        }
-        segments.push({ from: [from.x, from.y], to: [bx, by], z: Math.min(az, bz), rapid, line });
-        last = { x: bx, y: by };
-      });
-    }
-    if (segments.length <= MOST_SEGMENTS || step > 50) break;
-    step *= 2;
+    for (const { simulation } of cases) addSegments(segments, simulation.motions, top, step);
+    if (segments.length <= MOST_SEGMENTS) break;
   }
   return {
     segments: segments.slice(0, MOST_SEGMENTS),
-    nearest: approaches.slice(0, 20).map((a) => ({
-      name: a.solid.name,
-      x: a.x,
-      y: a.y,
-      distance: a.distance,
-      line: c.trace.line[a.motion]!,
-    })),
-    cutterRadius: cutter.shape.radius,
+    nearest: cases
+      .flatMap(({ simulation, trace }) =>
+        simulation.approaches.map((a) => ({
+          name: a.solid.name,
+          x: a.x,
+          y: a.y,
+          distance: a.distance,
+          line: trace.line[a.motion]!,
+        })),
+      )
+      .sort((a, b) => a.distance - b.distance)
+      .slice(0, 20),
+    cutterRadius: Math.max(...cases.map(({ simulation }) => simulation.cutter.shape.radius)),
     boardTop: top,
   };
+}
+
+function addSegments(segments: Segment[], m: Motions, top: number, step: number): void {
+  let last: { x: number; y: number } | null = null;
+  for (let i = 0; i < m.length && segments.length <= MOST_SEGMENTS; i++) {
+    if (!(Math.min(m.fromZ(i), m.toZ(i)) < top)) {
+      last = null;
+      continue;
+    }
+    const line = m.trace.line[i]!;
+    const rapid = isRapid(m, i);
+    forEachPiece(m, i, 0.2, (ax, ay, az, bx, by, bz) => {
+      const from: { x: number; y: number } = last ?? { x: ax, y: ay };
+      const dx = bx - from.x;
+      const dy = by - from.y;
+      if (dx * dx + dy * dy < step * step) {
+        last = from;
+        return;
+      }
+      segments.push({ from: [from.x, from.y], to: [bx, by], z: Math.min(az, bz), rapid, line });
+      last = { x: bx, y: by };
+    });
+  }
 }

@@ -9,7 +9,8 @@ export function checkRapids(c: Case): Diagnostic[] {
   return [...checkRapidCuts(c), ...checkRapidMoves(c)];
 }
 
-function checkRapidCuts(c: Case): Diagnostic[] {
+/** Rapids through material, and those that might go through it. */
+export function checkRapidCuts(c: Case): Diagnostic[] {
   return c.simulation.cuttingRapids.map((rapid) => {
     const place = inFile(c.file, c.trace.line[rapid.motion]!);
     if (rapid.unsure) {

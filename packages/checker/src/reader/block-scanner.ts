@@ -103,6 +103,7 @@ export class BlockScanner {
     [0, 0, 0],
   ];
 
+  private otherFormSeen = false;
   private readonly bytes: Uint8Array;
   private readonly profile: ReadingProfile;
   private readonly findings: FindingList;
@@ -745,7 +746,8 @@ export class BlockScanner {
       case 40: // (
         return this.comment(p);
       case 59: // ;
-        if (this.profile.commentOpening !== c) {
+        if (this.profile.commentOpening !== c && !this.profile.strict) this.otherForm(p, '`;`');
+        else if (this.profile.commentOpening !== c) {
           this.fault(
             this.profile.ngc ? 'grammar/character' : 'text/comment-not-supported',
             p,
@@ -876,7 +878,8 @@ export class BlockScanner {
   private comment(p: number): number {
     const bytes = this.bytes;
     const n = bytes.length;
-    if (this.profile.commentOpening !== bytes[p]) {
+    if (this.profile.commentOpening !== bytes[p] && !this.profile.strict) this.otherForm(p, '`(`');
+    else if (this.profile.commentOpening !== bytes[p]) {
       this.fault(
         'text/comment-not-supported',
         p,
@@ -903,6 +906,18 @@ export class BlockScanner {
     this.commentLength(p + 1, q);
     this.comments.push(p + 1, q);
     return q + 1;
+  }
+
+  /** A comment as design programs write it, in a job from elsewhere: told once. */
+  private otherForm(at: number, opening: string): void {
+    if (this.otherFormSeen) return;
+    this.otherFormSeen = true;
+    this.finding(
+      'text/comment-form',
+      at,
+      at + 1,
+      `found ${opening}, which begins no comment on this controller`,
+    );
   }
 
   private commentLength(from: number, to: number): void {
@@ -939,6 +954,10 @@ export class BlockScanner {
     }
     if (c === TAB) {
       this.finding('text/tab', q, q + 1, 'found a tab, expected a space');
+      return true;
+    }
+    if (c >= 128 && !this.profile.strict) {
+      this.finding('text/comment-character', q, q + 1, `found byte ${c} inside a comment`);
       return true;
     }
     if (c >= 128) this.fault('text/non-ascii', q, q + 1, `found byte ${c}, expected 7-bit characters`);

@@ -3,7 +3,7 @@ import { CYCLE, FEED, RAPID } from '../trace.ts';
 import { planeKnown } from './arc-motion.ts';
 import type { Machine } from './machine.ts';
 import { GROUP } from './reading-profile.ts';
-import { AXIS_LETTER, bit, isCycle, L, MOST_MOTIONS, MOST_REPEATS, NAME, P, PLANES, Q, R } from './words.ts';
+import { AXIS_LETTER, bit, isCycle, L, MOST_REPEATS, NAME, P, PLANES, Q, R } from './words.ts';
 
 /** G82, G86 and G89 wait at the bottom. */
 const DWELLS = [820, 860, 890];
@@ -121,7 +121,7 @@ export function cycleMotion(machine: Machine, mask: number, code: number, previo
     }
     if (machine.at(a1) !== at1 || machine.at(a2) !== at2) line(RAPID);
     if (machine.at(a3) !== r) height(r, RAPID);
-    if (code === 830) peck(machine, a3, r, bottom, clear);
+    if (code === 830) peck(machine, a3, r, bottom, machine.cycles === 'chain' ? r : clear);
     else height(bottom, FEED);
     if (dwells) machine.event('dwell', machine.cycleDwell, name);
     if (code === 850 || code === 890) {
@@ -133,11 +133,7 @@ export function cycleMotion(machine: Machine, mask: number, code: number, previo
       height(clear, RAPID);
       if (turning === 1 || turning === -1) machine.spindle(turning === 1 ? 3 : 4);
     } else height(clear, RAPID);
-    if (machine.out.length > MOST_MOTIONS) {
-      machine.finding('state/too-many-motions', L, `found more than ${MOST_MOTIONS} motions`);
-      machine.ended = true;
-      return;
-    }
+    if (tooMany(machine)) return;
   }
 }
 
@@ -164,7 +160,15 @@ export function clearHeight(machine: Machine, before: number, r: number, name: s
       `found ${name} with G98 from ${exactLength(perBlock, units)} before this block and ${exactLength(perChain, units)} before the chain`,
     );
   }
-  return perBlock;
+  return machine.cycles === 'chain' ? perChain : perBlock;
+}
+
+/** Has the program asked for more motions than may be followed? Then it is read no further. */
+function tooMany(machine: Machine): boolean {
+  if (machine.out.length <= machine.mostMotions) return false;
+  machine.finding('state/too-many-motions', L, `found more than ${machine.mostMotions} motions`);
+  machine.ended = true;
+  return true;
 }
 
 /** Pecks of G83: feed by Q, rapid to the clear height, rapid back to just above the last bottom (NGC 3.5.16.4). */
@@ -174,6 +178,7 @@ export function peck(machine: Machine, axis: number, r: number, bottom: number, 
   const count = Math.ceil((r - bottom) / machine.cyclePeck - 1e-9);
   if (count > MOST_REPEATS) {
     machine.finding('state/too-many-motions', Q, `found ${count} pecks in one hole`);
+    machine.ended = true;
     return;
   }
   for (let n = 1; n <= count; n++) {

@@ -6,7 +6,7 @@ import type { BlockScanner } from './block-scanner.ts';
 import type { MotionColumns } from './motion-columns.ts';
 import type { ReadOptions } from './options.ts';
 import { GROUP, type ReadingProfile } from './reading-profile.ts';
-import { AXIS_LETTER, bit, F, G0, NAME, NONE, S, X, Y, Z } from './words.ts';
+import { AXIS_LETTER, bit, F, G0, MOST_MOTIONS, NAME, NONE, S, X, Y, Z } from './words.ts';
 
 /**
  * The controller's memory: position, modes, offsets, tool. Positions are millimetres in the work offset in force, with
@@ -65,6 +65,8 @@ export class Machine {
   /** Cutter of the last T word, which the next M6 fetches. */
   selected = NOT_SAID;
   single: boolean;
+  readonly cycles: 'block' | 'chain';
+  readonly mostMotions: number;
   savedAxisOffset: [number, number, number] = [0, 0, 0];
 
   moved = false;
@@ -93,6 +95,8 @@ export class Machine {
     this.single = c.arcs.quadrants === 'single';
     this.toolLengths = options.toolLengths ?? {};
     this.home = options.home;
+    this.cycles = options.cycles ?? 'block';
+    this.mostMotions = options.mostMotions ?? MOST_MOTIONS;
     this.origins = new Map();
     for (const [number, origin] of Object.entries(options.origins ?? {})) {
       this.origins.set(Number(number), [origin[0], origin[1], origin[2]]);

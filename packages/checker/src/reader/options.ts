@@ -9,6 +9,14 @@ export interface ReadOptions {
    * from elsewhere: conventions become notes, the standard's rules stay, and meaning is never guessed.
    */
   readonly strict?: boolean;
+  /**
+   * How to read what the standard leaves open about drilling cycles. `block`, the default: G98 returns to the height before
+   * the block, and pecks clear to where the hole ends. `chain`: to the height before the first cycle of the chain, and pecks
+   * clear to R.
+   */
+  readonly cycles?: 'block' | 'chain';
+  /** Motions that may be followed; a program that asks for more is read no further. Default: twenty million. */
+  readonly mostMotions?: number;
   /** Where the machine stands, mm in program coordinates. Default: not known. */
   readonly start?:
     | readonly [number, number, number]

@@ -118,10 +118,19 @@ class Reading {
         if (this.footer !== null) this.afterFooter();
       }
       interpreter.execute();
+      if (this.columns.length > this.machine.mostMotions && !this.machine.ended) this.tooMany();
     }
     const lines = this.rest(p);
     this.wholeFile(lines);
     return this.trace(start, lines);
+  }
+
+  /** The program asks for more than may be followed: it is read no further. */
+  private tooMany(): void {
+    const s = this.scanner;
+    const most = this.machine.mostMotions;
+    s.finding('state/too-many-motions', s.lineStart, s.lineEnd, `found more than ${most} motions`);
+    this.machine.ended = true;
   }
 
   private percentLine(): void {

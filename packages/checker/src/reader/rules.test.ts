@@ -82,6 +82,12 @@ const SAMPLES: Readonly<Record<ReaderCode, Sample>> = {
     good: job(''),
     controller: controllerOf('rs274ngc', { comments: 'none' }),
   },
+  'text/comment-form': {
+    bad: job('G1 X1 ; A COMMENT'),
+    good: job('G1 X1 (A COMMENT)'),
+    options: { strict: false },
+    at: [5, 7],
+  },
   'text/comment-character': {
     bad: 'G21 (50% A)\nM2\n',
     good: 'G21 (50 A)\nM2\n',

@@ -38,6 +38,42 @@ export const GUARD_RULES = {
     why: 'How high the heads reach decides what a job may cut. Taken from the profile it would be a wish: the screws of another fixing may still be in the board.',
     remedy: 'look at the screws and record them, then ask again',
   },
+  'guard/off-bed': {
+    severity: 'stop',
+    title: 'the job goes below the bed’s surface beside the bed',
+    why: 'Beside the bed stand frame, rails and legs of the machine, which the profile does not describe. Below the bed’s surface there is nothing to cut, and much to hit.',
+    remedy: 'check the origin of the job, and where it has its Z 0',
+  },
+  'guard/offset-unknown': {
+    severity: 'stop',
+    title: 'the job brings back an axis offset of another program',
+    why: 'G92.3 takes the offset that the controller has kept. Nobody can say from the job how far it moves everything that follows.',
+    remedy: 'take the G92.3 out, or set the offset in the job',
+  },
+  'guard/offset-left': {
+    severity: 'stop',
+    title: 'the job leaves an axis offset in force',
+    why: 'The next program on the machine starts with its zero shifted by what this job has left, as does this one when it is run again.',
+    remedy: 'cancel the offset with G92.1 before the end',
+  },
+  'guard/tool-change': {
+    severity: 'stop',
+    title: 'the job uses several tools in a way that cannot be followed',
+    why: 'What is in the spindle decides what is cut. A tool that is selected and not changed, or changed on a machine that takes one cutter a program, leaves both cutter and length open.',
+    remedy: 'split the job into one program a cutter',
+  },
+  'guard/cutter-contradiction': {
+    severity: 'stop',
+    title: 'call, header and tool word name different cutters',
+    why: 'One of them is wrong, and the cutter that is really in the spindle may be the larger or the longer one.',
+    remedy: 'look at the cutter, and name it by the job’s tool number',
+  },
+  'guard/budget': {
+    severity: 'stop',
+    title: 'the job is more than can be followed',
+    why: 'A job is followed for a counted amount of work and no further, so that a damaged one cannot hold the computer. What comes after is not known.',
+    remedy: 'split the job, or look for a repeat count, a peck or a radius that cannot be meant',
+  },
   'guard/no-tool': {
     severity: 'stop',
     title: 'the job’s cutter is not known',

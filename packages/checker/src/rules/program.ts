@@ -46,6 +46,7 @@ export const PROGRAM_RULES = {
   },
   'program/rapid-combined': {
     severity: 'stop',
+    also: [{ severity: 'note', when: 'in a job from elsewhere' }],
     title: 'a rapid moves Z together with X or Y',
     why: 'A rapid need not be straight: some controllers run each axis at its own speed. Z goes up first or down last, in a block of its own.',
     remedy: 'split the block in two: Z first when going up, last when coming down',
@@ -136,30 +137,35 @@ export const PROGRAM_RULES = {
   },
   'program/spindle-changed': {
     severity: 'warn',
+    also: [{ severity: 'note', when: 'in a job from elsewhere' }],
     title: 'the spindle speed changes without a reason',
     why: 'One cutter has one speed in a program. A different speed further on is usually a slip.',
     remedy: 'look at both speed words and keep the right one',
   },
   'program/spin-up': {
     severity: 'stop',
+    also: [{ severity: 'note', when: 'in a job whose way to the first cut takes that time' }],
     title: 'the cutter meets material before the spindle is up to speed',
     why: 'The profile says how long the spindle takes. A controller that does not wait for the speed by itself needs a dwell of at least that long between the start and the first contact.',
     remedy: 'dwell for the spin-up time after starting the spindle',
   },
   'program/dwell': {
     severity: 'stop',
+    also: [{ severity: 'warn', when: 'in a job from elsewhere' }],
     title: 'a dwell is far too long',
     why: 'A dwell of minutes is nearly always seconds taken for milliseconds. In the cut it burns the board.',
     remedy: 'check the unit of the dwell word in the profile',
   },
   'program/dwell-in-cut': {
     severity: 'stop',
+    also: [{ severity: 'note', when: 'in a job, for no longer than the bottom of a hole needs' }],
     title: 'the cutter waits while it is in the material',
     why: 'A cutter that turns on the spot in MDF heats up within seconds and can set dust alight.',
     remedy: 'retract before the dwell',
   },
   'program/spindle-left-on': {
     severity: 'stop',
+    also: [{ severity: 'note', when: 'in a job whose end word switches it off above the material' }],
     title: 'the spindle is not switched off before the end or a stop',
     why: 'After the last retract the spindle stops in a block of its own; an operator who reaches in after a stop counts on a standing cutter. The end word alone is not enough.',
     remedy: 'switch the spindle off after the last retract, in a block of its own',
@@ -184,6 +190,7 @@ export const PROGRAM_RULES = {
   },
   'program/feed-limit': {
     severity: 'stop',
+    also: [{ severity: 'warn', when: 'in a job from elsewhere' }],
     title: 'a feed is outside what the machine’s axes or its controller allow',
     why: 'A controller clips a feed that its axes cannot run, or refuses it; either way the cut is not the one that was checked.',
     remedy: 'bring the feed into the range of the profile',
@@ -202,6 +209,7 @@ export const PROGRAM_RULES = {
   },
   'program/plunge-feed': {
     severity: 'stop',
+    also: [{ severity: 'warn', when: 'in a job from elsewhere' }],
     title: 'a plunge runs faster than the cutter may plunge',
     why: 'Straight down the cutter’s centre does no cutting: the house allows a share of the cutting feed only.',
     remedy: 'lower the feed of the plunge',
@@ -214,6 +222,7 @@ export const PROGRAM_RULES = {
   },
   'program/ramp': {
     severity: 'stop',
+    also: [{ severity: 'warn', when: 'in a job from elsewhere' }],
     title: 'a ramp or helix is steeper than the house allows',
     why: 'A ramp that is too steep is a plunge: the cutter is pushed down on a centre that hardly cuts.',
     remedy: 'make the ramp longer or the helix flatter',
@@ -226,6 +235,7 @@ export const PROGRAM_RULES = {
   },
   'program/power': {
     severity: 'stop',
+    also: [{ severity: 'warn', when: 'in a job whose work is a sheet of unknown material' }],
     title: 'a cut needs more power than the spindle may give',
     why: 'Power is the specific cutting force of the board times the volume that a motion really removes in its time. Beyond it the spindle slows down in the cut, or trips.',
     remedy: 'take less depth or a lower feed',

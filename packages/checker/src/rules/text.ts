@@ -125,6 +125,12 @@ export const TEXT_RULES = readerRules({
     why: 'The controller skips only comments in the form of the profile, and tries to read any other as words.',
     remedy: 'take the comment out or write it in the form of the profile',
   },
+  'text/comment-form': {
+    severity: 'note',
+    title: 'a comment in the other form than the controller’s',
+    why: 'Design programs write their comments in parentheses or after a semicolon. A controller that has the other form stops at it, and moves nothing.',
+    remedy: 'write the comment in the controller’s form, or take it out',
+  },
   'text/comment-character': {
     severity: 'stop',
     foreign: 'warn',

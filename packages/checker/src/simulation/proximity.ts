@@ -23,12 +23,25 @@ export interface Approach {
 /** Beyond this an approach is of no interest, mm. */
 const HORIZON = 40;
 
+/** What one look at a solid's box costs, and one straight piece measured against it; an edge of its outline costs another. */
+const STEPS_A_LOOK = 5;
+const STEPS_A_PIECE = 100;
+const STEPS_AN_EDGE = 40;
+
+function edgesOf(rings: readonly { readonly length: number }[]): number {
+  let edges = 0;
+  for (const ring of rings) edges += ring.length;
+  return edges * STEPS_AN_EDGE;
+}
+
 /** Remembers, for each solid, how near any turning part came to it. */
 export class ProximityMap {
   private readonly solids: readonly Solid[];
   private readonly parts: readonly Turning[];
   private readonly best: (Approach | undefined)[];
   private readonly reach: number;
+  /** Work that was done, see `Simulation.steps`. */
+  steps = 0;
 
   constructor(solids: readonly Solid[], parts: readonly Turning[]) {
     this.solids = solids;
@@ -58,6 +71,7 @@ export class ProximityMap {
       if (box.minZ - solid.top > Math.min(HORIZON, best ? best.distance : Infinity)) continue;
       near.push(index);
     }
+    this.steps += this.solids.length * STEPS_A_LOOK;
     if (near.length === 0) return;
     pieces((ax, ay, az, bx, by, bz) => {
       for (const index of near) {
@@ -91,6 +105,8 @@ export class ProximityMap {
     // where height changes along the way, short pieces keep "lowest point of the piece" honest
     const pieces =
       dz < 1e-9 || dxy < 1e-9 ? 1 : Math.min(4000, Math.max(1, Math.ceil(Math.min(dz, dxy) / 0.02)));
+    this.steps +=
+      pieces * (STEPS_A_PIECE + (solid.outline.form === 'rings' ? edgesOf(solid.outline.rings) : 0));
     for (let k = 0; k < pieces; k++) {
       const f0 = k / pieces;
       const f1 = (k + 1) / pieces;

@@ -54,6 +54,10 @@ export interface Simulation {
     readonly unsure: boolean;
   }[];
   readonly field: HeightField | null;
+  /** Work that was done: about one step a nanosecond on a machine of today, counted and not timed. */
+  readonly steps: number;
+  /** First motion that was not simulated because the budget was used up; null when all were. */
+  readonly gaveUpAt: number | null;
 }
 
 /** Chords of arcs stay within this of the arc, mm. */
@@ -84,6 +88,10 @@ export interface SimulationOptions {
   readonly cuts?: boolean;
   /** The material as the parts before this one left it; it is cut further, in place. */
   readonly field?: HeightField | null;
+  /** Radius of the smallest cutter that will cut this material, mm; the cutter's own when left out. */
+  readonly finest?: number;
+  /** Steps of work that the simulation may take, see {@link Simulation.steps}; when they are used up it ends where it is. */
+  readonly budget?: number;
 }
 
 /**
@@ -105,26 +113,38 @@ export function simulate(
   const straightRapids = scene.machine.controller.rapids.path === 'straight';
   const top = scene.surface.highest;
   const proximity = new ProximityMap(scene.solids, cutter.parts);
-  const field = options.cuts === false ? null : fieldFor(m, scene, shape, options.field ?? null);
+  const field =
+    options.cuts === false ? null : fieldFor(m, scene, options.finest ?? shape.radius, options.field ?? null);
   const box = emptyExtents();
   const own = emptyExtents();
   let deepestBed: Deepest | null = null;
   let deepestBoard: Deepest | null = null;
   let removedVolume = 0;
+  const budget = options.budget ?? Infinity;
+  let steps = 0;
+  let gaveUpAt: number | null = null;
 
   for (let i = 0; i < m.length; i++) {
+    if (steps + proximity.steps > budget) {
+      gaveUpAt = i;
+      break;
+    }
+    steps += STEPS_A_MOTION;
     programExtents(m, i, box);
     if (!isPlaced(m, i)) continue;
     const rapid = trace.kind[i] === RAPID;
     reset(own);
     motionExtents(m, i, own);
+    if (field && rapid && !straightRapids) steps += boxSteps(field, own, top);
     if (field && rapid && !straightRapids && mightCut(field, own, shape.radius, top)) {
       cuttingRapids.push({ motion: i, volume: 0, unsure: true });
     }
     let volume = 0;
     if (field && own.minZ < top) {
       forEachPiece(m, i, Math.max(CHORD, field.cell / 20), (ax, ay, az, bx, by, bz) => {
-        if (Math.min(az, bz) < top) volume += sweepLine(field, shape, ax, ay, az, bx, by, bz);
+        steps += sweepSteps(field, shape, ax, ay, az, bx, by, bz);
+        if (steps <= budget && Math.min(az, bz) < top)
+          volume += sweepLine(field, shape, ax, ay, az, bx, by, bz);
       });
     }
     proximity.addMotion(i, own, (visit) => forEachPiece(m, i, NEAR_CHORD, visit));
@@ -158,16 +178,48 @@ export function simulate(
     approaches: proximity.approaches(),
     cuttingRapids,
     field,
+    steps: steps + proximity.steps,
+    gaveUpAt,
   };
 }
 
-/** The material of a simulation: what is given, or untouched in cells that fit the work; null when nothing is cut. */
-function fieldFor(
-  m: Motions,
-  scene: Scene,
+/** What a motion costs besides the cells that it sweeps. */
+const STEPS_A_MOTION = 400;
+/** What a straight piece costs besides its cells, a cell of a level sweep with a flat end, and any other cell. */
+const STEPS_A_PIECE = 100;
+const STEPS_A_LEVEL_CELL = 1;
+const STEPS_A_CELL = 25;
+
+/** What sweeping a straight piece costs: the cells under it, more where each needs its own height. */
+function sweepSteps(
+  field: HeightField,
   shape: CutterShape,
-  given: HeightField | null,
-): HeightField | null {
+  ax: number,
+  ay: number,
+  az: number,
+  bx: number,
+  by: number,
+  bz: number,
+): number {
+  const r = shape.radius;
+  const width = Math.min(Math.abs(bx - ax) + 2 * r, field.columns * field.cell);
+  const height = Math.min(Math.abs(by - ay) + 2 * r, field.rows * field.cell);
+  const along = Math.sqrt((bx - ax) * (bx - ax) + (by - ay) * (by - ay)) + 2 * r;
+  const cells = Math.min(width * height, along * 2 * r) / (field.cell * field.cell);
+  const level = shape.form === 'flat' && Math.abs(bz - az) <= 0.02;
+  return STEPS_A_PIECE + cells * (level ? STEPS_A_LEVEL_CELL : STEPS_A_CELL);
+}
+
+/** What looking at every cell of a box costs; nothing where the box is clear of the material or a line. */
+function boxSteps(field: HeightField, box: Extents, top: number): number {
+  if (!(box.maxX > box.minX + 1e-9 && box.maxY > box.minY + 1e-9 && box.minZ < top)) return 0;
+  const width = Math.min(box.maxX - box.minX, field.columns * field.cell);
+  const height = Math.min(box.maxY - box.minY, field.rows * field.cell);
+  return (width * height * 2) / (field.cell * field.cell);
+}
+
+/** The material of a simulation: what is given, or untouched in cells that fit the work; null when nothing is cut. */
+function fieldFor(m: Motions, scene: Scene, radius: number, given: HeightField | null): HeightField | null {
   let cutLength = 0;
   for (let i = 0; i < m.length; i++) {
     const low = Math.min(m.fromZ(i), m.toZ(i));
@@ -175,7 +227,7 @@ function fieldFor(
   }
   const area = (scene.box.maxX - scene.box.minX) * (scene.box.maxY - scene.box.minY);
   if (!(cutLength > 0) || !(area > 0)) return null;
-  return given ?? new HeightField(scene.box, chooseCell(shape.radius, cutLength, area), scene.surface);
+  return given ?? new HeightField(scene.box, chooseCell(radius, cutLength, area), scene.surface);
 }
 
 /** Does material stand in the box of a rapid that moves both X and Y and need not run straight? */
