@@ -17,7 +17,7 @@ import { checkBeside, checkDepths, deepestOf, LISTED, nearestOf } from './depths
 import { checkDividers } from './divider.ts';
 import { inAJob, oneOfEachKind } from './habits.ts';
 import { type GuardPicture, pictureOf } from './picture.ts';
-import { checkJobPlaces, withHomeLifts } from './places.ts';
+import { checkJobPlaces, checkOffsets, withHomeLifts } from './places.ts';
 import { checkJobRapids } from './rapids.ts';
 import { forEachReading, type Reading } from './readings.ts';
 import { type JobSetting, settingOf } from './setting.ts';
@@ -210,7 +210,11 @@ function runOnce({ record, program, options, setting, reading, budget }: Job, ca
     trace,
     simulation: { ...first!.simulation, motions: motionsOf(trace, zeroHeight) },
   };
-  findings.push(...checkTools(whole));
+  findings.push(
+    ...checkTools(whole),
+    ...checkHomes({ ...whole, trace: reading.trace }),
+    ...checkOffsets(program, trace),
+  );
   const told = [...trace.findings.map((d) => inAJob(d, first!, Boolean(options.work))), ...findings];
   return {
     understood: trace.understood,

@@ -42,14 +42,9 @@ function isHomeLift(trace: Trace, i: number): boolean {
   return zAlone && trace.kind[i] === RAPID && trace.rpm[i] === 0 && (z === 0 || Number.isNaN(z));
 }
 
-/** Motions from or to places that nobody can know, and what the job leaves shifted. The first of each kind. */
+/** Motions from or to places that nobody can know. The first of each kind. */
 export function checkJobPlaces(c: Case): Diagnostic[] {
-  return [
-    ...checkMachineMoves(c),
-    ...checkWorkOffset(c),
-    ...checkUnplaced(c),
-    ...checkAxisOffsets(c.file, c.trace),
-  ];
+  return [...checkWorkOffset(c), ...checkUnplaced(c)];
 }
 
 function checkWorkOffset(c: Case): Diagnostic[] {
@@ -89,13 +84,18 @@ function same(a: number, b: number): boolean {
   return a === b || (Number.isNaN(a) && Number.isNaN(b));
 }
 
-/** G92: restored from a program before, or left in force for the next one. */
-function checkAxisOffsets(file: ProgramFile, trace: Trace): Diagnostic[] {
+/** Offsets that the job rewrites, restores from a program before, or leaves in force for the next one. */
+export function checkOffsets(file: ProgramFile, trace: Trace): Diagnostic[] {
+  const found: Diagnostic[] = [];
+  const origin = trace.events.find((e) => e.kind === 'origin');
+  if (origin) {
+    const message = `G10 rewrites work offset ${origin.value}`;
+    found.push(report({ code: 'guard/origin-rewritten', ...inFile(file, origin.line, 'G'), message }));
+  }
   const words = trace.events.filter((e) => e.kind === 'axis-offset');
   const [first] = words;
   const last = words.at(-1);
-  if (first === undefined || last === undefined) return [];
-  const found: Diagnostic[] = [];
+  if (first === undefined || last === undefined) return found;
   if (first.text === 'G92.3') {
     const message = 'G92.3 brings back an axis offset that another program has left';
     found.push(report({ code: 'guard/offset-unknown', ...inFile(file, first.line, 'G'), message }));

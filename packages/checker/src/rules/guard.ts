@@ -44,6 +44,12 @@ export const GUARD_RULES = {
     why: 'Beside the bed stand frame, rails and legs of the machine, which the profile does not describe. Below the bed’s surface there is nothing to cut, and much to hit.',
     remedy: 'check the origin of the job, and where it has its Z 0',
   },
+  'guard/origin-rewritten': {
+    severity: 'stop',
+    title: 'the job rewrites a work offset',
+    why: 'The operator measured that offset. Every program that is run after the job, the house’s own ones too, goes to another place.',
+    remedy: 'take the G10 out and set the offset by hand, with the work in view',
+  },
   'guard/offset-unknown': {
     severity: 'stop',
     title: 'the job brings back an axis offset of another program',

@@ -148,6 +148,7 @@ export const STATE_RULES = readerRules({
   },
   'state/origin-rewritten': {
     severity: 'stop',
+    foreign: 'warn',
     title: 'a work offset is rewritten by the program (G10)',
     why: 'The operator measured that offset; every later program uses the new one.',
     remedy: 'leave work offsets to the operator',
