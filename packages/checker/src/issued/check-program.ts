@@ -3,12 +3,18 @@ import type { MachineRecord, ManifestProgram } from '@bedledger/fleet';
 import type { ProgramFigures, ProgramFile } from '../model.ts';
 import { type Case, homeInProgram, roundingOf, simulatedCutter } from '../programs/case.ts';
 import { checkFeeds } from '../programs/feeds.ts';
-import { checkExtraction } from '../programs/outputs.ts';
+import { checkExtraction, checkOutputs } from '../programs/outputs.ts';
 import { checkPlaces } from '../programs/places.ts';
 import { checkLinks, checkRapids } from '../programs/rapids.ts';
 import { checkRestarts, checkSpindle } from '../programs/spindle.ts';
 import { checkOwnTool } from '../programs/tools.ts';
-import { checkBedDepth, checkBedKnown, checkSolids, checkTravel } from '../programs/travel.ts';
+import {
+  checkBedDepth,
+  checkBedKnown,
+  checkBesideBed,
+  checkSolids,
+  checkTravel,
+} from '../programs/travel.ts';
 import { checkVisiting } from '../programs/visiting.ts';
 import { readProgram } from '../reader/read-program.ts';
 import { inFile, report } from '../report.ts';
@@ -113,6 +119,7 @@ function checkAnew(
     ...checkSolids(c),
     ...checkLinks(c),
     ...checkRestarts(c),
+    ...checkOutputs(c, 'issued'),
     ...checkOwnTool(c, c.cutter?.number ?? null),
     ...judged.findings,
   );
@@ -215,6 +222,7 @@ function checkCutting(c: Case, { operation, form }: ManifestProgram): Diagnostic
     ...checkExtraction(c),
     ...checkBedDepth(c, mayCutBed ? 'to-cut-limit' : 'not-at-all'),
     ...checkBedKnown(c),
+    ...checkBesideBed(c),
   ];
 }
 

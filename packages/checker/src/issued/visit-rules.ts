@@ -11,11 +11,11 @@ interface Stop {
   readonly line: number;
 }
 
-/** Stops of a visiting program: where the machine stands at each, in order. */
+/** Stops of a visiting program, M0 alone: where the machine stands at each, in order. M1 and M60 may not stop it. */
 function stopsOf(c: Case): Stop[] {
   const m = c.simulation.motions;
   return c.trace.events
-    .filter((e) => (e.kind === 'stop' || e.kind === 'optional-stop') && e.at > 0)
+    .filter((e) => e.kind === 'stop' && e.value === 0 && e.at > 0)
     .map((e) => ({ x: m.toX(e.at - 1), y: m.toY(e.at - 1), line: e.line }));
 }
 

@@ -1,46 +1,18 @@
-import { join } from 'node:path';
-import { loadFleet, type MachineRecord } from '@bedledger/fleet';
+import type { MachineRecord } from '@bedledger/fleet';
 import { describe, expect, it } from 'vitest';
-import { bedAsItStands } from '../issued/operations.ts';
-import { readProgram } from '../reader/index.ts';
-import { sceneOf } from '../scene/scene.ts';
-import { simulate } from '../simulation/simulate.ts';
-import { type Case, homeInProgram, simulatedCutter } from './case.ts';
+import { caseOf, recordOf, START } from '../testing/case-of.ts';
 import { checkHomes } from './homes.ts';
 
-const FLEET = join(import.meta.dirname, '../../../../test/fixtures/fleets/controllers');
-const { machines } = loadFleet(FLEET);
-
-/** A machine of that fleet, and where it is said to stand at home. */
-function recordOf(id: string, home: MachineRecord['machine']['home']): MachineRecord {
-  const record = machines.find((m) => m.id === id)?.record;
-  if (!record) throw new Error(`no machine ${id}`);
-  return { ...record, machine: { ...record.machine, home } };
-}
-
 const CORNER = { at: [640, 560], z: 140 } as const;
-const G53 = recordOf('gannet', CORNER);
-const G53_UNKNOWN = recordOf('gannet', null);
-const G28 = recordOf('petrel', CORNER);
-const G28_UNKNOWN = recordOf('petrel', null);
-
-function caseOf(record: MachineRecord, body: string): Case {
-  const text = `G17 G21 G40 G49 G80 G90 G94 G54 G98\n${body}M2\n`;
-  const file = { path: 'program.ngc', text };
-  const cutter = record.cutters.get('upcut-6')!;
-  const scene = sceneOf(record, bedAsItStands(record));
-  const home = homeInProgram(record.machine, 0);
-  const trace = readProgram(text, file.path, record.machine.controller, {
-    strict: false,
-    ...(home ? { home } : {}),
-  });
-  const simulation = simulate(trace, scene, simulatedCutter(record, cutter), { zeroHeight: 0 });
-  return { record, file, trace, scene, simulation, cutter, zeroHeight: 0 };
-}
+const G53 = recordOf('gannet', { home: CORNER });
+const G53_UNKNOWN = recordOf('gannet', { home: null });
+const G28 = recordOf('petrel', { home: CORNER });
+const G28_UNKNOWN = recordOf('petrel', { home: null });
+const run = (record: MachineRecord, body: string) => caseOf(record, `${START}${body}M2\n`);
 
 const CODES = ['program/machine-coordinates', 'program/home-low', 'program/home-turning'] as const;
 const found = (record: MachineRecord, body: string): string[] =>
-  checkHomes(caseOf(record, body)).map((f) => f.code);
+  checkHomes(run(record, body)).map((f) => f.code);
 
 describe('motions in machine coordinates', () => {
   it.each([
@@ -73,19 +45,19 @@ describe('motions in machine coordinates', () => {
 
 describe('a known home', () => {
   it('is where the machine stands afterwards, in the coordinates of the program', () => {
-    const { trace } = caseOf(G53, 'G53 G0 Z0\nG53 G0 X0 Y0\nG0 X10\n');
+    const { trace } = run(G53, 'G53 G0 Z0\nG53 G0 X0 Y0\nG0 X10\n');
     expect([...trace.z]).toEqual([140, 140, 140]);
     expect([...trace.x]).toEqual([Number.NaN, 640, 10]);
     expect([...trace.y]).toEqual([Number.NaN, 560, 560]);
   });
 
   it('is the machine’s and not the program’s: the extents of the program do not reach to it', () => {
-    const { simulation } = caseOf(G53, 'G53 G0 Z0\nG0 Z60\nX10 Y20\nX300 Y250\nG53 G0 Z0\n');
+    const { simulation } = run(G53, 'G53 G0 Z0\nG0 Z60\nX10 Y20\nX300 Y250\nG53 G0 Z0\n');
     expect(simulation.extents).toEqual({ minX: 10, maxX: 300, minY: 20, maxY: 250, minZ: 60, maxZ: 60 });
   });
 
   it('holds in the work offset of the datum alone', () => {
-    const { trace } = caseOf(G53, 'G55\nG53 G0 Z0\nG0 X10\n');
+    const { trace } = run(G53, 'G55\nG53 G0 Z0\nG0 X10\n');
     expect(trace.z[1]).toBeNaN();
   });
 });

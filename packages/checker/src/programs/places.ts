@@ -2,7 +2,7 @@ import { type Diagnostic, exactLength, exactPlace, type Units } from '@bedledger
 import { inFile, report } from '../report.ts';
 import { isPlaced, type Motions } from '../simulation/motions.ts';
 import { MACHINE, RAPID } from '../trace.ts';
-import { type Case, roundingOf } from './case.ts';
+import { type Case, RAPID_AIR, roundingOf } from './case.ts';
 import { checkHomes } from './homes.ts';
 
 /** Start, end, frame, and every motion from or to a place that the program has not given. */
@@ -73,12 +73,14 @@ function checkGivenPlaces(c: Case): Diagnostic[] {
   return [];
 }
 
-/** Z alone up to the clear height, or X and Y together at the clear height: how a program may begin. */
+/** Z alone up to the clear height, or X and Y together above everything on the bed: how a program may begin. */
 function isHarmless(c: Case, i: number, clear: number): boolean {
   const m = c.simulation.motions;
   const z = m.toZ(i);
   if (c.trace.kind[i] !== RAPID || !(z >= clear)) return false;
-  const across = m.fromZ(i) >= clear && !Number.isNaN(m.toX(i)) && !Number.isNaN(m.toY(i));
+  // where X and Y come from is not known, so the way may lead over the highest clamp
+  const free = Math.max(clear, c.scene.highest + RAPID_AIR - roundingOf(c.record.machine.controller));
+  const across = m.fromZ(i) >= free && !Number.isNaN(m.toX(i)) && !Number.isNaN(m.toY(i));
   const up = m.toX(i) === m.fromX(i) && m.toY(i) === m.fromY(i);
   return movesZAlone(m, i) || across || up;
 }

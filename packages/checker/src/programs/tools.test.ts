@@ -1,38 +1,13 @@
-import { join } from 'node:path';
-import { loadFleet, type MachineRecord } from '@bedledger/fleet';
 import { describe, expect, it } from 'vitest';
-import { bedAsItStands } from '../issued/operations.ts';
-import { readProgram } from '../reader/index.ts';
 import type { TOOL_RULES } from '../rules/tool.ts';
-import { sceneOf } from '../scene/scene.ts';
-import { simulate } from '../simulation/simulate.ts';
+import { caseOf, recordOf, START } from '../testing/case-of.ts';
 import { NOT_SAID } from '../trace.ts';
-import { type Case, simulatedCutter } from './case.ts';
 import { checkOwnTool, toolStretches } from './tools.ts';
-
-const FLEET = join(import.meta.dirname, '../../../../test/fixtures/fleets/controllers');
-const { machines } = loadFleet(FLEET);
-
-function recordOf(id: string): MachineRecord {
-  const record = machines.find((m) => m.id === id)?.record;
-  if (!record) throw new Error(`no machine ${id}`);
-  return record;
-}
 
 /** Petrel has a changer and keeps lengths; on puffin cutters are put in by hand at a stop. */
 const CHANGER = recordOf('petrel');
 const BY_HAND = recordOf('puffin');
 
-function caseOf(record: MachineRecord, text: string): Case {
-  const file = { path: 'program.ngc', text };
-  const cutter = record.cutters.get('upcut-6')!;
-  const scene = sceneOf(record, bedAsItStands(record));
-  const trace = readProgram(text, file.path, record.machine.controller, { strict: false });
-  const simulation = simulate(trace, scene, simulatedCutter(record, cutter), { zeroHeight: 0 });
-  return { record, file, trace, scene, simulation, cutter, zeroHeight: 0 };
-}
-
-const START = 'G17 G21 G40 G49 G80 G90 G94 G54 G98\n';
 const CUT = 'G0 Z60\nS12000 M3\nG4 P6\nG0 X300 Y250\nZ25\nG1 Z17 F800\nX320 F1500\nG0 Z60\nM5\nM2\n';
 const FETCHED = 'M5\nT1 M6\nG43 H1\n';
 
@@ -41,7 +16,7 @@ interface Sample {
   /** The same program with the fault mended. */
   readonly good: string;
   readonly line: number;
-  readonly record?: MachineRecord;
+  readonly record?: ReturnType<typeof recordOf>;
   /** Number of the cutter that the program is made for; null: nothing in the spindle. Default: 1. */
   readonly expected?: number | null;
 }

@@ -1,7 +1,8 @@
 import { type Diagnostic, exactLength, exactPlace } from '@bedledger/diagnostics';
 import { inFile, report } from '../report.ts';
 import { commandLimit } from '../scene/bed-depth.ts';
-import { emptyExtents, motionExtents } from '../simulation/motions.ts';
+import { emptyExtents, isPlaced, motionExtents } from '../simulation/motions.ts';
+import { RAPID } from '../trace.ts';
 import { type Case, roundingOf } from './case.ts';
 
 /** Nearer than this to a solid is a hit, mm; less where the house lets a refit stop nearer above an insert. */
@@ -107,10 +108,38 @@ export function checkBedKnown(c: Case): Diagnostic[] {
   ];
 }
 
+/** Beside the bed and below its surface there is nothing to cut, but the frame, the rails and the rack. */
+export function checkBesideBed(c: Case): Diagnostic[] {
+  const { units, controller } = c.record.machine;
+  const { motions: m, cutter } = c.simulation;
+  const surface = -roundingOf(controller);
+  for (let i = 0; i < m.length; i++) {
+    const low = Math.min(m.fromZ(i), m.toZ(i));
+    if (!(low < surface) || !isPlaced(m, i)) continue;
+    const [x, y] = [m.toX(i), m.toY(i)];
+    if (c.scene.overBed({ minX: x, maxX: x, minY: y, maxY: y }, cutter.shape.radius)) continue;
+    return [
+      report({
+        code: 'program/beside-bed',
+        ...inFile(c.file, c.trace.line[i]!, 'Z'),
+        message: `the tip is ${exactLength(-low, units)} below the surface of the bed and beside it, at ${exactPlace([x, y], units)}`,
+        facts: { found: -low, x, y },
+      }),
+    ];
+  }
+  return [];
+}
+
 /** Least distance that a turning part keeps from solids, mm. */
 function metalLimit(c: Case): number {
   const { refitSkin, coverMin } = c.record.house.stack;
   return Math.min(METAL_AIR, 0.9 * refitSkin, 0.9 * coverMin);
+}
+
+function wayText(c: Case, motion: number): string {
+  const { rapids } = c.record.machine.controller;
+  const sure = rapids.path === 'straight' || c.trace.kind[motion] !== RAPID;
+  return sure ? '' : ' (rapids of this controller may pass anywhere between their ends)';
 }
 
 export function checkSolids(c: Case): Diagnostic[] {
@@ -124,8 +153,8 @@ export function checkSolids(c: Case): Diagnostic[] {
         ...inFile(c.file, c.trace.line[a.motion]!),
         message:
           a.distance <= 0
-            ? `the ${a.part} meets the ${a.solid.name} at ${exactPlace([a.x, a.y], units)}, Z ${exactLength(a.z, units)}`
-            : `the ${a.part} comes within ${exactLength(a.distance, units)} of the ${a.solid.name}, at least ${exactLength(limit, units)} is needed`,
+            ? `the ${a.part} meets the ${a.solid.name} at ${exactPlace([a.x, a.y], units)}, Z ${exactLength(a.z, units)}${wayText(c, a.motion)}`
+            : `the ${a.part} comes within ${exactLength(a.distance, units)} of the ${a.solid.name}, at least ${exactLength(limit, units)} is needed${wayText(c, a.motion)}`,
         facts: {
           distance: a.distance,
           needed: limit,

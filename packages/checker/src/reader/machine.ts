@@ -378,10 +378,10 @@ export class Machine {
       return;
     }
     const b = this.block;
-    const output = known.find((o) =>
+    const meant = known.filter((o) =>
       o.words.every((w) => this.has(w.letter) && Math.abs(b.value[w.letter]! - w.value) <= 0.0001),
     );
-    if (output === undefined) {
+    if (meant.length === 0) {
       const expected = known
         .map((o) => o.words.map((w) => `${NAME[w.letter]}${w.value}`).join(' '))
         .join(' or ');
@@ -392,7 +392,8 @@ export class Machine {
       );
       return;
     }
-    this.event('auxiliary', code, `${output.name} ${output.on ? 'on' : 'off'}`);
+    // one code may switch several outputs, M9 off mist and coolant
+    for (const { name, on } of meant) this.event('auxiliary', code, `${name} ${on ? 'on' : 'off'}`);
   }
 
   /** Does this code switch an output off? */

@@ -20,6 +20,12 @@ export const PROGRAM_RULES = {
     why: 'Only marking the bed, and boring the clearance holes of a first fit at sites that are bored already, may pass the bed surface. Everything else ends in the board.',
     remedy: 'check the height of Z 0 and the board’s thickness in the ledger, then regenerate',
   },
+  'program/beside-bed': {
+    severity: 'stop',
+    title: 'the cutter goes below the surface of the bed beside it',
+    why: 'Off the bed there is nothing to cut, and below its surface stand the frame, the rails and the rack.',
+    remedy: 'check X, Y and the depth of this motion',
+  },
   'program/metal': {
     severity: 'stop',
     title: 'a turning part comes too near to something that must not be met',

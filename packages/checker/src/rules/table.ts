@@ -3,6 +3,7 @@ import { DOCUMENT_RULES } from './documents.ts';
 import { GRAMMAR_RULES } from './grammar.ts';
 import { GUARD_RULES } from './guard.ts';
 import { INTERLOCK_RULES } from './interlock.ts';
+import { OUTPUT_RULES } from './output.ts';
 import { PROGRAM_RULES } from './program.ts';
 import type { ReaderRule } from './reader-rule.ts';
 import { STATE_RULES } from './state.ts';
@@ -16,6 +17,7 @@ export type CheckerCode =
   | ReaderCode
   | keyof typeof PROGRAM_RULES
   | keyof typeof TOOL_RULES
+  | keyof typeof OUTPUT_RULES
   | keyof typeof WORK_RULES
   | keyof typeof DOCUMENT_RULES
   | keyof typeof INTERLOCK_RULES
@@ -33,6 +35,7 @@ export const CHECKER_RULES: RuleTable<CheckerCode> = {
   ...READER_RULES,
   ...PROGRAM_RULES,
   ...TOOL_RULES,
+  ...OUTPUT_RULES,
   ...WORK_RULES,
   ...DOCUMENT_RULES,
   ...INTERLOCK_RULES,

@@ -88,3 +88,20 @@ export function planDistance(solid: Solid, ax: number, ay: number, bx: number, b
   }
   return least;
 }
+
+/** Horizontal distance from an upright rectangle to the solid's outline; 0 when they overlap. */
+export function regionDistance(
+  solid: Solid,
+  { minX, maxX, minY, maxY }: { minX: number; maxX: number; minY: number; maxY: number },
+): number {
+  const o = solid.outline;
+  const [x, y] = o.form === 'disc' ? [o.x, o.y] : o.rings[0]![0]!;
+  // wholly inside: no edge of the rectangle comes near it
+  if (x >= minX && x <= maxX && y >= minY && y <= maxY) return 0;
+  return Math.min(
+    planDistance(solid, minX, minY, maxX, minY),
+    planDistance(solid, maxX, minY, maxX, maxY),
+    planDistance(solid, maxX, maxY, minX, maxY),
+    planDistance(solid, minX, maxY, minX, minY),
+  );
+}

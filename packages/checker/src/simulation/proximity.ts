@@ -1,5 +1,5 @@
 import type { Solid } from '../scene/solid.ts';
-import { planDistance } from '../scene/solid.ts';
+import { planDistance, regionDistance } from '../scene/solid.ts';
 
 /** An upright cylinder that moves with the cutter: `from` and `to` are heights above the tip. */
 export interface Turning {
@@ -89,6 +89,26 @@ export class ProximityMap {
     });
   }
 
+  /**
+   * Takes a motion into account that may pass anywhere in its box: a rapid of several axes that each run at their own
+   * speed.
+   */
+  addRegion(
+    motion: number,
+    box: { minX: number; minY: number; maxX: number; maxY: number; minZ: number; maxZ: number },
+  ): void {
+    const r = this.reach;
+    const middle = { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 };
+    for (let index = 0; index < this.solids.length; index++) {
+      const solid = this.solids[index]!;
+      const b = solid.box;
+      if (box.maxX + r < b.minX || box.minX - r > b.maxX || box.maxY + r < b.minY || box.minY - r > b.maxY)
+        continue;
+      const plan = regionDistance(solid, box) - solid.uncertainty;
+      this.keep(index, plan, { motion, low: box.minZ, high: box.maxZ, ...middle });
+    }
+  }
+
   private measure(
     index: number,
     motion: number,
@@ -119,25 +139,27 @@ export class ProximityMap {
       const plan = planDistance(solid, x0, y0, x1, y1) - solid.uncertainty;
       const low = Math.min(z0, z1);
       const high = Math.max(z0, z1);
-      for (const part of this.parts) {
-        const aside = plan - part.radius;
-        const above = low + part.from - solid.top;
-        const below = solid.bottom - (high + part.to);
-        const apart = Math.max(above, below);
-        const distance =
-          aside > 0 && apart > 0 ? Math.sqrt(aside * aside + apart * apart) : Math.max(aside, apart);
-        const best = this.best[index];
-        if (distance < HORIZON && (!best || distance < best.distance)) {
-          this.best[index] = {
-            solid,
-            distance,
-            motion,
-            part: part.name,
-            x: (x0 + x1) / 2,
-            y: (y0 + y1) / 2,
-            z: low,
-          };
-        }
+      this.keep(index, plan, { motion, low, high, x: (x0 + x1) / 2, y: (y0 + y1) / 2 });
+    }
+  }
+
+  /** Remembers how near each part comes to a solid whose outline is `plan` away from the axis, if it is the nearest yet. */
+  private keep(
+    index: number,
+    plan: number,
+    { motion, low, high, x, y }: { motion: number; low: number; high: number; x: number; y: number },
+  ): void {
+    const solid = this.solids[index]!;
+    for (const part of this.parts) {
+      const aside = plan - part.radius;
+      const above = low + part.from - solid.top;
+      const below = solid.bottom - (high + part.to);
+      const apart = Math.max(above, below);
+      const distance =
+        aside > 0 && apart > 0 ? Math.sqrt(aside * aside + apart * apart) : Math.max(aside, apart);
+      const best = this.best[index];
+      if (distance < HORIZON && (!best || distance < best.distance)) {
+        this.best[index] = { solid, distance, motion, part: part.name, x, y, z: low };
       }
     }
   }

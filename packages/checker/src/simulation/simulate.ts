@@ -147,7 +147,8 @@ export function simulate(
           volume += sweepLine(field, shape, ax, ay, az, bx, by, bz);
       });
     }
-    proximity.addMotion(i, own, (visit) => forEachPiece(m, i, NEAR_CHORD, visit));
+    if (rapid && !straightRapids && axesMoved(own) > 1) proximity.addRegion(i, own);
+    else proximity.addMotion(i, own, (visit) => forEachPiece(m, i, NEAR_CHORD, visit));
     removed[i] = volume;
     removedVolume += volume;
     if (rapid && volume > RAPID_VOLUME) cuttingRapids.push({ motion: i, volume, unsure: false });
@@ -230,9 +231,14 @@ function fieldFor(m: Motions, scene: Scene, radius: number, given: HeightField |
   return given ?? new HeightField(scene.box, chooseCell(radius, cutLength, area), scene.surface);
 }
 
-/** Does material stand in the box of a rapid that moves both X and Y and need not run straight? */
+function axesMoved(box: Extents): number {
+  const moved = (from: number, to: number): number => (to > from + 1e-9 ? 1 : 0);
+  return moved(box.minX, box.maxX) + moved(box.minY, box.maxY) + moved(box.minZ, box.maxZ);
+}
+
+/** Does material stand in the box of a rapid of several axes, which need not run straight? */
 function mightCut(field: HeightField, box: Extents, radius: number, top: number): boolean {
-  if (!(box.maxX > box.minX + 1e-9 && box.maxY > box.minY + 1e-9 && box.minZ < top)) return false;
+  if (!(axesMoved(box) > 1 && box.minZ < top)) return false;
   const margin = radius - 1e-9;
   const height = field.highestIn(box.minX - margin, box.minY - margin, box.maxX + margin, box.maxY + margin);
   return height > Math.round(box.minZ * UNITS) + 1;

@@ -128,6 +128,11 @@ export const AREAS: Readonly<Record<Area, { readonly title: string; readonly abo
     about:
       'Which cutter each motion is made with, whether the length in force is its own, and when it may be changed.',
   },
+  output: {
+    title: 'Outputs',
+    about:
+      'What a program switches besides the spindle: vacuum, extraction, coolant, the overrides of the panel.',
+  },
   work: {
     title: 'Work that a program leaves',
     about:
