@@ -22,7 +22,7 @@ export interface PitchRule {
  * much as an inner one. A profile that states its pitch has decided: it is kept, and the deflections are told.
  */
 export function pitchRule(record: MachineRecord): PitchRule {
-  const { machine, stock, house } = record;
+  const { machine, plannedStock: stock, house } = record;
   const plate = {
     modulus: stock.modulus,
     poisson: stock.poisson,

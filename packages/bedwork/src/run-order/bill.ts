@@ -63,7 +63,7 @@ export function billOf(context: WorkContext): BillLine[] {
   }
   if (!state.board) {
     lines.push({
-      item: `board ${record.stock.title}, ${lengthText(machine.board.size[0], machine.units)} × ${lengthText(machine.board.size[1], machine.units)}`,
+      item: `board ${record.plannedStock.title}, ${lengthText(machine.board.size[0], machine.units)} × ${lengthText(machine.board.size[1], machine.units)}`,
       quantity: 1,
       unit: 'sheets',
       note: 'measure it in several places before it is fitted',

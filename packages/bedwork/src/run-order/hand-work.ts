@@ -290,7 +290,7 @@ export const fitNewBoard: HandStep = (sheet) => {
     title: 'Fit a new board',
     lines: [
       'no skim is left on this board: take the screws out, lift it off, clean bed and inserts',
-      `measure the new board (${context.record.stock.title}) in at least four places and record it: pockets and refit holes are issued then`,
+      `measure the new board (${context.record.plannedStock.title}) in at least four places and record it: pockets and refit holes are issued then`,
     ],
     record: [{ label: 'thickness in four places', unit: context.machine.units }],
     cautions: [CAUTIONS.chips, CAUTIONS.metal],

@@ -215,6 +215,7 @@ export function recordOf(
     house: over.house ?? HOUSE,
     planned: m6Fixing(),
     stock: STOCK,
+    plannedStock: STOCK,
     cutters: CUTTERS,
     revision: '1.0.0',
     sources: [],

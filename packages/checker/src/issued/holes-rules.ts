@@ -147,7 +147,7 @@ function checkCoverage(
   scene: Scene,
 ): Diagnostic[] {
   const { units } = record.machine;
-  const { machine, house, stock } = record;
+  const { machine, house, plannedStock: stock } = record;
   if (holes.length === 0) return [];
   const { layout } = machine.fixing;
   const t = machine.board.leastThickness / 1000;

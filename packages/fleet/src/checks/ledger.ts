@@ -3,7 +3,7 @@ import { bounds, containsPoint, type Region } from '@bedledger/geometry';
 import { bedRegion } from '../features/regions.ts';
 import type { SharedData } from '../load/shared.ts';
 import type { FactOf, Ledger } from '../model/ledger.ts';
-import type { Machine } from '../model/machine.ts';
+import { DUTIES, type Machine } from '../model/machine.ts';
 import type { BoardStock } from '../model/shared.ts';
 import { below, type Findings, type Locator, report } from '../report.ts';
 import { boxHolds } from './boxes.ts';
@@ -24,6 +24,7 @@ export function* bedFactFindings(
   at: Locator,
 ): Findings {
   const bed = { machine, region: bedRegion(machine) };
+  const onTheBed = ledger.facts.findLastIndex((f) => f.fact === 'board');
   for (const [i, f] of ledger.facts.entries()) {
     const here = below(at, 'facts', i);
     switch (f.fact) {
@@ -41,9 +42,11 @@ export function* bedFactFindings(
           yield report({
             code: 'ledger/unknown-reference',
             ...here(['stock']),
+            severity: i === onTheBed ? 'stop' : 'warn',
             message: `there is no board stock \`${f.stock}\` in shared/boards.yaml`,
           });
         }
+        if (stock && i === onTheBed) yield* otherStock(stock, machine, shared, here);
         yield* readings(f.thickness, stock, machine.units, here);
         break;
       }
@@ -66,6 +69,32 @@ export function* bedFactFindings(
       default:
         f satisfies never;
     }
+  }
+}
+
+/** The board on the bed decides what is cut and how; where it is not what the profile asks for, that is said. */
+function* otherStock(fitted: BoardStock, machine: Machine, shared: SharedData, at: Locator): Findings {
+  const planned = shared.boards?.get(machine.board.stock);
+  if (!planned || planned.id === fitted.id) return;
+  const { units } = machine;
+  const named = ({ id, material, thickness }: BoardStock): string =>
+    `${id} (${material}, ${writtenLength(thickness, units)})`;
+  yield report({
+    code: 'ledger/other-stock',
+    ...at(['stock']),
+    severity: fitted.material === planned.material ? 'note' : 'warn',
+    message: `the board on the bed is ${named(fitted)}, the profile asks for ${named(planned)}: feeds, air and thickness follow the board on the bed, the next one is to be ${planned.id}`,
+  });
+  if (fitted.material === planned.material) return;
+  for (const duty of DUTIES) {
+    const cutter = duty === 'mark' ? undefined : shared.cutters?.get(machine.cutters[duty] ?? '');
+    if (!cutter || cutter.chipLoad[fitted.material] !== undefined) continue;
+    yield report({
+      code: 'ledger/no-chip-load',
+      ...at(['stock']),
+      message: `${cutter.id}, the cutter for ${duty}, has no chip load for \`${fitted.material}\`, the material of the board on the bed`,
+      help: `add \`${fitted.material}\` to its \`chip_load\` in shared/cutters.yaml, or name another cutter for ${duty}`,
+    });
   }
 }
 

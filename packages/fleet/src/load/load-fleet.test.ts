@@ -121,6 +121,47 @@ describe('a fleet on disk', () => {
     expect(inputs().get('curlew')).toBe(before.get('curlew'));
   });
 
+  describe('the board on the bed decides, not the one that the profile asks for', () => {
+    const fitted = (stock: string): ReturnType<typeof loadFleet> => {
+      change('machines/curlew/ledger.yaml', (t) => t.replace('stock: mdf-18', `stock: ${stock}`));
+      return loadFleet(root, { only: ['curlew'] });
+    };
+    const told = ({ diagnostics }: ReturnType<typeof loadFleet>): string[] =>
+      diagnostics.filter((d) => d.code.startsWith('ledger/')).map((d) => `${d.severity} ${d.code}`);
+
+    test('another board of the same material: said, and what is cut follows it', () => {
+      const loaded = fitted('mdf-19');
+      expect(told(loaded)).toEqual(['note ledger/other-stock']);
+      const [record] = loaded.fleet!.machines;
+      expect([record?.stock.id, record?.plannedStock.id]).toEqual(['mdf-19', 'mdf-18']);
+      const boards = record!.sources.map((s) => s.path).filter((p) => p.startsWith('shared/boards'));
+      expect(boards).toEqual(['shared/boards.yaml#mdf-18', 'shared/boards.yaml#mdf-19']);
+    });
+
+    test('of a material that a cutter of the machine is not made for: stops, with the cutter and the duty', () => {
+      change('shared/boards.yaml', (t) =>
+        t.replace(
+          '  mdf-19:',
+          '  ply-18:\n    title: Plywood\n    material: plywood\n    thickness: 18\n    sheet: [1250, 2500]\n    modulus: 6\n    poisson: 0.1\n    density: 650\n  mdf-19:',
+        ),
+      );
+      const loaded = fitted('ply-18');
+      expect([...new Set(told(loaded))]).toEqual(['stop ledger/no-chip-load', 'warn ledger/other-stock']);
+      expect(renderDiagnosticsText(loaded.diagnostics)).toMatch(
+        /upcut-5, the cutter for pocket, has no chip load for `plywood`/,
+      );
+      // Followed: the chip load is there, and the machine with it.
+      change('shared/cutters.yaml', (t) =>
+        t.replaceAll(/chip_load: \{ (mdf: \[[^\]]*\])/g, 'chip_load: { plywood: [0.05, 0.1], $1'),
+      );
+      expect(told(loadFleet(root, { only: ['curlew'] }))).toEqual(['warn ledger/other-stock']);
+    });
+
+    test('of a stock that the shared list does not have: stops', () => {
+      expect(told(fitted('mdf-17'))).toEqual(['stop ledger/unknown-reference']);
+    });
+  });
+
   test('a machine behind a link is a machine', () => {
     renameSync(join(root, 'machines/heron'), join(root, 'heron-elsewhere'));
     symlinkSync('../heron-elsewhere', join(root, 'machines/heron'));

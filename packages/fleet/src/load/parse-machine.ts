@@ -65,12 +65,14 @@ export function parseMachine(files: MachineFiles, shared: SharedData): ParsedMac
   const resolved = machine && shared.fixing(machine.fixing.use, units);
   if (resolved) diagnostics.push(...resolved.diagnostics);
   const fixing = resolved?.fixing;
-  const stock = machine && shared.boards?.get(machine.board.stock);
+  const plannedStock = machine && shared.boards?.get(machine.board.stock);
+  const fitted = ledger?.state.board;
+  const stock = fitted ? shared.boards?.get(fitted.stock) : plannedStock;
 
   const sorted = sortDiagnostics(diagnostics);
   const { id } = files;
   const { cutters, house } = shared;
-  const complete = machine && ledger && revision && fixing && stock && cutters && house;
+  const complete = machine && ledger && revision && fixing && stock && plannedStock && cutters && house;
   if (hasStop(sorted) || !complete) return { id, record: null, diagnostics: sorted };
   const record: MachineRecord = {
     machine,
@@ -81,9 +83,10 @@ export function parseMachine(files: MachineFiles, shared: SharedData): ParsedMac
     house,
     planned: fixing,
     stock,
+    plannedStock,
     cutters,
     revision,
-    sources: sourcesOf(files, machine, shared, revision),
+    sources: sourcesOf(files, { machine, fitted: stock.id, shared, revision }),
   };
   return { id, record, diagnostics: sorted };
 }
@@ -263,9 +266,18 @@ function readVersion(files: MachineFiles, diagnostics: Diagnostic[]): string | n
 /** Input files of one machine; of the shared lists only the entries it uses, so that others do not touch it. */
 function sourcesOf(
   files: MachineFiles,
-  machine: Machine,
-  shared: SharedData,
-  revision: string,
+  {
+    machine,
+    fitted,
+    shared,
+    revision,
+  }: {
+    readonly machine: Machine;
+    /** Stock of the board on the bed. */
+    readonly fitted: string;
+    readonly shared: SharedData;
+    readonly revision: string;
+  },
 ): SourceFile[] {
   const sources: SourceFile[] = [];
   for (const f of [files.profile, files.ledger, files.survey, ...files.heights, shared.houseFile]) {
@@ -276,7 +288,8 @@ function sourcesOf(
     sources.push({ path: `${path}#${id}`, sha256: sha256(canonicalJson(value)) });
   const used = new Set(DUTIES.flatMap((duty) => machine.cutters[duty] ?? []));
   for (const id of used) entry(SHARED_PATHS.cutters, id, shared.cutters?.get(id));
-  entry(SHARED_PATHS.boards, machine.board.stock, shared.boards?.get(machine.board.stock));
+  for (const id of new Set([machine.board.stock, fitted]))
+    entry(SHARED_PATHS.boards, id, shared.boards?.get(id));
   entry(SHARED_PATHS.fixings, machine.fixing.use, shared.fixings?.get(machine.fixing.use));
   return sources.sort((a, b) => (a.path < b.path ? -1 : a.path > b.path ? 1 : 0));
 }

@@ -39,7 +39,10 @@ export interface MachineRecord {
   readonly house: House;
   /** What the profile asks for. What stands on the bed is in `state`: see `asBuilt`. */
   readonly planned: Fixing;
+  /** Of the board on the bed, as recorded; without one, what the profile asks for. */
   readonly stock: BoardStock;
+  /** What the profile asks for: the next board. */
+  readonly plannedStock: BoardStock;
   /** Every cutter of the shared list, by id. */
   readonly cutters: ReadonlyMap<string, Cutter>;
   /** Version of the machine's package: the revision on its papers. */

@@ -97,8 +97,22 @@ export const LEDGER_RULES = {
     why: 'Z 0 was not where the program took it to be, or a reading is wrong.',
     remedy: 'measure the thickness again in several places',
   },
+  'ledger/other-stock': {
+    severity: 'note',
+    also: [{ severity: 'warn', when: 'the two are of different material' }],
+    title: 'the board on the bed is not of the stock that the profile asks for',
+    why: 'What is cut, how fast, and how much air goes through it is reckoned for the board that lies there. Somebody may have taken the wrong sheet, or written the wrong stock down.',
+    remedy: 'withdraw the fact and record the right stock when it was a slip; else leave it',
+  },
+  'ledger/no-chip-load': {
+    severity: 'stop',
+    title: 'a cutter is not made for the board on the bed',
+    why: 'Without a chip load for that material nobody knows a feed that neither burns it nor breaks the cutter.',
+    remedy: 'add the material to the chip loads of the cutter, from its maker’s sheet',
+  },
   'ledger/unknown-reference': {
     severity: 'warn',
+    also: [{ severity: 'stop', when: 'it is the board on the bed' }],
     title: 'a board is of a stock that the shared list no longer has',
     why: 'Its thickness when new is not known, so that readings cannot be checked against it.',
     remedy: 'keep the stocks of old boards in shared/boards.yaml',
