@@ -115,7 +115,7 @@ describe('every command', () => {
 
 describe('a wrong call', () => {
   const wrong: readonly (readonly [readonly string[], RegExp])[] = [
-    [['check', '--all'], /unknown option --all/],
+    [['check', '--entire'], /unknown option --entire/],
     [['check', '-x'], /unknown option -x/],
     [['check', '--json=yes'], /takes no value/],
     [['check', '--root'], /needs a value/],

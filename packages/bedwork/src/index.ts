@@ -2,6 +2,7 @@ export type { Evaluated, SiteStack } from './base/stack-input.ts';
 export type { Cutting } from './feeds/cutting.ts';
 export { speedCap } from './feeds/speed-limits.ts';
 export type { Clearance } from './lands/clearances.ts';
+export { asGivenYaml } from './layout/as-given.ts';
 export { explainLayout, explainSite } from './layout/explain.ts';
 export type { Layout, Site } from './layout/model.ts';
 export { planLayout } from './layout/plan-layout.ts';

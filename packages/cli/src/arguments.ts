@@ -24,7 +24,7 @@ export class UsageError extends Error {
   }
 }
 
-/** Options that every command understands. */
+/** Options that every command understands; one of a command's own of the same name takes its place. */
 export const COMMON_OPTIONS: readonly OptionSpec[] = [
   {
     name: 'root',
@@ -35,6 +35,7 @@ export const COMMON_OPTIONS: readonly OptionSpec[] = [
   { name: 'json', value: 'none', help: 'one JSON object on standard output and nothing else there' },
   { name: 'no-color', value: 'none', help: 'no colour, whatever the terminal says' },
   { name: 'quiet', value: 'none', help: 'no progress on standard error' },
+  { name: 'all', value: 'none', help: 'every finding, those that follow from another too' },
   { name: 'help', value: 'none', help: 'this text' },
 ];
 
@@ -45,7 +46,7 @@ export const COMMON_OPTIONS: readonly OptionSpec[] = [
  * @throws UsageError naming the option, with the nearest known one when it looks like a slip.
  */
 export function parseArguments(argv: readonly string[], specs: readonly OptionSpec[]): ParsedArguments {
-  const known = new Map([...specs, ...COMMON_OPTIONS].map((spec) => [spec.name, spec]));
+  const known = new Map([...COMMON_OPTIONS, ...specs].map((spec) => [spec.name, spec]));
   const positional: string[] = [];
   const options = new Map<string, string | number | boolean | string[]>();
   for (let i = 0; i < argv.length; i++) {

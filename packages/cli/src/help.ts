@@ -38,7 +38,7 @@ export function commandHelp(command: Command): string {
     '',
     ...(command.options.length > 0 ? ['options', ...optionLines(command.options), ''] : []),
     'always',
-    ...optionLines(COMMON_OPTIONS),
+    ...optionLines(COMMON_OPTIONS.filter(({ name }) => !command.options.some((own) => own.name === name))),
     '',
   ].join('\n');
 }

@@ -40,9 +40,13 @@ export async function main(argv: readonly string[], cwd: string): Promise<ExitCo
       json: flag(args, 'json'),
       noColor: flag(args, 'no-color'),
       quiet: flag(args, 'quiet'),
+      // `record --all` is about sites.
+      all: flag(args, 'all') && command.name !== 'record',
     });
     const root = command.needsFleet ? findRoot(textOption(args, 'root'), cwd) : cwd;
-    return await command.run({ args, output, root, cwd, workerScript: WORKER });
+    const code = await command.run({ args, output, root, cwd, workerScript: WORKER });
+    if (command.name !== 'record') output.hint();
+    return code;
   } catch (error) {
     return tell(error, wantsJson, first);
   }
@@ -84,7 +88,7 @@ function countPositional(command: Command, args: ParsedArguments): void {
 }
 
 function tell(error: unknown, json: boolean, command: string | undefined): ExitCode {
-  const output = new Output({ json, noColor: false, quiet: false });
+  const output = new Output({ json, noColor: false, quiet: false, all: false });
   if (error instanceof UsageError) {
     if (json) output.object({ command, error: { message: error.message, help: error.help } });
     else process.stderr.write(`bedledger: ${error.message}\nhelp: ${error.help}\n`);

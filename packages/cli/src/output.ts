@@ -1,4 +1,4 @@
-import { type Diagnostic, renderDiagnosticsText } from '@bedledger/diagnostics';
+import { type Diagnostic, foldFindings, renderTold, type Told, unfolded } from '@bedledger/diagnostics';
 
 /** First word of a line that reports on a machine: the mark at the left that a reader scans for. */
 export type Mark = 'ok' | 'changed' | 'withheld' | 'stop' | 'warn' | 'note' | 'new' | 'gone';
@@ -18,6 +18,8 @@ export interface OutputOptions {
   readonly json: boolean;
   readonly noColor: boolean;
   readonly quiet: boolean;
+  /** Every finding, those that follow from another too. */
+  readonly all: boolean;
 }
 
 /** Data to standard output, everything else to standard error; colour only on a terminal that wants it. */
@@ -25,13 +27,16 @@ export class Output {
   readonly json: boolean;
   readonly colour: boolean;
   readonly #quiet: boolean;
+  readonly #all: boolean;
   readonly #errorColour: boolean;
   #progressShown = false;
+  #hidden = 0;
   readonly #told = new Set<string>();
 
   constructor(options: OutputOptions) {
     this.json = options.json;
     this.#quiet = options.quiet;
+    this.#all = options.all;
     this.colour = !options.json && wantsColour(process.stdout.isTTY, options.noColor);
     this.#errorColour = wantsColour(process.stderr.isTTY, options.noColor);
   }
@@ -53,19 +58,38 @@ export class Output {
   }
 
   /**
-   * Findings as text on standard error (they are in the JSON object otherwise), each once in a run: a shared fixing is found
-   * by every machine that uses it.
+   * The findings of one machine on standard error (they are in the JSON object otherwise): the causes, with how much hangs
+   * on each.
    */
   diagnostics(list: readonly Diagnostic[]): void {
+    this.told(foldFindings(list));
+  }
+
+  /** The same of findings that are folded already. Each is told once in a run: a shared fixing is found by every machine. */
+  told(list: readonly Told[]): void {
     if (this.json) return;
-    const fresh = list.filter((d) => {
+    const shown = this.#all ? unfolded(list).map(alone) : list;
+    const fresh = shown.filter(({ finding: d }) => {
       const key = JSON.stringify([d.code, d.severity, d.place, d.message]);
       if (this.#told.has(key)) return false;
       this.#told.add(key);
       return true;
     });
     if (fresh.length === 0) return;
-    process.stderr.write(renderDiagnosticsText(fresh, { colour: this.#errorColour, cap: 40 }));
+    const cap = this.#all ? Number.POSITIVE_INFINITY : 40;
+    process.stderr.write(`${renderTold(fresh, { colour: this.#errorColour, cap })}`);
+    const hidden = fresh.reduce((n, { likewise, hanging }) => n + likewise.length + hanging.length, 0);
+    this.#hidden += hidden;
+  }
+
+  /** Said at the end of a run that has not told everything. */
+  hint(): void {
+    if (this.#hidden === 0 || this.json) return;
+    const more =
+      this.#hidden === 1
+        ? '1 more finding follows from these or is like one of them'
+        : `${this.#hidden} more findings follow from these or are like one of them`;
+    this.say(`${more}: \`--all\` shows every one`);
   }
 
   /** Long work: one line that is written over on a terminal; nothing in a pipe. */
@@ -89,6 +113,10 @@ export class Output {
   warn(text: string): void {
     process.stderr.write(`${text}\n`);
   }
+}
+
+function alone(finding: Diagnostic): Told {
+  return { finding, also: [], likewise: [], hanging: [] };
 }
 
 function wantsColour(terminal: boolean | undefined, off: boolean): boolean {

@@ -28,6 +28,10 @@ export interface Diagnostic {
   readonly facts?: Readonly<Record<string, string | number | boolean>>;
   /** Exactly one thing to do next. */
   readonly help?: string;
+  /** Codes of the findings that it follows from: where one of them is found too, this one goes away with it. */
+  readonly follows?: readonly string[];
+  /** The one of many like things that it is about, e.g. `A1` or `line 12`: such findings are told as one. */
+  readonly each?: string;
 }
 
 /** Input or call is wrong: carries every diagnostic of the attempt. The command line turns it into exit code 2. */

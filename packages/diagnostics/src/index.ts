@@ -1,6 +1,8 @@
 export type { Diagnostic, Place, Severity } from './diagnostic.ts';
 export { InputError } from './diagnostic.ts';
 export { visible } from './escape.ts';
+export type { Told } from './fold.ts';
+export { foldFindings, foldTogether, unfolded } from './fold.ts';
 export { capDiagnostics, compareDiagnostics, hasStop, sortDiagnostics, worstSeverity } from './order.ts';
 export type { Units } from './quantity.ts';
 export {
@@ -54,10 +56,17 @@ export {
 } from './quantity.ts';
 export type { IdleRaise, Raise } from './raise.ts';
 export { idleRaises, raised } from './raise.ts';
-export { renderDiagnosticsCi } from './render-annotations.ts';
+export { renderDiagnosticsCi, renderToldCi } from './render-annotations.ts';
 export { diagnosticsJson, toPlain } from './render-json.ts';
 export type { TextOptions } from './render-text.ts';
-export { formatPlace, renderDiagnosticsText, renderOne, summarise } from './render-text.ts';
+export {
+  formatPlace,
+  renderDiagnosticsText,
+  renderOne,
+  renderTold,
+  renderToldOne,
+  summarise,
+} from './render-text.ts';
 export type { Finding } from './report.ts';
 export { reporter } from './report.ts';
 export {

@@ -1,8 +1,10 @@
 import type { Diagnostic, Severity } from './diagnostic.ts';
 
-const WEIGHT: Readonly<Record<Severity, number>> = { stop: 0, warn: 1, note: 2 };
+/** Rank of a severity in a list: the heaviest first. */
+export const WEIGHT: Readonly<Record<Severity, number>> = { stop: 0, warn: 1, note: 2 };
 
-function compareText(a: string, b: string): number {
+/** Order of two texts that no locale changes. */
+export function compareText(a: string, b: string): number {
   return a < b ? -1 : a > b ? 1 : 0;
 }
 

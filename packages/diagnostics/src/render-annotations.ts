@@ -1,6 +1,8 @@
 import type { Diagnostic, Severity } from './diagnostic.ts';
 import { visible } from './escape.ts';
+import { type Told, unfolded } from './fold.ts';
 import { sortDiagnostics } from './order.ts';
+import { summarise } from './render-text.ts';
 
 const LEVEL: Readonly<Record<Severity, string>> = { stop: 'error', warn: 'warning', note: 'notice' };
 
@@ -31,4 +33,23 @@ export function renderDiagnosticsCi(list: readonly Diagnostic[]): string {
       return `::${LEVEL[d.severity]} ${properties.join(',')}::${escapeData(text.split('\n').map(visible).join('\n'))}\n`;
     })
     .join('');
+}
+
+/**
+ * The same of what a person is told: an annotation for each cause at each of its places, which says how much hangs on it.
+ *
+ * @param all - every finding, at its own place
+ */
+export function renderToldCi(told: readonly Told[], all = false): string {
+  if (all) return renderDiagnosticsCi(unfolded(told));
+  return renderDiagnosticsCi(
+    told.flatMap(({ finding, also, likewise, hanging }) => {
+      const more = [
+        ...(likewise.length > 0 ? [`likewise ${likewise.map((d) => d.each).join(', ')}`] : []),
+        ...(hanging.length > 0 ? [`${summarise(hanging)} hang on it`] : []),
+      ];
+      const message = [finding.message, ...more].join('; ');
+      return [finding, ...also.map((place) => ({ ...finding, place }))].map((d) => ({ ...d, message }));
+    }),
+  );
 }

@@ -19,6 +19,8 @@ export function toPlain(d: Diagnostic): Record<string, unknown> {
     out.facts = Object.fromEntries(Object.entries(d.facts).sort(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0)));
   }
   if (d.help !== undefined) out.help = d.help;
+  if (d.follows !== undefined) out.follows = d.follows;
+  if (d.each !== undefined) out.each = d.each;
   return out;
 }
 

@@ -1,5 +1,6 @@
 import type { Diagnostic, Place, Severity } from './diagnostic.ts';
 import { visible } from './escape.ts';
+import { hangingCodes, type Told } from './fold.ts';
 import { capDiagnostics, sortDiagnostics } from './order.ts';
 
 export interface TextOptions {
@@ -81,6 +82,43 @@ export function renderDiagnosticsText(list: readonly Diagnostic[], options: Text
     : { kept: sortDiagnostics(list), omitted: 0 };
   const parts = kept.map((d) => renderOne(d, options));
   if (omitted > 0) parts.push(`… and ${omitted} more`);
+  return parts.length === 0 ? '' : `${parts.join('\n\n')}\n`;
+}
+
+/** Names of like things that are written out, and further places; more are counted. */
+const NAMED = 60;
+const PLACES = 8;
+
+/** What is told of one finding: where else it is found, of what else, and how much hangs on it. */
+export function renderToldOne({ finding, also, likewise, hanging }: Told, options: TextOptions = {}): string {
+  const lines = [renderOne(finding, options)];
+  if (likewise.length > 0) {
+    const names = likewise.map((d) => visible(d.each ?? ''));
+    lines.push(`  likewise: ${names.slice(0, NAMED).join(', ')}${more(names.length - NAMED)}`);
+  }
+  if (also.length > 0) {
+    const where = (place: Place): string =>
+      place.file === finding.place?.file && place.line !== undefined && place.line !== finding.place.line
+        ? `line ${place.line}`
+        : formatPlace(place);
+    lines.push(`  also: ${also.slice(0, PLACES).map(where).join(', ')}${more(also.length - PLACES)}`);
+  }
+  if (hanging.length > 0) {
+    lines.push(`  hangs on it: ${summarise(hanging)} (${hangingCodes(hanging).join(', ')})`);
+  }
+  return lines.join('\n');
+}
+
+function more(count: number): string {
+  return count > 0 ? ` and ${count} more` : '';
+}
+
+/** What a person is told, in its order, with a blank line between findings; empty string for nothing. */
+export function renderTold(told: readonly Told[], options: TextOptions = {}): string {
+  const limit = options.cap ?? 20;
+  if (!(limit >= 1)) throw new RangeError(`limit must be at least 1, got ${limit}`);
+  const parts = told.slice(0, limit).map((one) => renderToldOne(one, options));
+  if (told.length > limit) parts.push(`… and ${told.length - limit} more`);
   return parts.length === 0 ? '' : `${parts.join('\n\n')}\n`;
 }
 

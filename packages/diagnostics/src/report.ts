@@ -13,6 +13,10 @@ export interface Finding<Code extends string = string> {
   readonly facts?: Diagnostic['facts'] | undefined;
   /** What to do, where it can be said more precisely than the rule says it. */
   readonly help?: string | undefined;
+  /** What it follows from, where that is not what the rule says. */
+  readonly follows?: readonly string[] | undefined;
+  /** The one of many like things that it is about: findings of one rule that differ in it are told as one. */
+  readonly each?: string | undefined;
   /** One of the rule's other severities. Any severity that the rule does not name is a RangeError. */
   readonly severity?: Severity | undefined;
 }
@@ -32,6 +36,7 @@ export function reporter<Code extends string>(
     if (severity !== rule.severity && !rule.also?.some((other) => other.severity === severity)) {
       throw new RangeError(`rule \`${finding.code}\` has no findings of severity ${severity}`);
     }
+    const follows = finding.follows ?? rule.follows ?? [];
     return {
       code: finding.code,
       severity,
@@ -41,6 +46,8 @@ export function reporter<Code extends string>(
       ...(finding.related && finding.related.length > 0 && { related: finding.related }),
       ...(finding.facts && { facts: finding.facts }),
       help: finding.help ?? rule.remedy,
+      ...(follows.length > 0 && { follows }),
+      ...(finding.each !== undefined && { each: finding.each }),
     };
   };
 }

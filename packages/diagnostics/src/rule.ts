@@ -12,6 +12,11 @@ export interface Rule {
   readonly why: string;
   /** Exactly one thing to do; a finding may say it more precisely. Lower case, no full stop. */
   readonly remedy: string;
+  /**
+   * Codes of what a finding of this rule follows from where it is found of the same machine: a person is told of the cause
+   * alone, and of how much hangs on it.
+   */
+  readonly follows?: readonly string[];
 }
 
 /** Rules by code: `area/words-with-dashes`. */

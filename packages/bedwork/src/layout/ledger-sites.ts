@@ -18,6 +18,11 @@ export function isInBed(state: SiteState): boolean {
   return state === 'marked' || state === 'bored' || state === 'set';
 }
 
+/** How far a hole may be from its place in the layout and still be meant by it, mm. */
+export function placeTolerance(record: MachineRecord, uncertainty: number): number {
+  return record.house.survey.limit + uncertainty;
+}
+
 /**
  * Compares the sites of a layout with what is in the bed.
  *
@@ -45,6 +50,7 @@ export function matchLedger(
             place,
             code: 'layout/near-filled',
             message: `site ${close.id} is ${shortLength(distance(close.at, fact.at), units)} from the filled bore of ${id}: a new bore beside it has less than its wall of sound bed`,
+            each: close.id,
             facts: { site: close.id, filled: id, distance: round(distance(close.at, fact.at)) },
             help: `move ${close.id} with a nudge, or make sure that the filling carries`,
           }),
@@ -66,21 +72,20 @@ export function matchLedger(
           code: 'layout/lost-site',
           message: `the bed has ${what} for site ${id} at ${placeText(fact.at, units)}, but the layout no longer has such a site${nearest ? ` (nearest is ${nearest.id}, ${shortLength(nearest.off, units)} away)` : ''}`,
           facts: { site: id, distance: nearest ? round(nearest.off) : -1, nearest: nearest?.id ?? '' },
-          help: `keep ${id} by writing the sites out with pattern given, or record its hole as filled`,
+          each: id,
         }),
       );
       continue;
     }
     const off = distance(site.at, fact.at);
-    const tolerance = record.house.survey.limit + site.uncertainty;
-    if (off > tolerance) {
+    if (off > placeTolerance(record, site.uncertainty)) {
       findings.push(
         report({
           place,
           code: 'layout/moved-site',
           message: `the layout would move site ${id} by ${shortLength(off, units)}, but the bed has ${what} there at ${placeText(fact.at, units)}`,
           facts: { site: id, distance: round(off), state: fact.state },
-          help: `keep ${id} where it is by writing the sites out with pattern given, or record its hole as filled`,
+          each: id,
         }),
       );
     }

@@ -1,7 +1,7 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import { placeText, shortLength, type Units } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
-import type { Point } from '@bedledger/geometry';
+import { distance, type Point } from '@bedledger/geometry';
 import { boardBox } from '../base/board.ts';
 import { type Hold, holdOf } from '../base/hold.ts';
 import { profilePlace } from '../base/places.ts';
@@ -12,11 +12,12 @@ import { report } from '../report.ts';
 import type { LAYOUT_RULES } from '../rules/layout.ts';
 import { type BedFit, fitBed } from '../survey/bed-fit.ts';
 import { alignedLayout } from './aligned.ts';
+import { HOLES_LOST, keepTheHoles } from './as-given.ts';
 import { boardLie } from './board-lie.ts';
 import type { Draft, DraftSite, Effort } from './draft.ts';
 import { fewestLayout } from './fewest.ts';
 import { givenLayout } from './given.ts';
-import { type LedgerMatch, matchLedger } from './ledger-sites.ts';
+import { isInBed, type LedgerMatch, matchLedger, placeTolerance } from './ledger-sites.ts';
 import type { Layout, Site } from './model.ts';
 import { type PitchRule, pitchRule } from './pitch.ts';
 import { findRemedies } from './remedies.ts';
@@ -39,7 +40,9 @@ export function planLayout(record: MachineRecord): Layout {
 
 /** The same, when fit and lands are at hand. What stops a layout is told with changes that were tried and work. */
 export function layOut(record: MachineRecord, fit: BedFit, lands: Lands): Layout {
-  const layout = plainLayout(record, fit, lands, 'full');
+  const layout = withHoles(record, fit, lands, plainLayout(record, fit, lands, 'full'));
+  // On a survey that is refused no layout is worth a change.
+  if (fit.findings.some((f) => f.severity === 'stop')) return layout;
   if (record.machine.fixing.layout.pattern === 'given' || !layout.findings.some(asksForRemedy)) return layout;
   // What only the layout rules change needs no new lands.
   const remedies = findRemedies(record, layout, lands, (changed, effort) => {
@@ -58,6 +61,14 @@ export function layOut(record: MachineRecord, fit: BedFit, lands: Lands): Layout
     remedies,
     findings: layout.findings.map((f) => (asksForRemedy(f) ? { ...f, help } : f)),
   };
+}
+
+/** What contradicts the holes in the bed is told with what was tried for it. */
+function withHoles(record: MachineRecord, fit: BedFit, lands: Lands, layout: Layout): Layout {
+  const lost = (f: Diagnostic): boolean => f.severity === 'stop' && HOLES_LOST.has(f.code);
+  if (fit.findings.some((f) => f.severity === 'stop') || !layout.findings.some(lost)) return layout;
+  const help = keepTheHoles(record, layout, (changed) => plainLayout(changed, fit, lands, 'quick'));
+  return { ...layout, findings: layout.findings.map((f) => (lost(f) ? { ...f, help } : f)) };
 }
 
 /** Findings that say that no layout is possible as things are. */
@@ -79,9 +90,11 @@ function plainLayout(record: MachineRecord, fit: BedFit, lands: Lands, effort: E
   const airPass = airPassNudges(record, draft.sites);
   const planned = draft.sites.map((d): Planned => {
     const mapped = fit.toActual(d.nominal);
-    const by = airPass.nudges.get(d.id)?.by ?? [0, 0];
+    const uncertainty = fit.uncertaintyAt(d.nominal);
+    const nudge = isWrittenOut(record, d, mapped, uncertainty) ? undefined : airPass.nudges.get(d.id);
+    const by = nudge?.by ?? [0, 0];
     const at: Point = [micron(mapped[0] + by[0]), micron(mapped[1] + by[1])];
-    return { draft: d, id: d.id, at, uncertainty: fit.uncertaintyAt(d.nominal) };
+    return { draft: d, id: d.id, at, uncertainty, nudge };
   });
   const ledger = matchLedger(record, lands.needs, planned);
   const placed = planned.map((p) => ({ ...p, at: ledger.kept.get(p.id)?.at ?? p.at }));
@@ -89,9 +102,7 @@ function plainLayout(record: MachineRecord, fit: BedFit, lands: Lands, effort: E
     record,
     placed.map(({ id, at }) => ({ id, actual: at })),
   );
-  const sites = placed.map((p) =>
-    siteOf({ record, fit, lands, placed, hold }, p, ledger.kept.get(p.id), airPass.nudges.get(p.id)),
-  );
+  const sites = placed.map((p) => siteOf({ record, fit, lands, placed, hold }, p, ledger.kept.get(p.id)));
   const { coverage, findings } = coverageOf(record, lands, pitch, sites);
   const actual = sites.map((s) => s.actual);
   return {
@@ -177,6 +188,18 @@ interface Planned {
   readonly id: string;
   readonly at: Point;
   readonly uncertainty: number;
+  /** Of the air pass. */
+  readonly nudge: AirPassNudge | undefined;
+}
+
+/** A position that was written out from where the hole is has its nudge in it already. */
+function isWrittenOut(record: MachineRecord, d: DraftSite, mapped: Point, uncertainty: number): boolean {
+  const hole = d.placedBy === 'given' ? record.state.sites.get(d.id) : undefined;
+  return (
+    hole !== undefined &&
+    isInBed(hole.state) &&
+    distance(mapped, hole.at) <= placeTolerance(record, uncertainty)
+  );
 }
 
 interface Surroundings {
@@ -187,13 +210,9 @@ interface Surroundings {
   readonly hold: Hold;
 }
 
-function siteOf(
-  around: Surroundings,
-  p: Planned,
-  kept: LedgerMatch | undefined,
-  airPass: AirPassNudge | undefined,
-): Site {
+function siteOf(around: Surroundings, p: Planned, kept: LedgerMatch | undefined): Site {
   const { record, fit, lands, placed, hold } = around;
+  const airPass = p.nudge;
   const layout = p.draft.nudge;
   const nudges: Site['nudges'] = [
     ...(layout ? [{ by: layout.by, why: 'layout' as const, reason: layout.reason }] : []),

@@ -155,7 +155,8 @@ function mayBeMarked(context: WorkContext, site: Site, stack: Stack, cutter: Cut
     addFinding(context, {
       code: 'operations/near-insert',
       message: `bed-mark: site ${site.id} is within a bore of the insert of ${metal.site}`,
-      help: `keep the site where its insert is (\`given\`), or record the hole of ${metal.site} as filled`,
+      help: `keep the site where its insert is: \`bedledger explain ${record.machine.id} --as-given\` writes the present places out`,
+      each: site.id,
     });
     return false;
   }

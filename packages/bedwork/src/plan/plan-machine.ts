@@ -1,4 +1,4 @@
-import { InputError, raised } from '@bedledger/diagnostics';
+import { type Diagnostic, foldFindings, InputError, raised } from '@bedledger/diagnostics';
 import type { Form, MachineRecord } from '@bedledger/fleet';
 import { intersection, rectangleRing, regionArea, regionFromRing } from '@bedledger/geometry';
 import { OPERATIONS_IN_ORDER } from '../base/operation-facts.ts';
@@ -53,6 +53,7 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
   const steps = workSteps({ context, programs, skim: skims.surface });
   const shown = skims.surface ?? skims.underside;
   const { machine } = record;
+  const findings = raised(context.findings, record.house.raise);
   return {
     record,
     layout,
@@ -63,7 +64,7 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
     programs,
     withheld: made.withheld,
     steps,
-    next: nextHandWork(steps, boardInWords(context)),
+    next: nextOfStopped(findings) ?? nextHandWork(steps, boardInWords(context)),
     bill: billOf(context),
     accounts: {
       surfacing: shown ? surfacingAccount(shown, machine.units, machine.surfacing.rows) : [],
@@ -71,7 +72,7 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
       feeds: made.feeds,
       time: made.time,
     },
-    findings: raised(context.findings, record.house.raise),
+    findings,
   };
 }
 
@@ -87,6 +88,14 @@ function boardInWords({ record: { state }, machine }: WorkContext): string | nul
     return `the board is fitted; ${listOf(over.map(({ name }) => name))} ${over.length === 1 ? 'stands' : 'stand'} over it, and it is not skimmed there`;
   }
   return board.skimmedPocketed ? 'the board is fitted and flat' : 'the board is fitted';
+}
+
+/** On a machine that is stopped nothing is done by hand before what stops it is cleared; null for any other. */
+function nextOfStopped(findings: readonly Diagnostic[]): string | null {
+  const [first] = foldFindings(findings);
+  if (first?.finding.severity !== 'stop') return null;
+  const { message, help } = first.finding;
+  return `nothing is issued before this is cleared: ${help ?? message}`;
 }
 
 /** What came of all operations, in the order of work. */

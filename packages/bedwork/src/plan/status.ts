@@ -1,4 +1,11 @@
-import { lengthText, MM_PER_INCH, pressureText, slopeText, type Units } from '@bedledger/diagnostics';
+import {
+  foldFindings,
+  lengthText,
+  MM_PER_INCH,
+  pressureText,
+  slopeText,
+  type Units,
+} from '@bedledger/diagnostics';
 import { currentHeights, type IsoDate, type MachineRecord, type SiteState } from '@bedledger/fleet';
 import { fitPlane, hypotenuse } from '@bedledger/geometry';
 import { siteState } from '../base/ledger-facts.ts';
@@ -81,8 +88,11 @@ export function machineStatus(plan: WorkPlan, asOf?: IsoDate): MachineStatus {
   const life = lifeOf(plan, wear);
   const vacuum = vacuumTrends(record);
   const stops = plan.findings.filter((finding) => finding.severity === 'stop');
+  const causes = foldFindings(plan.findings).filter(({ finding }) => finding.severity === 'stop');
   const sites: Record<SiteState, number> = { none: 0, marked: 0, bored: 0, set: 0, filled: 0 };
-  for (const site of layout.sites) sites[siteState(record, site.id)] += 1;
+  // Holes that the layout has lost are in the bed all the same.
+  for (const id of new Set([...layout.sites.map((site) => site.id), ...state.sites.keys()]))
+    sites[siteState(record, id)] += 1;
   return {
     id: machine.id,
     title: machine.title,
@@ -103,9 +113,10 @@ export function machineStatus(plan: WorkPlan, asOf?: IsoDate): MachineStatus {
     moisture: lastMoisture(record),
     sites,
     due: [
-      ...(stops.length > 0
-        ? [`clear ${countOf(stops.length, 'finding')} that stop everything: ${stops[0]!.message}`]
-        : []),
+      ...causes.map(
+        ({ finding: { message, help }, hanging, likewise }) =>
+          `clear what stops everything${hanging.length + likewise.length > 0 ? ` (${countOf(hanging.length + likewise.length, 'finding')} more with it)` : ''}: ${message}${help === undefined ? '' : `; ${help}`}`,
+      ),
       ...boardDue(life, machine.units),
       ...vacuum.flatMap((trend) => leakDue(trend, machine.units)),
       ...skimDue(record),

@@ -1,4 +1,6 @@
 import type { RuleTable } from '@bedledger/diagnostics';
+import { HOLES_ELSEWHERE } from './layout.ts';
+import { SURVEY_REFUSED } from './survey.ts';
 
 /** What keeps an operation from being made, or from reaching every site. */
 export const OPERATIONS_RULES = {
@@ -7,6 +9,7 @@ export const OPERATIONS_RULES = {
     title: 'an operation cannot be made from these figures',
     why: 'A figure of the profile or of the ledger leads to a motion that no program here may contain. A program that is not made is better than a wrong one.',
     remedy: 'correct the figure that is named here',
+    follows: [...SURVEY_REFUSED, 'stack/impossible'],
   },
   'operations/no-cutter': {
     severity: 'stop',
@@ -26,6 +29,7 @@ export const OPERATIONS_RULES = {
     title: 'a place is beyond the travel',
     why: 'The spindle cannot go there, so the program leaves the place out. What is missing there must be done by hand or left.',
     remedy: 'move it into the travel, or do it by hand',
+    follows: SURVEY_REFUSED,
   },
   'operations/cutting-length': {
     severity: 'stop',
@@ -50,6 +54,8 @@ export const OPERATIONS_RULES = {
     severity: 'stop',
     title: 'a bore would be marked over an insert',
     why: 'A cutter that meets a metal insert breaks, and the hot chip can set dust on fire. Two bores that run into each other hold no insert.',
-    remedy: 'keep the site where its insert is (`given`), or record the hole as filled',
+    remedy:
+      'keep the site where its insert is: `bedledger explain <machine> --as-given` writes the present places out',
+    follows: HOLES_ELSEWHERE,
   },
 } as const satisfies RuleTable;

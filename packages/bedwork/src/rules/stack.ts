@@ -1,4 +1,5 @@
 import type { RuleTable } from '@bedledger/diagnostics';
+import { SURVEY_REFUSED } from './survey.ts';
 
 /** Screw, washer, board and bed at one site. */
 export const STACK_RULES = {
@@ -7,6 +8,7 @@ export const STACK_RULES = {
     title: 'no screw and no pocket fit board and bed together',
     why: 'Two rules ask for opposite things: with any depth of pocket and any screw that is sold, the head stands too high, the web is too thin, or the screw holds too little or bottoms.',
     remedy: 'choose another fixing or board, or change what one of the two rules asks for',
+    follows: [...SURVEY_REFUSED, 'stack/thread-differs'],
   },
   'stack/screws-unknown': {
     severity: 'warn',
@@ -38,6 +40,7 @@ export const STACK_RULES = {
     title: 'the house has no drill for some of the holes',
     why: 'Holes over inserts are opened by hand to their full diameter, and a hand drill comes in sizes. Until the drill is there the holes stay narrow and the board cannot grow.',
     remedy: 'buy the drill that is named and add it to the house rules',
+    follows: [...SURVEY_REFUSED, 'stack/thread-differs'],
   },
   'stack/thread-differs': {
     severity: 'stop',

@@ -1,5 +1,16 @@
 import type { RuleTable } from '@bedledger/diagnostics';
 
+/** Where one of these is found the survey is refused: no position that was reckoned with it means anything. */
+export const SURVEY_REFUSED = [
+  'survey/unusable',
+  'survey/units',
+  'survey/mirrored',
+  'survey/swapped',
+  'survey/residual',
+  'survey/shape',
+  'survey/turned',
+] as const satisfies readonly (keyof typeof SURVEY_RULES)[];
+
 /** What was measured of the bed, and what it is worth. */
 export const SURVEY_RULES = {
   'survey/none': {

@@ -1,5 +1,5 @@
-import { renderDiagnosticsCi } from '@bedledger/diagnostics';
-import { textOption, UsageError } from '../arguments.ts';
+import { renderToldCi } from '@bedledger/diagnostics';
+import { flag, textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import type { MachineOutcome, StaleFile } from '../machine-task.ts';
 import type { Output } from '../output.ts';
@@ -28,8 +28,8 @@ export const check: Command = {
       throw new UsageError(`unknown format \`${format}\``, 'write --format text or --format annotations');
     return overMachines('check', context, {
       findings: (list) => {
-        if (format === 'text') output.diagnostics(list);
-        else if (list.length > 0) output.line(renderDiagnosticsCi(list).trimEnd());
+        if (format === 'text') output.told(list);
+        else if (list.length > 0) output.line(renderToldCi(list, flag(args, 'all')).trimEnd());
       },
       outcome: (outcome) => tell(outcome, output),
     });

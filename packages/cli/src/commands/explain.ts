@@ -1,5 +1,12 @@
-import { explainLayout, explainSite, planMachine, type SiteStack } from '@bedledger/bedwork';
-import { didYouMean, lengthNumber } from '@bedledger/diagnostics';
+import {
+  asGivenYaml,
+  explainLayout,
+  explainSite,
+  planLayout,
+  planMachine,
+  type SiteStack,
+} from '@bedledger/bedwork';
+import { didYouMean, lengthNumber, type Rule } from '@bedledger/diagnostics';
 import {
   describeInfeasible,
   describeStack,
@@ -8,7 +15,7 @@ import {
   type StackInput,
 } from '@bedledger/fasteners';
 import { listMachines } from '@bedledger/fleet';
-import { textOption, UsageError } from '../arguments.ts';
+import { flag, textOption, UsageError } from '../arguments.ts';
 import type { Command, CommandContext } from '../command.ts';
 import { severityText } from '../docs/rules-page.ts';
 import { EXIT, type ExitCode } from '../exit.ts';
@@ -21,10 +28,17 @@ export const explain: Command = {
   name: 'explain',
   usage: 'explain <machine> [site] | explain <rule>',
   summary: 'why a site is where it is and what its stack is; what a rule means',
-  options: [],
+  options: [
+    {
+      name: 'as-given',
+      value: 'none',
+      help: 'the present sites written out, ready to be pasted over fixing.layout of the profile',
+    },
+  ],
   examples: [
     'bedledger explain heron',
     'bedledger explain heron B3',
+    'bedledger explain heron --as-given',
     'bedledger explain program/travel',
     'bedledger explain rules',
   ],
@@ -48,6 +62,7 @@ export const explain: Command = {
         didYouMean(first, known) ?? '`bedledger explain rules` lists the rules',
       );
     }
+    if (flag(context.args, 'as-given')) return writtenOut(context, root, first);
     return site === undefined
       ? explainMachine(context, root, first)
       : explainOneSite(context, root, first, site);
@@ -56,13 +71,21 @@ export const explain: Command = {
 
 /** A rule for `--json`. */
 function ruleObject(code: string): object {
-  const { severity, also = [], title, why, remedy } = RULES[code]!;
-  return { id: code, area: areaOf(code), severity, also, title, why, remedy };
+  const { severity, also = [], title, why, remedy, follows = [] } = RULES[code]!;
+  return { id: code, area: areaOf(code), severity, also, title, why, remedy, follows };
+}
+
+function followsText({ follows = [] }: Rule): string {
+  return follows.length === 0
+    ? ''
+    : `\n\nFollows from: ${follows.join(', ')}, where one of these is found too`;
 }
 
 function explainRule({ output }: CommandContext, code: string): ExitCode {
   const rule = RULES[code]!;
-  output.line(`${code}  ${severityText(rule)}\n\n${rule.title}\n\n${rule.why}\n\nWhat to do: ${rule.remedy}`);
+  output.line(
+    `${code}  ${severityText(rule)}\n\n${rule.title}\n\n${rule.why}\n\nWhat to do: ${rule.remedy}${followsText(rule)}`,
+  );
   output.object({ command: 'explain', rule: ruleObject(code) });
   return EXIT.fine;
 }
@@ -79,6 +102,15 @@ function allRules({ output }: CommandContext): ExitCode {
     output.line();
   }
   output.object({ command: 'explain', rules: Object.keys(RULES).map(ruleObject) });
+  return EXIT.fine;
+}
+
+/** The layout as it is, with every site written out. */
+function writtenOut({ output }: CommandContext, root: string, name: string): ExitCode {
+  const { record } = loadMachine(root, name);
+  const lines = asGivenYaml(record, planLayout(record));
+  for (const line of lines) output.line(line);
+  output.object({ command: 'explain', machine: name, layout: lines.join('\n') });
   return EXIT.fine;
 }
 

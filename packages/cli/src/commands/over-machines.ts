@@ -1,4 +1,4 @@
-import { type Diagnostic, hasStop, toPlain } from '@bedledger/diagnostics';
+import { foldFindings, foldTogether, hasStop, type Told, toPlain } from '@bedledger/diagnostics';
 import { loadShared } from '@bedledger/fleet';
 import { numberOption, type OptionSpec, UsageError } from '../arguments.ts';
 import type { CommandContext } from '../command.ts';
@@ -25,7 +25,7 @@ export async function overMachines(
   kind: MachineTask['kind'],
   { args, output, root, workerScript }: CommandContext,
   told: {
-    readonly findings: (findings: readonly Diagnostic[]) => void;
+    readonly findings: (findings: readonly Told[]) => void;
     readonly outcome: (outcome: MachineOutcome) => void;
   },
 ): Promise<ExitCode> {
@@ -35,7 +35,7 @@ export async function overMachines(
   const ids = selectMachines(root, args.positional);
   if (ids.length === 0) output.say(NO_MACHINE);
   const shared = sharedFindings(loadShared(root));
-  told.findings(shared);
+  told.findings(foldFindings(shared));
   const result = await runTasks(
     ids.map((id) => ({ kind, root, id })),
     {
@@ -47,9 +47,12 @@ export async function overMachines(
     },
   );
   output.progressDone();
-  for (const outcome of result.outcomes) {
+  // What several machines have in common is told once, before what each has of its own.
+  const { shared: common, own } = foldTogether(result.outcomes.map(({ findings }) => foldFindings(findings)));
+  told.findings(common);
+  for (const [i, outcome] of result.outcomes.entries()) {
     if (outcome.fault !== null) output.warn(faultText(outcome.fault, outcome.id));
-    told.findings(outcome.findings);
+    told.findings(own[i] ?? []);
     told.outcome(outcome);
   }
   output.object({

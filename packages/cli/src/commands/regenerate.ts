@@ -13,7 +13,7 @@ export const regenerate: Command = {
   needsFleet: true,
   run: async (context) =>
     overMachines('regenerate', context, {
-      findings: (list) => context.output.diagnostics(list),
+      findings: (list) => context.output.told(list),
       outcome: (outcome) => tell(outcome, context.output),
     }),
 };
@@ -43,7 +43,8 @@ function tell(outcome: MachineOutcome, output: Output): void {
       );
       for (const { path, change } of changes) output.marked(change, `  machines/${id}/issued/${path}`);
   }
-  for (const { operation, form, reason } of outcome.withheld) {
+  // Of a machine that is stopped nothing is issued, whatever single programs would be withheld for.
+  for (const { operation, form, reason } of verdict === 'blocked' ? [] : outcome.withheld) {
     output.marked('withheld', `  ${id} ${operation}${form === null ? '' : ` ${form}`}: ${reason}`);
   }
   if (outcome.next !== '') output.line(`          ${id} next: ${outcome.next}`);

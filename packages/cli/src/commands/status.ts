@@ -1,5 +1,11 @@
 import { type MachineStatus, machineStatus, planMachine } from '@bedledger/bedwork';
-import { lengthText, pressureText } from '@bedledger/diagnostics';
+import {
+  type Diagnostic,
+  foldFindings,
+  foldTogether,
+  lengthText,
+  pressureText,
+} from '@bedledger/diagnostics';
 import { flag, textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import { EXIT } from '../exit.ts';
@@ -36,8 +42,9 @@ export const status: Command = {
       if (record === null) unreadable.push(id);
       else statuses.push(machineStatus(planMachine(record), asOf));
     }
-    const findings = [...loaded.shared, ...loaded.machines.flatMap((m) => m.findings)];
-    output.diagnostics(findings.filter((d) => d.severity === 'stop'));
+    output.diagnostics(loaded.shared.filter(isStop));
+    const told = foldTogether(loaded.machines.map((m) => foldFindings(m.findings.filter(isStop))));
+    for (const list of [told.shared, ...told.own]) output.told(list);
     const brief = flag(args, 'brief');
     for (const s of statuses) (brief ? printBrief : print)(s, output);
     for (const id of unreadable) output.marked('stop', `${id}: cannot be read`);
@@ -49,6 +56,8 @@ export const status: Command = {
     return unreadable.length > 0 ? EXIT.wrong : EXIT.fine;
   },
 };
+
+const isStop = ({ severity }: Diagnostic): boolean => severity === 'stop';
 
 function isDate(text: string): boolean {
   const match = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text);
@@ -105,6 +114,7 @@ function print(s: MachineStatus, output: Output): void {
       ? 'none'
       : sites.map(([state, n]) => `${n} ${state === 'none' ? 'planned' : state}`).join(', '),
   );
-  for (const b of s.blocked)
+  // Of a machine that is stopped nothing is issued, and the reasons of single programs follow from what stops it.
+  for (const b of s.stops > 0 ? [] : s.blocked)
     row('withheld', `${b.operation}${b.form === null ? '' : ` ${b.form}`}: ${b.reason}`);
 }

@@ -23,7 +23,9 @@ export const survey: Command = {
     const { record, findings } = loadMachine(root, args.positional[0] as string);
     const report = surveyReport(record);
     output.diagnostics([...findings.filter((f) => f.severity === 'stop'), ...report.findings]);
-    for (const line of report.lines) output.line(line);
+    // What was found is told above, with its place.
+    const told = new Set(report.findings.map((d) => (d.help ? `${d.message}; ${d.help}` : d.message)));
+    for (const line of report.lines) if (!told.has(line)) output.line(line);
     const { units } = record.machine;
     const fine = (mm: number): string => fineNumber(mm, units);
     if (report.marks.length > 0) {

@@ -36,6 +36,12 @@ export function rulesPage(): string {
         rule.why,
         '',
         `What to do: ${rule.remedy}.`,
+        ...(rule.follows
+          ? [
+              '',
+              `Follows from ${rule.follows.map((c) => `\`${c}\``).join(', ')}, where one of these is found too.`,
+            ]
+          : []),
       );
     }
   }

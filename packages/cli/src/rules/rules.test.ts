@@ -32,6 +32,20 @@ describe('every rule', () => {
     }
   });
 
+  it('follows from rules that exist, and never from itself through others', () => {
+    const causes = (code: string): readonly string[] => RULES[code]?.follows ?? [];
+    for (const code of Object.keys(RULES)) {
+      for (const cause of causes(code)) expect(Object.keys(RULES)).toContain(cause);
+      const reached = new Set<string>();
+      const open = [...causes(code)];
+      for (let next = open.pop(); next !== undefined; next = open.pop()) {
+        if (!reached.has(next)) open.push(...causes(next));
+        reached.add(next);
+      }
+      expect(reached.has(code), `${code} follows from itself`).toBe(false);
+    }
+  });
+
   it('is in one area, and every area has rules', () => {
     const byArea = codesByArea();
     expect([...byArea.keys()]).toEqual(Object.keys(AREAS));

@@ -1,5 +1,5 @@
 import type { AccountLine, WorkPlan, WorkStep } from '@bedledger/bedwork';
-import { fixed, lengthText, type Units } from '@bedledger/diagnostics';
+import { fixed, foldFindings, lengthText, summarise, type Units } from '@bedledger/diagnostics';
 import type { ZZero } from '@bedledger/fleet';
 import type { PostedFile } from '@bedledger/posts';
 import type { MachinePicture } from '../machine-pictures.ts';
@@ -68,13 +68,15 @@ function opening({ record, next }: WorkPlan): string[] {
 }
 
 function toLookAt({ findings }: WorkPlan): string[] {
-  const notable = findings.filter((f) => f.severity !== 'note');
+  const notable = foldFindings(findings).filter(({ finding }) => finding.severity !== 'note');
   if (notable.length === 0) return [];
   return [
     '<h2>To look at first</h2>',
-    ...notable.map(({ severity, message, help }) => {
+    ...notable.map(({ finding: { severity, message, help }, likewise, hanging }) => {
       const what = help === undefined ? '' : ` ${h(sentence(help))}`;
-      return `<p class="withheld${severity === 'stop' ? ' stop' : ''}"><b>${h(severity)}</b> ${h(sentence(message))}${what}</p>`;
+      const same = likewise.length === 0 ? '' : ` Likewise ${h(likewise.map((d) => d.each).join(', '))}.`;
+      const more = hanging.length === 0 ? '' : ` (${h(summarise(hanging))} hang on it.)`;
+      return `<p class="withheld${severity === 'stop' ? ' stop' : ''}"><b>${h(severity)}</b> ${h(sentence(message))}${same}${what}${more}</p>`;
     }),
   ];
 }

@@ -109,6 +109,7 @@ function* onBed(
   if (onIt) return;
   yield report({
     code: 'ledger/outside-bed',
+    each: f.site,
     ...at(['at']),
     message: `site ${f.site} at ${placeText(f.at, machine.units)} is not on the bed`,
   });
@@ -118,6 +119,7 @@ function* boreDepth(f: FactOf<'bore'>, { bed, units }: Machine, at: Locator): Fi
   if (f.depth >= bed.thickness) {
     yield report({
       code: 'ledger/bore-depth',
+      each: f.site,
       ...at(['depth']),
       message: `the bore at ${f.site} is ${writtenLength(f.depth, units)} deep in a bed ${writtenLength(bed.thickness, units)} thick`,
       help: 'correct the depth or its unit',
@@ -125,6 +127,7 @@ function* boreDepth(f: FactOf<'bore'>, { bed, units }: Machine, at: Locator): Fi
   } else if (f.depth > bed.thickness - bed.floor + 1e-9) {
     yield report({
       code: 'ledger/bore-depth',
+      each: f.site,
       severity: 'warn',
       ...at(['depth']),
       message: `the bore at ${f.site} leaves ${writtenLength(bed.thickness - f.depth, units)} of the bed, less than its floor ${writtenLength(bed.floor, units)}`,

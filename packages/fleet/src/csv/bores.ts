@@ -59,7 +59,9 @@ function readRows(
   for (const row of table.rows) {
     const cell = (column: Column): Cell => row.cells[table.columns.indexOf(heading(column))]!;
     const add = (code: FleetCode, column: Column, message: string, help?: string): void => {
-      diagnostics.push(report({ code, ...spotOf(row, cell(column)), message, help }));
+      diagnostics.push(
+        report({ code, ...spotOf(row, cell(column)), message, help, each: `line ${row.line}` }),
+      );
     };
     const site = cell('site').text;
     if (!SITE_PATTERN.test(site)) {

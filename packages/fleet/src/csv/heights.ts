@@ -28,7 +28,9 @@ export function parseHeights(file: string, text: string, units: Units, name = fi
     const wrong = cells.find((c) => cellNumber(c.text) === null);
     if (wrong) {
       const message = `\`${visible(wrong.text)}\` is not a number, expected ${units}`;
-      diagnostics.push(report({ code: 'heights/number', ...spotOf(row, wrong), message }));
+      diagnostics.push(
+        report({ code: 'heights/number', ...spotOf(row, wrong), message, each: `line ${row.line}` }),
+      );
       continue;
     }
     const [x, y, z] = cells.map((c) => fromUnits(cellNumber(c.text)!, units)) as [number, number, number];
@@ -36,7 +38,9 @@ export function parseHeights(file: string, text: string, units: Units, name = fi
     const earlier = seen.get(key);
     if (earlier !== undefined) {
       const message = `this place is in line ${earlier} already`;
-      diagnostics.push(report({ code: 'heights/repeated', ...spotOf(row, row.cells[0]), message }));
+      diagnostics.push(
+        report({ code: 'heights/repeated', ...spotOf(row, row.cells[0]), message, each: `line ${row.line}` }),
+      );
       continue;
     }
     seen.set(key, row.line);

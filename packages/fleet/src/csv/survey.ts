@@ -26,7 +26,7 @@ export function parseSurvey(
   for (const row of table.rows) {
     const cell = (column: Column) => row.cells[table.columns.indexOf(column)]!;
     const add = (code: FleetCode, column: Column, message: string) => {
-      diagnostics.push(report({ code, ...spotOf(row, cell(column)), message }));
+      diagnostics.push(report({ code, ...spotOf(row, cell(column)), message, each: `line ${row.line}` }));
     };
     const id = cell('feature').text;
     if (!NAME_PATTERN.test(id)) {

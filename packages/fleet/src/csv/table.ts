@@ -44,7 +44,12 @@ export function readCsv(file: string, text: string, columns: readonly string[]):
     const quote = row.cells.find((c) => c.text.includes('"'));
     if (quote) {
       found.push(
-        report({ code: 'csv/quote', ...spotOf(row, quote), message: 'quotes are not used in this table' }),
+        report({
+          code: 'csv/quote',
+          each: `line ${row.line}`,
+          ...spotOf(row, quote),
+          message: 'quotes are not used in this table',
+        }),
       );
     } else if (header === null) {
       found.push(...wrongHeader(row, columns));
@@ -54,6 +59,7 @@ export function readCsv(file: string, text: string, columns: readonly string[]):
       found.push(
         report({
           code: 'csv/cells',
+          each: `line ${row.line}`,
           ...spotOf(row),
           message: `the row has ${row.cells.length} cells, expected ${header.length}`,
           help: `the columns are ${header.join(', ')}`,

@@ -74,7 +74,8 @@ export function foldLedger(
     const here = below(at, 'facts', i);
     const step = STEPS[fact.fact] as Step<FactKind>;
     for (const found of [...outOfOrder(before, fact, here), ...step(fold, fact, here)]) {
-      diagnostics.push({ ...found, facts: { ...found.facts, entry: i + 1 } });
+      const each = 'site' in fact ? { each: fact.site } : {};
+      diagnostics.push({ ...found, ...each, facts: { ...found.facts, entry: i + 1 } });
     }
     // Against the fact before it, not the latest of all: one wrong date is one finding.
     before = fact;

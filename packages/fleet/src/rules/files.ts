@@ -85,6 +85,7 @@ export const FILE_RULES = {
     title: 'a file is not plain YAML',
     why: 'A line that is read otherwise than it looks changes a figure without a word.',
     remedy: 'correct the line',
+    follows: ['ledger/damaged'],
   },
   'yaml/alias': {
     severity: 'stop',
