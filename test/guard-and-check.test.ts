@@ -234,6 +234,20 @@ describe('interlocks, computed from the ledger', () => {
     ).toContain('documents/run-sheet');
   });
 
+  it('the sheet lets a program be taken up again at the marked places alone', () => {
+    const { text } = heron.issued.runSheet;
+    const places = /may be taken up again at its first line or at line (\d+)/.exec(text);
+    expect(places).not.toBeNull();
+    const told = (sheet: string): string[] =>
+      stops(heron.record, { ...heron.issued, runSheet: { ...heron.issued.runSheet, text: sheet } });
+    expect(told(text)).toEqual([]);
+    const line = Number(places![1]);
+    expect(told(text.replace(`at line ${line},`, `at line ${line + 1},`))).toContain('documents/run-sheet');
+    expect(told(text.replace(/<p class="second">After a stop[^<]*<\/p>/, ''))).toContain(
+      'documents/run-sheet',
+    );
+  });
+
   it('the house may raise a rule and never lower one', () => {
     const house = {
       ...heron.record.house,

@@ -76,7 +76,7 @@ export type {
   ZZero,
 } from './model/machine.ts';
 export { DUTIES } from './model/machine.ts';
-export type { Form, Manifest, ManifestProgram, OperationName } from './model/manifest.ts';
+export type { Form, Manifest, ManifestProgram, OperationName, RestartPoint } from './model/manifest.ts';
 export { FORMS, HOLDS, holeColumns, OPERATION_NAMES } from './model/manifest.ts';
 export type { HeightMap, MachineRecord, Survey, SurveyFeature } from './model/record.ts';
 export type { Shape } from './model/shape.ts';

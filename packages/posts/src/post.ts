@@ -90,6 +90,7 @@ function assemble(setup: Setup, body: PartWriter, at: PartNumber, share: number)
       deepest: claims.deepest,
       minutes: claims.minutes,
       sites: claims.sites,
+      restarts: body.restarts.map((r) => ({ ...r, line: head.lines + r.line + 1 })),
     },
   };
 }

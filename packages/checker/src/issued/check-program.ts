@@ -6,6 +6,7 @@ import { checkFeeds } from '../programs/feeds.ts';
 import { checkExtraction, checkOutputs } from '../programs/outputs.ts';
 import { checkPlaces } from '../programs/places.ts';
 import { checkLinks, checkRapids } from '../programs/rapids.ts';
+import { checkRestartPoints } from '../programs/restart-points.ts';
 import { checkRestarts, checkSpindle } from '../programs/spindle.ts';
 import { checkOwnTool } from '../programs/tools.ts';
 import {
@@ -119,6 +120,7 @@ function checkAnew(
     ...checkSolids(c),
     ...checkLinks(c),
     ...checkRestarts(c),
+    ...checkRestartPoints(c, entry.restarts),
     ...checkOutputs(c, 'issued'),
     ...checkOwnTool(c, c.cutter?.number ?? null),
     ...judged.findings,

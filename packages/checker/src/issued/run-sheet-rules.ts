@@ -56,6 +56,37 @@ function openingFaults(
   });
 }
 
+/** The sheet lets a program be taken up again where the manifest has such a place, at each of them and at no other line. */
+function restartFaults(
+  issued: IssuedFiles,
+  text: string,
+): { readonly file: string; readonly message: string }[] {
+  const told = [
+    ...text.matchAll(/After a stop \S+ may be taken up again at its first line or at (.*?)\. Nowhere else/g),
+  ];
+  const lines = told.map(([, places]) => [...places!.matchAll(/\bline (\d+)\b/g)].map((m) => Number(m[1])));
+  const programs = issued.manifest.programs.filter((p) => p.restarts.length > 0);
+  const wrong = programs.flatMap(({ file, restarts }) => {
+    const k = lines.findIndex((some) => restarts.every(({ line }) => some.includes(line)));
+    if (k >= 0 && lines[k]!.length === restarts.length) {
+      lines.splice(k, 1);
+      return [];
+    }
+    const where = restarts.map(({ line }) => line).join(', ');
+    return [
+      {
+        file,
+        message: `the run sheet does not say that ${file} may be taken up again at line ${where} and nowhere else`,
+      },
+    ];
+  });
+  const more = lines.map((some) => ({
+    file: issued.runSheet.path,
+    message: `the run sheet lets a program be taken up again at line ${some.join(', ')}, where no program may be`,
+  }));
+  return [...wrong, ...more];
+}
+
 /** The run sheet names every program to load, in the order of work, and says what to key in before each. */
 export function checkRunSheet(record: MachineRecord, issued: IssuedFiles): Diagnostic[] {
   const { units } = record.machine;
@@ -105,6 +136,7 @@ export function checkRunSheet(record: MachineRecord, issued: IssuedFiles): Diagn
     }
   }
   for (const { message, site } of openingFaults(record, issued, text)) add(message, { site });
+  for (const { message, file: program } of restartFaults(issued, text)) add(message, { file: program });
   for (const load of loads) {
     if (!issued.manifest.programs.some((p) => load.path.endsWith(p.file) || p.file.endsWith(load.path))) {
       add(`the run sheet loads ${load.path}, which is not issued`, { file: load.path });

@@ -214,8 +214,8 @@ export const WORK_RULES = {
   },
   'work/restart': {
     severity: 'stop',
-    title: 'a place to start again is not complete',
-    why: 'Where a program may be taken up again, spindle speed, start and spin-up dwell stand together. A dwell without a start before it belongs to a start that has been lost.',
+    title: 'a place to take a program up again is not complete',
+    why: 'Whoever takes a stopped program up in the middle has nothing in force but what stands there: units, plane, distance, offset, length, speed, start and spin-up dwell. What is missing moves the cut, or drives a cutter that stands still into the board.',
     remedy: 'regenerate the machine',
   },
 } satisfies RuleTable;

@@ -187,6 +187,7 @@ function stepItem(step: WorkStep, number: number, plan: WorkPlan, posted: readon
     cautionBox(step.cautions),
     list(before),
     ...loading(files, step.keyIn),
+    ...files.flatMap((file) => takenUpAgain(file, files.length > 1)),
     ...(after.length > 0 ? ['<p>Afterwards:</p>', list(after)] : []),
     ...step.record.map(({ label, unit }) => measureLine(label, unit || plan.record.machine.units)),
     step.minutes > 0
@@ -231,6 +232,18 @@ function loading(files: readonly PostedFile[], keyIn: WorkStep['keyIn']): string
         .join('')}</ol>`,
     );
   return parts;
+}
+
+/** Where a stopped program may be taken up again: at the marked places, and nowhere else. */
+function takenUpAgain({ name, claims }: PostedFile, several: boolean): string[] {
+  if (claims.restarts.length === 0) return [];
+  const places = claims.restarts.map(
+    ({ line, block, title }) => `line ${line}${block === null ? '' : ` (N${block})`}, ${title}`,
+  );
+  const what = several ? name : 'it';
+  return [
+    `<p class="second">After a stop ${h(what)} may be taken up again at its first line or at ${h(places.join('; '))}. Nowhere else: what the lines before have set is not in force there.</p>`,
+  ];
 }
 
 /** The neutral program's name a posted file belongs to: its operation, and the form where there are two. */

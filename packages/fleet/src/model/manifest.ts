@@ -55,6 +55,18 @@ export interface ManifestProgram {
   readonly deepest: { readonly bed: number | null; readonly board: number | null };
   readonly minutes: number;
   readonly sites: readonly string[];
+  /** Where a stopped program may be taken up again, its beginning apart: in the order of the text. */
+  readonly restarts: readonly RestartPoint[];
+}
+
+/** A place from which a program runs as from its beginning: everything that it needs is said again there. */
+export interface RestartPoint {
+  /** Line of the file, from 1. */
+  readonly line: number;
+  /** Number of its first block, where the controller numbers blocks. */
+  readonly block: number | null;
+  /** What begins there. */
+  readonly title: string;
 }
 
 export interface Manifest {

@@ -66,6 +66,7 @@ export class PartWriter extends StateWriter {
     if (from.section !== null) {
       this.section = from.section;
       this.sections.push(from.section);
+      this.begun = true;
       this.comment(`${from.section}, CONTINUED`);
       this.block.mark();
     }
@@ -185,6 +186,8 @@ export class PartWriter extends StateWriter {
     const numbering = this.block.numbering();
     const extents = this.extents.copy();
     const sections = this.sections.length;
+    const restarts = this.restarts.length;
+    const { begun } = this;
     const state = { ...this.state };
     const opens = this.setup.program.moves[i]!.kind === 'section';
     return {
@@ -193,6 +196,7 @@ export class PartWriter extends StateWriter {
         this.text.cut(length, lines);
         this.block.resume(numbering);
         this.sections.length = sections;
+        this.restarts.length = restarts;
         Object.assign(this, {
           px,
           py,
@@ -204,6 +208,7 @@ export class PartWriter extends StateWriter {
           spindleStated,
           feedMinutes,
           stops,
+          begun,
           extents,
           state,
         });

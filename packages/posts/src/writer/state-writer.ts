@@ -1,5 +1,5 @@
 import { quantise } from '@bedledger/diagnostics';
-import type { Controller } from '@bedledger/fleet';
+import type { Controller, RestartPoint } from '@bedledger/fleet';
 import { entryOf } from '../closed-list.ts';
 import { refusal } from '../report.ts';
 import { MotionWriter } from './motion-writer.ts';
@@ -9,6 +9,9 @@ const S = 83;
 const T = 84;
 const Z = 90;
 
+/** Marks a place from which a stopped program may be taken up again; nothing else in a program reads like it. */
+export const RESTART = 'TAKE UP AGAIN HERE';
+
 /** Writes what is not motion: spindle, dwell, outputs, cutter, stops, sections, home. */
 export abstract class StateWriter extends MotionWriter {
   /** Minutes of feed and dwell so far, to share the expected time out among parts. */
@@ -17,6 +20,10 @@ export abstract class StateWriter extends MotionWriter {
   stops = 0;
   /** Titles of the sections the part has anything of. */
   readonly sections: string[] = [];
+  /** Where the part may be taken up again; lines count from the part's own first one, from 0. */
+  readonly restarts: RestartPoint[] = [];
+  /** Something of a section has been written: a restart from here on is none at the part's beginning. */
+  protected begun = false;
 
   protected rpm: number | null = null;
   /** The text has said whether the spindle turns. */
@@ -170,9 +177,35 @@ export abstract class StateWriter extends MotionWriter {
     if (restart) this.cancelCycle();
     this.section = title;
     this.sections.push(title);
+    const { lines } = this.text;
+    const again = restart && this.begun;
+    this.begun = true;
+    if (again) this.comment(RESTART);
     this.comment(title);
     this.block.mark();
+    if (again) this.#stateAll(title, lines);
     if (restart) this.forgetPlace();
+  }
+
+  /** Says again what the part's beginning says: whoever takes the program up here has none of it in force. */
+  #stateAll(title: string, line: number): void {
+    const { controller, choices, program, rules } = this.setup;
+    const before = this.block.numbering().number;
+    this.codeBlock(...rules.start(controller, program.header.workOffset));
+    const numbered = this.block.numbering().number !== before;
+    this.restarts.push({ line, block: numbered ? before : null, title });
+    this.state.absolute = true;
+    this.restate();
+    if (choices.lengthOffset && program.header.cutter !== null)
+      this.lengthOffset(program.header.cutter.number);
+  }
+
+  /** The length of a cutter in force. */
+  protected lengthOffset(number: number): void {
+    this.block.open();
+    this.block.code('G43');
+    this.block.integer(H, number);
+    this.block.close();
   }
 
   protected clear(): void {
@@ -245,12 +278,7 @@ export abstract class StateWriter extends MotionWriter {
       controller.toolChange,
       'change of cutters',
     )();
-    if (choices.lengthOffset) {
-      this.block.open();
-      this.block.code('G43');
-      this.block.integer(H, cutter.number);
-      this.block.close();
-    }
+    if (choices.lengthOffset) this.lengthOffset(cutter.number);
     this.restate();
   }
 }
