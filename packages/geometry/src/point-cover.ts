@@ -11,6 +11,7 @@ export interface PointCoverOptions {
 const EPS = 1e-6;
 /** Rows of squares, more than any board has. */
 const ROWS = 1e6;
+const NONE: readonly number[] = [];
 
 /**
  * Chooses a given number of candidate points so that every demand, a point with a reach of its own, has a chosen point
@@ -39,6 +40,12 @@ export class PointCover {
   /** Candidates nearer to each other than chosen points may be, found by squares of that side. */
   readonly #neighbours: number[][] = [];
   readonly #squares = new Map<number, number[]>();
+  /** Demands that may be met from a cell, by cells of half the first demand's reach; in increasing order. */
+  readonly #nearby = new Map<number, number[]>();
+  /** Candidates by the same cells. */
+  readonly #standing = new Map<number, number[]>();
+  #cell = 0;
+  #greatestHalf = 0;
   /** How many chosen points meet a demand, and the sum of their numbers: the number itself where it is one. */
   readonly #count: number[] = [];
   readonly #sum: number[] = [];
@@ -113,7 +120,7 @@ export class PointCover {
     const [x, y] = p;
     const meets: number[] = [];
     let score = 0;
-    for (let d = 0; d < this.#reach.length; d++) {
+    for (const d of half > 0 ? this.#reach.keys() : this.#demandsAround(x, y)) {
       const dx = Math.max(0, Math.abs(this.#demandX[d]! - x) - half);
       const dy = Math.max(0, Math.abs(this.#demandY[d]! - y) - half);
       const reach = this.#reach[d]! + EPS;
@@ -125,6 +132,8 @@ export class PointCover {
     this.#xs.push(x);
     this.#ys.push(y);
     this.#halves.push(half);
+    this.#greatestHalf = Math.max(this.#greatestHalf, half);
+    if (this.#cell > 0) this.#enter(i);
     this.#meets.push(meets);
     this.#placeInChosen.push(-1);
     this.#fixed.push(false);
@@ -143,7 +152,7 @@ export class PointCover {
     const met: number[] = [];
     let count = 0;
     let sum = 0;
-    for (let i = 0; i < this.#xs.length; i++) {
+    for (const i of this.#candidatesAround(p, reach + EPS)) {
       const dx = Math.max(0, Math.abs(this.#xs[i]! - p[0]) - this.#halves[i]!);
       const dy = Math.max(0, Math.abs(this.#ys[i]! - p[1]) - this.#halves[i]!);
       if (dx * dx + dy * dy > within) continue;
@@ -163,10 +172,58 @@ export class PointCover {
     this.#weight.push(1);
     this.#changedAt.push(++this.#clock);
     this.#placeInOpen.push(-1);
+    this.#enterCells(d);
     if (count === 0) {
       this.#openUp(d);
       for (const i of met) this.#score[i]!++;
     } else if (count === 1) this.#score[sum]!--;
+  }
+
+  #cellOf(x: number, y: number): number {
+    return Math.floor(x / this.#cell) * ROWS + Math.floor(y / this.#cell);
+  }
+
+  #demandsAround(x: number, y: number): readonly number[] {
+    return this.#cell === 0 ? NONE : (this.#nearby.get(this.#cellOf(x, y)) ?? NONE);
+  }
+
+  /** Candidates that may be within `reach` of a point, in increasing order. The first reach asked for sets the cells. */
+  #candidatesAround([x, y]: Point, reach: number): readonly number[] {
+    if (this.#cell === 0) {
+      this.#cell = Math.max(1, reach / 2);
+      for (let i = 0; i < this.#xs.length; i++) this.#enter(i);
+    }
+    const cell = this.#cell;
+    const far = reach + this.#greatestHalf;
+    const out: number[] = [];
+    for (let i = Math.floor((x - far) / cell); i <= Math.floor((x + far) / cell); i++) {
+      for (let j = Math.floor((y - far) / cell); j <= Math.floor((y + far) / cell); j++) {
+        for (const k of this.#standing.get(i * ROWS + j) ?? NONE) out.push(k);
+      }
+    }
+    return out.sort((a, b) => a - b);
+  }
+
+  #enter(i: number): void {
+    const key = this.#cellOf(this.#xs[i]!, this.#ys[i]!);
+    const known = this.#standing.get(key);
+    if (known === undefined) this.#standing.set(key, [i]);
+    else known.push(i);
+  }
+
+  /** Enters a demand in every cell that its reach touches. */
+  #enterCells(d: number): void {
+    const reach = this.#reach[d]! + EPS;
+    const cell = this.#cell;
+    const [x, y] = [this.#demandX[d]!, this.#demandY[d]!];
+    for (let i = Math.floor((x - reach) / cell); i <= Math.floor((x + reach) / cell); i++) {
+      for (let j = Math.floor((y - reach) / cell); j <= Math.floor((y + reach) / cell); j++) {
+        const key = i * ROWS + j;
+        const known = this.#nearby.get(key);
+        if (known === undefined) this.#nearby.set(key, [d]);
+        else known.push(d);
+      }
+    }
   }
 
   /** Chooses a candidate for good. Candidates too near to it are never chosen from now on. */

@@ -11,6 +11,9 @@ const SEGMENT = 50;
 const LEAST_GAIN = 1e-9;
 /** Places that are moved together at most. */
 const LONGEST_RUN = 3;
+/** Perturbations, where the caller names no number. */
+const LEAST_STEPS = 2000;
+const STEPS_A_PLACE = 25;
 /** The list of touched places is cut back when this many of them are done. */
 const QUEUE_SLACK = 4096;
 
@@ -38,6 +41,9 @@ export class TourSearch {
   /** Places whose neighbourhood changed and must be looked at again. */
   readonly #queue: number[] = [];
   readonly #queued: Uint8Array;
+  /** Continuations of the chain at every depth, best first, and what they leave in hand; written over by the next chain. */
+  readonly #picks = BREADTH.map((breadth) => new Int32Array(breadth));
+  readonly #values = BREADTH.map((breadth) => new Float64Array(breadth));
 
   /** Nearest neighbour, then chains of exchanges from every place, then perturbation and repair. */
   static run(
@@ -47,7 +53,7 @@ export class TourSearch {
   ): number[] {
     const search = new TourSearch(n, d);
     search.#improveAll();
-    search.#perturb(options.steps ?? Math.max(2000, 25 * n), options.seed ?? 1);
+    search.#perturb(options.steps ?? Math.max(LEAST_STEPS, STEPS_A_PLACE * n), options.seed ?? 1);
     return search.#tour.order();
   }
 
@@ -159,8 +165,10 @@ export class TourSearch {
   /** Extends a chain: t1 keeps its place, the edge (t1, t2) is gone with `gain` in hand. Returns what was gained. */
   #extend(t1: number, t2: number, gain: number, depth: number): number {
     const last = depth + 1 >= BREADTH.length;
-    const { picks, values } = this.#continuations(t1, t2, gain, BREADTH[depth]!);
-    for (let k = 0; k < picks.length; k++) {
+    const picks = this.#picks[depth]!;
+    const values = this.#values[depth]!;
+    const count = this.#continuations(t1, t2, gain, picks, values);
+    for (let k = 0; k < count; k++) {
       const t3 = picks[k]!;
       const t4 = this.#tour.previous(t3);
       const closing = values[k]! - this.#d[t4 * this.#n + t1]!;
@@ -193,36 +201,32 @@ export class TourSearch {
     return 0;
   }
 
-  /** The best few places to go on to from t2, by what they leave in hand when the edge before them is opened. */
-  #continuations(
-    t1: number,
-    t2: number,
-    gain: number,
-    breadth: number,
-  ): { readonly picks: readonly number[]; readonly values: readonly number[] } {
+  /**
+   * The best few places to go on to from t2, by what they leave in hand when the edge before them is opened: as many as
+   * `picks` holds, written into it and `values`. Returns their number.
+   */
+  #continuations(t1: number, t2: number, gain: number, picks: Int32Array, values: Float64Array): number {
     const n = this.#n;
     const d = this.#d;
     const width = this.#width;
     const after = this.#tour.next(t2);
-    const picks: number[] = [];
-    const values: number[] = [];
+    let count = 0;
     for (let k = 0; k < width; k++) {
       const t3 = this.#near[t2 * width + k]!;
       const open = gain - d[t2 * n + t3]!;
       if (open <= LEAST_GAIN) break;
       if (t3 === t1 || t3 === after) continue;
       const value = open + d[t3 * n + this.#tour.previous(t3)]!;
-      let at = picks.length;
-      while (at > 0 && values[at - 1]! < value) at--;
-      if (at >= breadth) continue;
-      picks.splice(at, 0, t3);
-      values.splice(at, 0, value);
-      if (picks.length > breadth) {
-        picks.pop();
-        values.pop();
+      if (count === picks.length && values[count - 1]! >= value) continue;
+      let at = count < picks.length ? count++ : count - 1;
+      for (; at > 0 && values[at - 1]! < value; at--) {
+        picks[at] = picks[at - 1]!;
+        values[at] = values[at - 1]!;
       }
+      picks[at] = t3;
+      values[at] = value;
     }
-    return { picks, values };
+    return count;
   }
 
   /** Moves a run of up to three places that begins at `a` between two neighbours elsewhere. Returns what was gained. */
