@@ -2,6 +2,7 @@ import { type Layout, planLayout } from '@bedledger/bedwork';
 import type { MachineRecord } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
 import { awkwardBed, mirrored, shuffled, withPattern } from './awkward-beds.ts';
+import { hostileBed } from './hostile-beds.ts';
 import { brokenAdvice, brokenPromises } from './judge.ts';
 
 const BEDS = 40;
@@ -53,6 +54,16 @@ describe('awkward beds, judged by brute force', () => {
     },
     PATIENCE,
   );
+
+  test('where no place keeps every distance of the pitch, fewest takes rows and columns that do with their nudges', () => {
+    const { record } = hostileBed(23);
+    const aligned = planLayout(withPattern(record, 'aligned'));
+    const fewest = planLayout(withPattern(record, 'fewest'));
+    expect(stops(aligned)).toEqual([]);
+    expect(stops(fewest)).toEqual([]);
+    expect(fewest.sites.length).toBe(aligned.sites.length);
+    expect(fewest.bound).toMatchObject({ lower: 0, proven: false });
+  });
 
   test(
     'what a bed is written like is no matter: the order of its parts',

@@ -10,11 +10,11 @@ export interface AwkwardBed {
   readonly small: boolean;
 }
 
-type Random = () => number;
+export type Random = () => number;
 type Grooves = Zone['grooves'];
 
 /** A number between two limits. */
-function between(random: Random, least: number, most: number): number {
+export function between(random: Random, least: number, most: number): number {
   return least + random() * (most - least);
 }
 
@@ -23,7 +23,7 @@ function stepped(random: Random, least: number, most: number, step: number): num
   return Math.round(between(random, least, most) / step) * step;
 }
 
-function chance(random: Random, share: number): boolean {
+export function chance(random: Random, share: number): boolean {
   return random() < share;
 }
 
@@ -199,7 +199,6 @@ function surveyOf(random: Random, width: number, depth: number): Survey | null {
   const turn = between(random, -0.007, 0.007);
   const skew = chance(random, 0.5) ? between(random, -0.003, 0.003) : 0;
   const shift: Point = [between(random, -4, 4), between(random, -4, 4)];
-  const noise = (): number => between(random, -0.12, 0.12);
   const spots: Point[] = [
     [60, 60],
     [width - 60, 60],
@@ -208,6 +207,18 @@ function surveyOf(random: Random, width: number, depth: number): Survey | null {
     [width / 2, depth / 2],
     [width / 2, 60],
   ];
+  return measured(random, spots, turn, skew, shift);
+}
+
+/** A survey of spots on a bed that lies turned, skewed (radians) and shifted (mm), each measured to 0.12 mm. */
+export function measured(
+  random: Random,
+  spots: readonly Point[],
+  turn: number,
+  skew: number,
+  shift: Point,
+): Survey {
+  const noise = (): number => between(random, -0.12, 0.12);
   return {
     file: 'survey.csv',
     features: spots.map(([x, y], i) => ({

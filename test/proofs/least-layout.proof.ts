@@ -4,8 +4,9 @@ import { computeLands } from '../../packages/bedwork/src/lands/lands.ts';
 import { coverTask } from '../../packages/bedwork/src/layout/fewest.ts';
 import { pitchRule } from '../../packages/bedwork/src/layout/pitch.ts';
 import { fitBed } from '../../packages/bedwork/src/survey/bed-fit.ts';
-import { awkwardBed, withPattern } from '../layout/awkward-beds.ts';
+import { withPattern } from '../layout/awkward-beds.ts';
 import { denseOptimum } from '../layout/dense-optimum.ts';
+import { anyBed } from '../layout/hostile-beds.ts';
 import { ROOT } from '../support/command.ts';
 import { demoRecords } from '../support/demo-records.ts';
 import type { Proof } from './proof.ts';
@@ -17,7 +18,7 @@ const SECONDS = 60;
 
 async function least(number: number): Promise<void> {
   demoRecords(ROOT);
-  const bed = awkwardBed(number);
+  const bed = anyBed(number);
   const record = withPattern(bed.record, 'fewest');
   const layout = bed.small ? planLayout(record) : null;
   if (layout === null || layout.sites.length === 0 || layout.sites.length > MOST) return;

@@ -1,4 +1,11 @@
-import { type BedFeature, bedFeatures, bedRegion, boardRegion, type MachineRecord } from '@bedledger/fleet';
+import {
+  type BedFeature,
+  bedFeatures,
+  bedRegion,
+  boardRegion,
+  type Machine,
+  type MachineRecord,
+} from '@bedledger/fleet';
 import {
   type Box,
   bounds,
@@ -6,6 +13,7 @@ import {
   difference,
   distance,
   FeatureIndex,
+  IDENTITY,
   intersection,
   mapRegion,
   nearestPointIn,
@@ -61,75 +69,113 @@ export interface Lands {
   readonly featureKinds: readonly BedFeature['kind'][];
 }
 
+/** What keeps sites off a bed, whatever board lies on it and whichever cutter makes the pockets. */
+interface Ground {
+  readonly kinds: LandKinds;
+  /** The bed's outline, and the part of it on which a bore has its wall; surveyed frame. */
+  readonly bed: Region;
+  readonly sound: Region;
+  /** Everything in the bed, grown by what a site needs. */
+  readonly blocked: Region;
+  readonly features: FeatureIndex<NamedFeature>;
+  readonly featureKinds: readonly BedFeature['kind'][];
+}
+
+/** Grounds by bed: a board that is tried shorter lies on the same one. */
+const grounds = new WeakMap<Machine['bed'], Map<string, Ground>>();
+
+/** @param growth least distance of an axis from anything in the bed, mm */
+function groundOf(machine: Machine, fit: BedFit, growth: number, boreRadius: number): Ground {
+  const { a, b, c, d, e, f } = fit.transform;
+  const key = [a, b, c, d, e, f, growth, boreRadius].join(' ');
+  let ofBed = grounds.get(machine.bed);
+  if (ofBed === undefined) {
+    ofBed = new Map();
+    grounds.set(machine.bed, ofBed);
+  }
+  let ground = ofBed.get(key);
+  if (ground === undefined) {
+    const bed = mapRegion(bedRegion(machine), fit.transform);
+    const features = bedFeatures(machine).map((feature) => ({
+      region: mapRegion(feature.region, fit.transform),
+      value: { kind: feature.kind, name: feature.name, zone: feature.zone },
+    }));
+    ground = {
+      kinds: landKinds(machine, boreRadius),
+      bed,
+      sound: offset(bed, -growth),
+      blocked: offset(union(...features.map((feature) => feature.region)), growth),
+      features: new FeatureIndex(features),
+      featureKinds: [...new Set(features.map((feature) => feature.value.kind))].sort(),
+    };
+    ofBed.set(key, ground);
+  }
+  return ground;
+}
+
 /**
  * The lands of a bed as exact polygons with holes.
  *
  * Outline and board moved in, everything in the bed grown by bore, wall, margin and uncertainty, all after mapping into
- * the surveyed frame; cut with what the spindle's centre reaches. The board lies along the axes of that frame. The nominal lands are the same set mapped back, so a
- * site placed on a nominal land is on an actual one.
+ * the surveyed frame; cut with what the spindle's centre reaches. The board lies along the axes of that frame. The nominal
+ * lands are the same set mapped back, so a site placed on a nominal land is on an actual one.
  */
 export function computeLands(record: MachineRecord, fit: BedFit): Lands {
   const { machine } = record;
-  const bed = mapRegion(bedRegion(machine), fit.transform);
   const board = boardRegion(machine);
   const boardCorners = board.flatMap((p) => p.outer);
-  const features = bedFeatures(machine).map((f) => ({
-    region: mapRegion(f.region, fit.transform),
-    value: { kind: f.kind, name: f.name, zone: f.zone },
-  }));
   const uncertainty = greatest(
     [...boardCorners.map(fit.toNominal), ...bedRegion(machine).flatMap((p) => p.outer)].map(
       fit.uncertaintyAt,
     ),
   );
   const needs = siteNeeds(record, uncertainty);
-  const growth = needs.bed + uncertainty + SLACK;
-
+  const ground = groundOf(machine, fit, needs.bed + uncertainty + SLACK, needs.boreRadius);
   const reach: Box = {
     minX: machine.travel.x[0] + needs.overhang,
     maxX: machine.travel.x[1] - needs.overhang,
     minY: machine.travel.y[0] + needs.overhang,
     maxY: machine.travel.y[1] - needs.overhang,
   };
-  const blocked = offset(union(...features.map((f) => f.region)), growth);
   const cornerDiscs = boardCorners.map((p) =>
     regionFromRing(circleRing(p, needs.boardCorner + uncertainty + SLACK, 'circumscribed')),
   );
-  let open = intersection(offset(bed, -growth), offset(board, -(needs.boardEdge + uncertainty + SLACK)));
-  open =
-    reach.minX < reach.maxX && reach.minY < reach.maxY
-      ? intersection(
-          open,
-          regionFromRing(
-            rectangleRing(
-              [reach.minX + SLACK, reach.minY + SLACK],
-              [reach.maxX - reach.minX - 2 * SLACK, reach.maxY - reach.minY - 2 * SLACK],
-            ),
-          ),
-        )
-      : [];
-  const actual = difference(difference(open, union(...cornerDiscs)), blocked);
-  const nominal = mapRegion(actual, fit.inverse);
+  const open = within(
+    reach,
+    intersection(ground.sound, offset(board, -(needs.boardEdge + uncertainty + SLACK))),
+  );
+  const actual = difference(difference(open, union(...cornerDiscs)), ground.blocked);
+  const drawn = fit.transform === IDENTITY;
+  const nominal = drawn ? actual : mapRegion(actual, fit.inverse);
+  const scan = lineScan(nominal);
+  const nearestLand = nearestIn(nominal);
   return {
     needs,
-    kinds: landKinds(machine, needs.boreRadius),
+    kinds: ground.kinds,
     uncertainty,
     actual,
     nominal,
-    scan: lineScan(nominal),
-    nearestLand: nearestIn(nominal),
+    scan,
+    nearestLand,
     landsWithin: piecesWithin(nominal),
-    actualScan: lineScan(actual),
-    nearestActual: nearestIn(actual),
+    actualScan: drawn ? scan : lineScan(actual),
+    nearestActual: drawn ? nearestLand : nearestIn(actual),
     toNominal: fit.toNominal,
     reach,
-    bed,
+    bed: ground.bed,
     board,
     boardBox: bounds(board),
     boardCorners,
-    features: new FeatureIndex(features),
-    featureKinds: [...new Set(features.map((f) => f.value.kind))].sort(),
+    features: ground.features,
+    featureKinds: ground.featureKinds,
   };
+}
+
+/** The part of a region that the spindle's centre reaches. */
+function within(reach: Box, region: Region): Region {
+  const size: Point = [reach.maxX - reach.minX - 2 * SLACK, reach.maxY - reach.minY - 2 * SLACK];
+  if (!(size[0] > 0 && size[1] > 0)) return [];
+  return intersection(region, regionFromRing(rectangleRing([reach.minX + SLACK, reach.minY + SLACK], size)));
 }
 
 /** Box around the nominal lands; null when there is no land at all. */

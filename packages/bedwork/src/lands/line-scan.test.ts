@@ -46,6 +46,7 @@ test('cutting a region with lines agrees with point-in-polygon', () => {
       const p: Point = [random() * 120 - 10, random() * 120 - 10];
       const truth = containsPoint(region, p);
       if (truth) inside++;
+      expect(scan.holds(p)).toBe(truth);
       expect(includes(scan.alongY(p[0]), p[1])).toBe(truth);
       expect(includes(scan.alongX(p[1]), p[0])).toBe(truth);
     }
@@ -77,6 +78,7 @@ test('what is near a region agrees with growing the region, a different method',
 
 test('an empty region has no lines', () => {
   const scan = lineScan([]);
+  expect(scan.holds([3, 3])).toBe(false);
   expect(scan.alongX(3)).toEqual([]);
   expect(scan.nearAlongY(3, 5)).toEqual([]);
 });

@@ -1,8 +1,10 @@
-import type { Region } from '@bedledger/geometry';
+import type { Point, Region } from '@bedledger/geometry';
 import { type Interval, type Intervals, joined } from './intervals.ts';
 
 /** Cuts a region with lines parallel to an axis, quickly and exactly. */
 export interface LineScan {
+  /** Whether a point lies in the region, its outline included: the same answer as a cut through the point gives. */
+  readonly holds: (p: Point) => boolean;
   /** Parts of the line x = `x` that lie in the region, as intervals of y. */
   readonly alongY: (x: number) => Intervals;
   /** Parts of the line y = `y` that lie in the region, as intervals of x. */
@@ -44,6 +46,7 @@ export function lineScan(region: Region): LineScan {
     return byY;
   };
   return {
+    holds: (p) => holds(edges, x0(), p[0], p[1]),
     alongY: (x) => cut(edges, x0(), 0, x),
     alongX: (y) => cut(edges, y0(), 1, y),
     nearAlongY: (x, reach) => near(edges, x0(), 0, x, reach),
@@ -97,6 +100,22 @@ function cut(edges: Float64Array, sorted: Sorted, axis: 0 | 1, v: number): Inter
     if (to > from) out.push([from, to]);
   }
   return out;
+}
+
+/** Whether the cut at x = `v` has `w` in it: an odd number of edges below, or one that passes through. */
+function holds(edges: Float64Array, sorted: Sorted, v: number, w: number): boolean {
+  if (!(v >= sorted.start && v <= sorted.start + sorted.width * BINS * (1 + 1e-12))) return false;
+  let inside = false;
+  for (const e of sorted.bins[bin(v, sorted.start, sorted.width)] as readonly number[]) {
+    const p = edges[e] as number;
+    const q = edges[e + 2] as number;
+    if (p <= v === q <= v) continue;
+    const s = edges[e + 1] as number;
+    const at = s + ((v - p) / (q - p)) * ((edges[e + 3] as number) - s);
+    if (at === w) return true;
+    if (at < w) inside = !inside;
+  }
+  return inside;
 }
 
 /** What the line meets of the region and of a disc of radius `reach` run along its boundary: exact, edge by edge. */

@@ -65,9 +65,13 @@ export class SquareCover {
     const open: { d: Demand; short: number }[] = [];
     const rest: Demand[] = [];
     for (const d of this.#waiting) {
+      const reach = (d.within + EPS) * (d.within + EPS);
       let near = Number.POSITIVE_INFINITY;
-      for (const { box } of chosen) near = Math.min(near, toBox(d.at, box));
-      if (near > d.within + EPS) open.push({ d, short: near - d.within });
+      for (const { box } of chosen) {
+        near = Math.min(near, toBoxSquared(d.at, box));
+        if (near <= reach) break;
+      }
+      if (near > reach) open.push({ d, short: Math.sqrt(near) - d.within });
       else rest.push(d);
     }
     if (open.length === 0) return false;
@@ -113,10 +117,10 @@ export class SquareCover {
   }
 }
 
-function toBox(p: Point, box: LandBox['box']): number {
+function toBoxSquared(p: Point, box: LandBox['box']): number {
   const dx = Math.max(box.minX - p[0], 0, p[0] - box.maxX);
   const dy = Math.max(box.minY - p[1], 0, p[1] - box.maxY);
-  return Math.sqrt(dx * dx + dy * dy);
+  return dx * dx + dy * dy;
 }
 
 function meets(dx: number, dy: number, reach: number): boolean {

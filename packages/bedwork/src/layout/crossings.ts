@@ -1,5 +1,4 @@
 import { distance, type Point } from '@bedledger/geometry';
-import { includes } from '../lands/intervals.ts';
 import type { Lands } from '../lands/lands.ts';
 import { SLACK } from '../lands/needs.ts';
 
@@ -56,7 +55,7 @@ export function placeCrossings(
 }
 
 function choiceOf(lands: Lands, row: number, column: number, at: Point, nudgeMax: number): Choice {
-  if (includes(lands.scan.alongY(at[0]), at[1])) return { row, column, at, off: 0, places: [at], taken: 0 };
+  if (lands.scan.holds(at)) return { row, column, at, off: 0, places: [at], taken: 0 };
   const near = lands.nearestLand(at);
   const off = near ? distance(near, at) : Number.POSITIVE_INFINITY;
   if (near && off < SLACK / 4) return { row, column, at, off, places: [at], taken: 0 };

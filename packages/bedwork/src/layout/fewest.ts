@@ -11,7 +11,7 @@ import { coverageLimit, coverRules, farthestFromLand, landBehindEdges, SIDES } f
 import type { CoverTask } from './cover-task.ts';
 import type { Demand } from './demand.ts';
 import { type Draft, type DraftSite, type Effort, noDraft } from './draft.ts';
-import { type LeastCover, leastCover, onLand } from './least-cover.ts';
+import { type LeastCover, leastCover } from './least-cover.ts';
 import { isInBed } from './ledger-sites.ts';
 import { rowsOf, siteName } from './names.ts';
 import type { PitchRule } from './pitch.ts';
@@ -54,18 +54,22 @@ export function fewestLayout(
     aligned.sites.map((s) => fit.toActual(s.nominal)),
   );
   const findings = edgeFindings(record, lands);
-  const far = farthestFromLand(lands, task.rules.radius);
-  if (far !== null) return noDraft([...findings, unreachable(record, far, task.rules.radius)]);
   const inBed = [...record.state.sites]
     .filter(([, s]) => isInBed(s.state))
     .map(([id, s]) => ({ id, at: s.at }));
-
   const rowsDo = rowsAndColumns(record, lands, pitch, aligned, task.known);
-  const free = freeAnswer(task, rowsDo ? task.known.length : Number.POSITIVE_INFINITY, effort);
-  if (free === null) return noDraft([...findings, crowded(record, task)]);
-  if (rowsDo && task.known.length < free.sites.length && inBed.length === 0) {
-    return { ...aligned, rows: [], columns: [], bound: fewerByNudges(free.bound, task.known.length) };
+  const lines = rowsDo && inBed.length === 0 ? { ...aligned, rows: [], columns: [] } : null;
+  const far = farthestFromLand(lands, task.rules.radius);
+  if (far !== null) {
+    return lines
+      ? { ...lines, bound: ONLY_LINES }
+      : noDraft([...findings, unreachable(record, far, task.rules.radius)]);
   }
+  const free = freeAnswer(task, rowsDo ? task.known.length : Number.POSITIVE_INFINITY, effort);
+  if (free === null)
+    return lines ? { ...lines, bound: ONLY_LINES } : noDraft([...findings, crowded(record, task)]);
+  if (lines && task.known.length < free.sites.length)
+    return { ...lines, bound: fewerByNudges(free.bound, task.known.length) };
   let answer = free;
   let named = nameSites(free.sites, pitch);
   // What is in the bed stays. Where the layout without that condition has it anyway, names stay what they are.
@@ -106,7 +110,7 @@ export function coverTask(
     land: lands.actual,
     scan: lands.actualScan,
     nearestLand: lands.nearestActual,
-    inZone: (p) => onLand(zoneScan, toNominal(p)),
+    inZone: (p) => zoneScan.holds(toNominal(p)),
     apart: lands.needs.between + lands.uncertainty,
     fixed: [],
     known,
@@ -127,7 +131,7 @@ function freeAnswer(task: CoverTask, most: number, effort: Effort): Answer | nul
     places: cover.lattice,
     demands: cover.demands,
     onLand: (p) => {
-      const near = onLand(task.scan, p) ? p : task.nearestLand(p);
+      const near = task.scan.holds(p) ? p : task.nearestLand(p);
       return near !== null && distance(near, p) <= ROUNDING ? near : null;
     },
     inZone: task.inZone,
@@ -173,6 +177,13 @@ function rowsAndColumns(
     radius <= coverageLimit(pitch) + nudge + lands.uncertainty && record.machine.fixing.nudges.length === 0
   );
 }
+
+/** Where no places keep every distance of the pitch, and rows and columns hold the board with their nudges. */
+const ONLY_LINES: Draft['bound'] = {
+  lower: 0,
+  proven: false,
+  by: 'in rows and columns: no places on the lands keep every distance of the pitch, and what nudges take is accounted for',
+};
 
 function fewerByNudges(bound: Draft['bound'], count: number): Draft['bound'] {
   return {

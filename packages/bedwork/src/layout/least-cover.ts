@@ -1,5 +1,4 @@
 import { type Box, distance, type Point, PointCover } from '@bedledger/geometry';
-import { includes } from '../lands/intervals.ts';
 import type { LineScan } from '../lands/line-scan.ts';
 import { SquareCover } from './cover-bound.ts';
 import { type CoverTask, inOneHand } from './cover-task.ts';
@@ -26,6 +25,9 @@ const MANY_SITES = 400;
 const MANY = 30;
 /** Finest lattice that places are taken from, mm. */
 const FINEST = 2.5;
+/** Layouts of more sites than this have many ways to lose one: coarser places find them, and squares of land show no other. */
+const SOME_SITES = 20;
+const FINEST_OF_MANY = 6;
 /** Points of the board asked for from the start, and those that a bound may ask for, as shares of the radius. */
 const FIRST_DEMANDS = 0.35;
 const BOUND_DEMANDS = 0.2;
@@ -100,7 +102,7 @@ class CoverSearch {
   readonly #cover: PointCover;
   readonly #demands: Demand[] = [];
   readonly #known = new Set<string>();
-  readonly #places = new Set<string>();
+  readonly #places = new Set<number>();
   readonly #middle: Point;
   readonly #step: number;
   #best: number[] = [];
@@ -147,11 +149,13 @@ class CoverSearch {
 
   /** Finer places around the best choice and the nearest miss, until they change nothing. */
   refine(): void {
-    for (let step = this.#step / 2; step >= FINEST; ) {
+    const many = this.#best.length > SOME_SITES;
+    const [finest, finer] = many ? [FINEST_OF_MANY, 3] : [FINEST, 2];
+    for (let step = this.#step / 2; step >= finest; ) {
       const before = this.#cover.candidates;
       const around = [...this.#best, ...this.#nearMiss].map((i) => this.#cover.point(i));
       for (const p of this.#finerPlaces(around, step)) this.#addPlace(p);
-      if (this.#cover.candidates === before || !this.descend(TRY_WORK / 2)) step /= 2;
+      if (this.#cover.candidates === before || !this.descend(TRY_WORK / 2)) step /= finer;
     }
   }
 
@@ -184,7 +188,7 @@ class CoverSearch {
     }
     for (;;) {
       const found = bound.squares(this.#best.length - fixed.length - 1, TRY_WORK);
-      if (found === null || !this.#realise(found)) break;
+      if (found === null || this.#best.length > SOME_SITES || !this.#realise(found)) break;
       this.descend(TRY_WORK);
     }
     this.#lower = Math.max(this.#lower, bound.lower(this.few ? BOUND_WORK : BOUND_WORK / 4));
@@ -208,43 +212,50 @@ class CoverSearch {
       if (this.#task.inZone(this.#cover.point(i))) inZone.push(i);
     const zone = new Set(inZone);
     if (!this.#best.some((i) => zone.has(i))) return;
-    const size = this.#best.length;
-    this.#cover.choose(this.#best.filter((i) => !zone.has(i)));
-    this.#cover.ban(inZone, true);
-    const none = this.#attempt(size, TRY_WORK);
-    this.#cover.ban(inZone, false);
-    if (none) return;
-    for (const i of this.#best.filter((j) => zone.has(j))) this.#swapOut(i, zone);
+    if (this.#zonesCanBeLeft(zone)) {
+      this.#cover.choose(this.#best.filter((i) => !zone.has(i)));
+      this.#cover.ban(inZone, true);
+      const none = this.#attempt(this.#best.length, TRY_WORK);
+      this.#cover.ban(inZone, false);
+      if (none) return;
+    }
+    let stands = false;
+    for (const i of this.#best.filter((j) => zone.has(j))) {
+      if (!stands) this.#cover.choose(this.#best);
+      stands = !this.#swapOut(i, zone);
+    }
   }
 
-  /** Replaces one site by a place outside the zones that meets all that it alone meets. */
-  #swapOut(i: number, zone: ReadonlySet<number>): void {
-    this.#cover.choose(this.#best);
+  /** Whether every point of the board is met by some place outside the zones. */
+  #zonesCanBeLeft(zone: ReadonlySet<number>): boolean {
+    for (let d = 0; d < this.#cover.demands; d++)
+      if (this.#cover.metBy(d).every((i) => zone.has(i))) return false;
+    return true;
+  }
+
+  /**
+   * Replaces one site of the choice that stands by a place outside the zones that meets all that it alone meets; false
+   * when none of those tried does.
+   */
+  #swapOut(i: number, zone: ReadonlySet<number>): boolean {
     const alone = this.#cover.aloneMeets(i);
-    const others = this.#best.filter((j) => j !== i);
-    let places: readonly number[] = alone.length > 0 ? this.#cover.metBy(alone[0] as number) : [];
-    for (const d of alone.slice(1)) {
-      const met = new Set(this.#cover.metBy(d));
-      places = places.filter((j) => met.has(j));
-    }
+    const first = alone[0];
+    if (first === undefined) return false;
+    const lists = alone.slice(1).map((d) => new Set(this.#cover.metBy(d)));
+    const places = this.#cover
+      .metBy(first)
+      .filter((j) => !zone.has(j) && j !== i && lists.every((met) => met.has(j)));
+    const others = this.#best.filter((j) => j !== i).map((j) => this.#cover.point(j));
     let tries = 0;
     for (const j of places) {
-      if (tries >= SWAP_TRIES) return;
-      if (zone.has(j) || this.#best.includes(j)) continue;
       const p = this.#cover.point(j);
-      if (others.some((o) => distance(this.#cover.point(o), p) < this.#task.apart)) continue;
-      tries++;
-      const sites = [...others, j];
-      if (
-        brokenDemands(
-          sites.map((k) => this.#cover.point(k)),
-          this.#task.rules,
-        ).length > 0
-      )
-        continue;
-      this.#best = sites.sort((a, b) => a - b);
-      return;
+      if (others.some((o) => distance(o, p) < this.#task.apart)) continue;
+      if (tries++ >= SWAP_TRIES) return false;
+      if (brokenDemands([...others, p], this.#task.rules).length > 0) continue;
+      this.#best = [...this.#best.filter((k) => k !== i), j].sort((p, q) => p - q);
+      return true;
     }
+    return false;
   }
 
   answer(): Omit<LeastCover, 'lattice'> {
@@ -303,7 +314,7 @@ class CoverSearch {
 
   #addPlace(p: Point): void {
     const at = tidy(this.#task.scan, this.#middle, p);
-    const key = `${at[0]},${at[1]}`;
+    const key = Math.round(at[0] * 1000) * 1e8 + Math.round(at[1] * 1000);
     if (this.#places.has(key)) return;
     this.#places.add(key);
     const i = this.#cover.addCandidate(at);
@@ -317,7 +328,7 @@ class CoverSearch {
       for (let i = -2; i <= 2; i++) {
         for (let j = -2; j <= 2; j++) {
           const p: Point = [x + i * step, y + j * step];
-          if (onLand(this.#task.scan, p)) out.push(p);
+          if (this.#task.scan.holds(p)) out.push(p);
         }
       }
     }
@@ -343,10 +354,6 @@ export function hexagonBound({ board, radius }: Pick<CoverRules, 'board' | 'radi
   return Math.ceil(area / (HEXAGON * radius * radius) - 1e-9);
 }
 
-export function onLand(scan: LineScan, p: Point): boolean {
-  return includes(scan.alongY(p[0]), p[1]);
-}
-
 /** Demands within a micrometre of each other are one. */
 function keyOf(d: Demand): string {
   return `${d.of}${Math.round(d.at[0] * 1000)},${Math.round(d.at[1] * 1000)}`;
@@ -366,7 +373,7 @@ function tidy(scan: LineScan, middle: Point, p: Point): Point {
     at(Math.trunc(x), outward(y)),
     at(outward(x), Math.trunc(y)),
   ];
-  return tries.find((q) => onLand(scan, q)) ?? p;
+  return tries.find((q) => scan.holds(q)) ?? p;
 }
 
 /** Half away from zero, so that a mirror image is rounded to the mirror image. */

@@ -69,7 +69,7 @@ export function symmetricCover(task: SymmetricTask): SymmetricCover | null {
   let start: readonly number[] = [];
   for (let round = 0; round < ROUNDS; round++) {
     for (const d of demands.slice(rows.length)) {
-      rows.push(orbits.flatMap((o, k) => (o.some((p) => distance(p, d.at) <= d.within + 1e-6) ? [k] : [])));
+      rows.push(orbitsMeeting(orbits, d));
     }
     if (rows.some((row) => row.length === 0)) return null;
     start = coverSet({ columns: orbits.length, rows, cost }, { start, steps: SEARCH_STEPS, proof: 0 }).chosen;
@@ -83,6 +83,22 @@ export function symmetricCover(task: SymmetricTask): SymmetricCover | null {
     return close ? null : { sites, exact };
   }
   return null;
+}
+
+/** Numbers of the orbits of which some point is near enough to a demand. */
+function orbitsMeeting(orbits: readonly Point[][], { at, within }: Demand): number[] {
+  const reach = (within + 1e-6) * (within + 1e-6);
+  const out: number[] = [];
+  for (const [k, orbit] of orbits.entries()) {
+    for (const p of orbit) {
+      const dx = p[0] - at[0];
+      const dy = p[1] - at[1];
+      if (dx * dx + dy * dy > reach) continue;
+      out.push(k);
+      break;
+    }
+  }
+  return out;
 }
 
 /** Places together with their images, each set once; null when the lands have no mirror that most places obey. */
