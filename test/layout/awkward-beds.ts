@@ -197,7 +197,7 @@ function travelOf(random: Random, at: Point, size: Point): { x: [number, number]
 function surveyOf(random: Random, width: number, depth: number): Survey | null {
   if (chance(random, 0.5)) return null;
   const turn = between(random, -0.007, 0.007);
-  const skew = chance(random, 0.5) ? between(random, -0.003, 0.003) : 0;
+  const skew = chance(random, 0.5) ? between(random, -0.0018, 0.0018) : 0;
   const shift: Point = [between(random, -4, 4), between(random, -4, 4)];
   const spots: Point[] = [
     [60, 60],

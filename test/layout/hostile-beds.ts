@@ -253,7 +253,7 @@ function travelOf(
 function surveyOf(random: Random, width: number, depth: number): Survey | null {
   if (chance(random, 0.6)) return null;
   const turn = between(random, -0.02, 0.02);
-  const skew = between(random, -0.006, 0.006);
+  const skew = between(random, -0.0018, 0.0018);
   const shift: Point = [between(random, -8, 8), between(random, -8, 8)];
   const spots: Point[] = [
     [0.1 * width, 0.1 * depth],
