@@ -55,4 +55,5 @@ export { describeInfeasible, describeStack } from './stack/describe.ts';
 export { solveFittedStack } from './stack/fitted.ts';
 export { type LifeRow, lifeTable } from './stack/life-table.ts';
 export { type HoleAsked, holeAsked } from './stack/numbers.ts';
-export { type Built, builtStack, solveStack } from './stack/solve.ts';
+export { type BoardSite, remediesForAll, type StackRemedy } from './stack/remedies.ts';
+export { type Built, builtStack, solveStack, stackOrNull } from './stack/solve.ts';

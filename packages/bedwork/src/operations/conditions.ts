@@ -1,4 +1,5 @@
 import type { Machine } from '@bedledger/fleet';
+import { tellUnknown } from '../base/tell-unknown.ts';
 import { listOf } from '../base/words.ts';
 import { checksItself } from '../survey/mark-fit.ts';
 import type { WorkContext } from '../work/context.ts';
@@ -22,9 +23,16 @@ export function isPocketed({ record }: WorkContext): boolean {
 }
 
 /** How low a skim may go follows from the heads in the board: null when each of them is on record. */
-export function screwsOnRecord({ layout, machine, standing }: WorkContext): string | null {
+export function screwsOnRecord({ record, layout, machine, standing }: WorkContext): string | null {
   const open = layout.sites.map(({ id }) => id).filter((id) => standing.get(id)?.kind !== 'built');
   if (open.length === 0) return null;
+  if (open.some((id) => standing.get(id)?.kind === 'unknown')) {
+    return `what stands in the board at ${listOf(open)} is not on record, and how low it may be cut follows from the heads: ${tellUnknown(
+      record,
+      standing,
+      layout.sites.map(({ id }) => id),
+    )}`;
+  }
   const all = open.length === layout.sites.length ? '' : ` ${open.join(' ')}`;
   return `the screws at ${listOf(open)} are not recorded, and how low the board may be cut follows from their heads: drive them, then \`bedledger record ${machine.id} screws${all}\``;
 }

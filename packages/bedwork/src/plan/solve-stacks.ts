@@ -1,14 +1,17 @@
 import { type Diagnostic, drillText, holdText, InputError, lengthText } from '@bedledger/diagnostics';
 import { type Bound, drillAtLeast, type Stack, type StackResult } from '@bedledger/fasteners';
-import type { MachineRecord } from '@bedledger/fleet';
+import type { MachineRecord, Unknown } from '@bedledger/fleet';
 import { type BoardWork, boardWork, stackPlace } from '../base/board-work.ts';
 import { holdOf } from '../base/hold.ts';
 import { ledgerPlace, profilePlace } from '../base/places.ts';
 import { type SiteStack, stackAt } from '../base/stack-input.ts';
+import { tellUnknown } from '../base/tell-unknown.ts';
 import { listOf } from '../base/words.ts';
 import type { Layout } from '../layout/model.ts';
 import { report } from '../report.ts';
+import { changeForAll, mendBuilt } from './stack-remedies.ts';
 
+type Standing = ReadonlyMap<string, SiteStack>;
 type Infeasible = Extract<StackResult, { feasible: false }>;
 
 /** The stacks of a machine's sites, and what is known of each. */
@@ -57,9 +60,11 @@ export function solveStacks(record: MachineRecord, layout: Layout): Stacks {
         group(broken, `${found.kind} ${bound.id}`, site.id, { bound, kind: found.kind });
     }
   }
-  const findings = [...failed.values()].map(({ sites, result }) => impossible(record, sites, result));
-  findings.push(...unknownScrews(record, standing));
-  findings.push(...[...broken.values()].map((b) => broke(record, b)));
+  const findings = [...failed.values()].map(({ sites, result }) =>
+    impossible(record, sites, result, changeForAll(record, layout, standing, sites)),
+  );
+  findings.push(...unknownScrews(record, layout, standing));
+  findings.push(...[...broken.values()].map((b) => broke(record, standing, b)));
   findings.push(...wornOut(record, stacks, standing));
   findings.push(...drillsMissing(record, stacks), ...heldUnknown(record, layout));
   return { stacks, standing, work, findings };
@@ -122,22 +127,38 @@ function group<T extends object>(
   else into.set(key, { ...what, sites: [site] });
 }
 
-function unknownScrews(record: MachineRecord, standing: ReadonlyMap<string, SiteStack>): Diagnostic[] {
+function unknownScrews(record: MachineRecord, layout: Layout, standing: Standing): Diagnostic[] {
   const sites = [...standing].filter(([, { kind }]) => kind === 'unknown').map(([site]) => site);
   if (sites.length === 0) return [];
-  const { id, fixing } = record.machine;
+  const open = new Set(sites.flatMap((site) => unknownAt(standing, site)));
+  const what =
+    open.size > 1
+      ? 'neither their heads nor their pockets are on record'
+      : open.has('screw')
+        ? 'their heads are not on record'
+        : 'the floors of their pockets are not on record';
   return [
     report({
       code: 'stack/screws-unknown',
-      message: `the ledger does not say what stands in the board at ${listOf(sites)}: screws held it when it was surfaced, and neither their heads nor their pockets are on record`,
+      message: `the ledger does not say what stands in the board at ${listOf(sites)}: screws held it when it was surfaced, and ${what}`,
       place: ledgerPlace(record),
-      help: `look at the screws, then record them: \`bedledger record ${id} screws --fixing ${fixing.use} --length …\`, and the pockets with \`bedledger record ${id} pocket --pocket-floor …\` where these are missing`,
+      help: tellUnknown(
+        record,
+        standing,
+        layout.sites.map(({ id }) => id),
+      ),
     }),
   ];
 }
 
+function unknownAt(standing: Standing, site: string): readonly Unknown[] {
+  const stack = standing.get(site);
+  return stack?.kind === 'unknown' ? stack.unknown : [];
+}
+
 function broke(
   record: MachineRecord,
+  standing: Standing,
   { sites, bound, kind }: { sites: readonly string[]; bound: Bound; kind: 'built' | 'pocketed' },
 ): Diagnostic {
   const { units } = record.machine;
@@ -148,30 +169,43 @@ function broke(
     code: kind === 'built' ? 'stack/built-short' : 'stack/pocket-unfit',
     message: `${what} at ${listOf(sites)} does not keep "${bound.title}" (${bound.id}): ${figure(bound.value)}, and ${bound.sense === '>=' ? 'at least' : 'at most'} ${figure(bound.limit)} is asked for`,
     place: ledgerPlace(record),
-    help: HELP[bound.id],
+    help: (kind === 'built' && mendBuilt(record, sites, standing, bound)) || helpFor(record, kind, bound),
   });
 }
 
-/** What a bound that does not hold means for a board that is cut already, and what can be done. */
-const HELP: Readonly<Record<string, string>> = {
-  'web-house':
-    'leave the screws of these sites out, or fit a new board: a web that is too thin punches through',
-  'web-punching': 'leave the screws of these sites out, or fit a new board: the head punches through the web',
-  'screw-end': 'drive shorter screws: these bottom before their heads hold the board',
-  'engagement-pull': 'drive longer screws: too little thread holds them',
-  'engagement-full': 'drive longer screws: the thread strips before the screw breaks',
-  'hole-float': 'open the holes by hand to the diameter in the hole table: the board cannot grow freely',
-  bearing: 'use a wider washer: too little of the head bears beside the hole',
+/** What a bound that does not hold means for a board that is cut already, where no change of it was found to help. */
+function helpFor(record: MachineRecord, kind: 'built' | 'pocketed', bound: Bound): string {
+  const why = WHY[bound.id];
+  const because = why === undefined ? '' : `: ${why}`;
+  // Of a pocket without a screw every length of the fixing was tried.
+  return kind === 'built'
+    ? `leave the screws of these sites out, or fit a new board${because}`
+    : `no length of ${record.planned.id} fits these pockets: leave these sites without a screw, ask for another fixing, or fit a new board${because}`;
+}
+
+const WHY: Readonly<Record<string, string>> = {
+  'web-house': 'a web that is too thin punches through',
+  'web-punching': 'the head punches through the web',
+  'screw-end': 'the screws bottom before their heads hold the board',
+  'engagement-pull': 'too little thread holds them',
+  'engagement-full': 'the thread strips before the screw breaks',
+  'hole-float': 'the board cannot grow freely',
+  bearing: 'too little of the head bears beside the hole',
 };
 
-function impossible(record: MachineRecord, sites: readonly string[], result: Infeasible): Diagnostic {
+function impossible(
+  record: MachineRecord,
+  sites: readonly string[],
+  result: Infeasible,
+  change: string | null,
+): Diagnostic {
   return report({
     code: 'stack/impossible',
     message: `no stack for ${listOf(sites)}: ${conflictText(result)} cannot both hold`,
     place: profilePlace(record),
     help:
-      result.remedies[0] ??
-      `no single change frees it: choose another fixing or board, or change what one of the two asks for; \`bedledger explain ${record.machine.id} ${sites[0]}\` lists every bound with its figures`,
+      change ??
+      `no single change that was tried at every site frees them: choose another fixing or board, or change what one of the two asks for; \`bedledger explain ${record.machine.id} ${sites[0]}\` lists every bound with its figures`,
   });
 }
 

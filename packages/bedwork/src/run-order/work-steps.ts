@@ -16,6 +16,7 @@ import {
   writeSurveyDown,
 } from './hand-work.ts';
 import { type ProgramExtras, programStep } from './program-step.ts';
+import { recordUnknown } from './record-unknown.ts';
 import type { HandStep, Sheet, WorkStep } from './step.ts';
 
 /** Where an operation's programs stand among the hand work, and what the sheet adds to their headers. */
@@ -91,7 +92,7 @@ const ORDER: Readonly<Record<OperationName, PlaceInOrder>> = {
   },
   trim: { before: [], extras: nothingMore, after: [] },
   surface: {
-    before: [swapScrews],
+    before: [recordUnknown, swapScrews],
     extras: ({ context: { machine }, skim }) => ({
       lines:
         skim === null ? [] : [`expected thickness afterwards: ${lengthText(skim.expected, machine.units)}`],

@@ -23,30 +23,95 @@ const MOST = 8;
  * offered. When no single change does, pairs are tried.
  */
 export function remediesFor(input: StackInput, solve: Solve): string[] {
+  return remedies(input, solve).map(({ say }) => say);
+}
+
+/** A change that frees a stack: in words with what comes of it, and the input with the change made. */
+export interface StackRemedy {
+  readonly say: string;
+  readonly input: StackInput;
+}
+
+/** A site of the board on which a change has to work. */
+export interface BoardSite {
+  readonly input: StackInput;
+  /** Its insert is in the bed: no other can be asked for. */
+  readonly insertSet: boolean;
+}
+
+/**
+ * Changes that free every site of a board at once, the first of which has none as it is: each was tried on all of them, with
+ * the place, the hold and the insert that each has. What is said to come of a change is that of the site with the shortest
+ * life.
+ */
+export function remediesForAll(sites: readonly [BoardSite, ...BoardSite[]], solve: Solve): StackRemedy[] {
+  const [{ input: first }] = sites;
+  return remedies(first, (changed) => {
+    let shortest: Stack | null = null;
+    for (const site of sites) {
+      const input = changedAt(site, first, changed);
+      const stack = input && solve(input);
+      if (!stack) return null;
+      if (shortest === null || stack.life.skims < shortest.life.skims) shortest = stack;
+    }
+    return shortest;
+  });
+}
+
+/** A site's input with what was changed of the first one's; null where it cannot be changed there. */
+function changedAt(
+  { input: own, insertSet }: BoardSite,
+  first: StackInput,
+  changed: StackInput,
+): StackInput | null {
+  // Where a board is held is one place: what frees a site by it takes it from another.
+  if (changed.reach !== first.reach) return null;
+  const insertChanged = changed.fixing.insert !== first.fixing.insert;
+  if (insertChanged && insertSet) return null;
+  const { reach, held, drills } = own;
+  return {
+    ...changed,
+    fixing: insertChanged ? changed.fixing : { ...changed.fixing, insert: own.fixing.insert },
+    reach,
+    ...(held !== undefined && { held }),
+    ...(drills && { drills }),
+    positionUncertainty:
+      changed.positionUncertainty === first.positionUncertainty
+        ? own.positionUncertainty
+        : Math.min(own.positionUncertainty, changed.positionUncertainty),
+  };
+}
+
+function remedies(input: StackInput, solve: Solve): StackRemedy[] {
   const single = oneChange(input, solve);
   if (single.length > 0) return single.slice(0, MOST);
   return twoChanges(input, solve).slice(0, MOST);
 }
 
-function oneChange(input: StackInput, solve: Solve): string[] {
-  const found: string[] = [];
+function oneChange(input: StackInput, solve: Solve): StackRemedy[] {
+  const found: StackRemedy[] = [];
   for (const change of partChanges(input)) {
     const stack = solve(change.input);
-    if (stack !== null) found.push(sentence(input, [change.text], stack));
+    if (stack !== null) found.push({ say: sentence(input, [change.text], stack), input: change.input });
   }
   for (const dial of dials(input)) {
     const turned = turn(input, dial, solve);
-    if (turned !== null) found.push(sentence(input, [turned.text], turned.stack));
+    if (turned !== null)
+      found.push({ say: sentence(input, [turned.text], turned.stack), input: dial.set(input, turned.value) });
   }
   return found;
 }
 
-function twoChanges(input: StackInput, solve: Solve): string[] {
-  const found: string[] = [];
+function twoChanges(input: StackInput, solve: Solve): StackRemedy[] {
+  const found: StackRemedy[] = [];
   for (const part of partChanges(input)) {
     for (const dial of dials(part.input)) {
       const turned = turn(part.input, dial, solve);
-      if (turned !== null) found.push(sentence(input, [part.text, turned.text], turned.stack));
+      if (turned !== null)
+        found.push({
+          say: sentence(input, [part.text, turned.text], turned.stack),
+          input: dial.set(part.input, turned.value),
+        });
     }
   }
   const all = dials(input);
@@ -58,7 +123,11 @@ function twoChanges(input: StackInput, solve: Solve): string[] {
       const b = turn(far, second, solve);
       if (b === null) continue;
       const a = turn(second.set(input, b.value), first, solve);
-      if (a !== null) found.push(sentence(input, [a.text, b.text], a.stack));
+      if (a !== null)
+        found.push({
+          say: sentence(input, [a.text, b.text], a.stack),
+          input: first.set(second.set(input, b.value), a.value),
+        });
     }
   }
   return found;
