@@ -17,7 +17,7 @@ import { checkBeside, checkDepths, deepestOf, LISTED, nearestOf } from './depths
 import { checkDividers } from './divider.ts';
 import { inAJob, oneOfEachKind } from './habits.ts';
 import { type GuardPicture, pictureOf } from './picture.ts';
-import { checkJobPlaces, checkOffsets, withHomeLifts } from './places.ts';
+import { checkJobPlaces, checkMachinePlaces, checkOffsets, withHomeLifts } from './places.ts';
 import { checkJobRapids } from './rapids.ts';
 import { forEachReading, type Reading } from './readings.ts';
 import { type JobSetting, settingOf } from './setting.ts';
@@ -213,6 +213,7 @@ function runOnce({ record, program, options, setting, reading, budget }: Job, ca
   findings.push(
     ...checkTools(whole),
     ...checkHomes({ ...whole, trace: reading.trace }),
+    ...checkMachinePlaces({ ...whole, trace: reading.trace }),
     ...checkOffsets(program, trace),
   );
   const told = [...trace.findings.map((d) => inAJob(d, first!, Boolean(options.work))), ...findings];
@@ -222,7 +223,7 @@ function runOnce({ record, program, options, setting, reading, budget }: Job, ca
     figures: figuresOf(program, cases),
     deepest: cases.flatMap(deepestOf),
     nearest: cases.flatMap(nearestTo),
-    assumptions: [...tools.assumptions, ...offsetAssumption(trace)],
+    assumptions: [...tools.assumptions, ...offsetAssumption(record, trace)],
     steps,
   };
 }
@@ -251,10 +252,9 @@ function gaveUp(c: Case, motion: number): Diagnostic {
   return report({ code: 'guard/budget', ...inFile(c.file, c.trace.line[motion]!), message });
 }
 
-function offsetAssumption(trace: Trace): string[] {
-  if (trace.length === 0 || trace.workOffset.some((offset) => offset !== 0)) return [];
-  if (trace.end.workOffset === null) return [];
-  return ['offset: the job states none; the one after a program end, G54, is taken to be in force'];
+function offsetAssumption({ machine }: MachineRecord, trace: Trace): string[] {
+  if (machine.controller.workOffset === 'none' || !trace.workOffset.includes(0)) return [];
+  return ['offset: the job states none at first; G54, which a program end leaves, is taken to be in force'];
 }
 
 function withLabel(finding: Diagnostic, label: string): Diagnostic {

@@ -42,18 +42,48 @@ function isHomeLift(trace: Trace, i: number): boolean {
   return zAlone && trace.kind[i] === RAPID && trace.rpm[i] === 0 && (z === 0 || Number.isNaN(z));
 }
 
+/**
+ * Motions in machine coordinates whose place nobody knows, whatever they are called: machine zero and the second home are
+ * set by whoever set the machine up. Only a lift of Z, and the way home of a profile that has one, from above everything,
+ * are known to meet nothing.
+ */
+export function checkMachinePlaces(c: Case): Diagnostic[] {
+  const { trace, file, record } = c;
+  const m = c.simulation.motions;
+  const clear = clearOfAll(c.scene);
+  const g28 = new Set(trace.events.filter((e) => e.kind === 'home' && e.value === 28).map((e) => e.at - 1));
+  const goesHome = record.machine.controller.home === 'G28';
+  for (let i = 0; i < trace.length; i++) {
+    if ((trace.flags[i]! & (MACHINE_X | MACHINE_Y | MACHINE_Z)) === 0 || isHomeLift(trace, i)) continue;
+    if (goesHome && g28.has(i) && m.fromZ(i) >= clear) continue;
+    const message = 'this motion runs in machine coordinates, whose place on the bed is not known';
+    const place = inFile(file, trace.line[i]!, 'G');
+    return [report({ code: 'program/machine-coordinates', ...place, message })];
+  }
+  return [];
+}
+
 /** Motions from or to places that nobody can know. The first of each kind. */
 export function checkJobPlaces(c: Case): Diagnostic[] {
   return [...checkWorkOffset(c), ...checkUnplaced(c)];
 }
 
+/** Does the motion run in another work offset than the machine's datum? */
+function inOtherOffset({ record, trace }: Case, i: number): boolean {
+  const { controller, datum } = record.machine;
+  const offset = trace.workOffset[i]!;
+  if (controller.workOffset === 'none' || (trace.flags[i]! & MACHINE) !== 0) return false;
+  // where none is stated, the end of a program before has put the first one in force (NGC 3.6.1)
+  const first = offset === 0 && controller.dialect === 'rs274ngc';
+  return (first ? 1 : offset) !== datum.workOffset;
+}
+
 function checkWorkOffset(c: Case): Diagnostic[] {
   const { machine } = c.record;
   const { trace } = c;
-  if (machine.controller.workOffset === 'none') return [];
   for (let i = 0; i < trace.length; i++) {
+    if (!inOtherOffset(c, i)) continue;
     const offset = trace.workOffset[i]!;
-    if ((trace.flags[i]! & MACHINE) !== 0 || offset === machine.datum.workOffset) continue;
     const where = offset === 0 ? 'before any work offset is stated' : `in work offset ${offset}`;
     const message = `this motion is ${where}, the datum of the machine is offset ${machine.datum.workOffset}`;
     return [report({ code: 'program/work-offset', ...inFile(c.file, trace.line[i]!, 'G'), message })];
@@ -67,7 +97,7 @@ function checkUnplaced(c: Case): Diagnostic[] {
   const m = c.simulation.motions;
   const clear = clearOfAll(c.scene);
   for (let i = 0; i < m.length; i++) {
-    if ((trace.flags[i]! & MACHINE) !== 0 || isPlaced(m, i)) continue;
+    if ((trace.flags[i]! & MACHINE) !== 0 || isPlaced(m, i) || inOtherOffset(c, i)) continue;
     const across = !same(m.fromX(i), m.toX(i)) || !same(m.fromY(i), m.toY(i));
     const high = m.toZ(i) >= clear && (m.fromZ(i) >= clear || (Number.isNaN(m.fromZ(i)) && !across));
     if (trace.kind[i] === RAPID && high) continue;

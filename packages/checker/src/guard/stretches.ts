@@ -1,19 +1,17 @@
 import type { ToolStretch } from '../programs/tools.ts';
-import type { ProgramEvent, Trace } from '../trace.ts';
+import type { Trace } from '../trace.ts';
 import { MACHINE_X, MACHINE_Y, MACHINE_Z } from '../trace.ts';
 
 /**
- * One stretch of a trace as a trace of its own. It begins where the stretch before it ended; what happens between two
- * stretches, the tool change among it, belongs to the later one.
+ * One stretch of a trace as a trace of its own. It begins where the stretch before it ended; the tool change between
+ * two stretches, and what happens after it, belongs to the later one.
  */
 export function traceOf(trace: Trace, { from, to }: ToolStretch): Trace {
   if (from === 0 && to === trace.length) return trace;
   const last = to === trace.length;
-  const events: ProgramEvent[] = [];
-  for (const event of trace.events) {
-    if ((event.at < from && from > 0) || (event.at >= to && !last)) continue;
-    events.push({ ...event, at: event.at - from });
-  }
+  const begins = from === 0 ? 0 : changeAt(trace, from);
+  const ends = last ? trace.events.length : changeAt(trace, to);
+  const events = trace.events.slice(begins, ends).map((event) => ({ ...event, at: event.at - from }));
   const cut = <T extends { subarray(from: number, to: number): T }>(column: T): T =>
     column.subarray(from, to);
   return {
@@ -37,6 +35,13 @@ export function traceOf(trace: Trace, { from, to }: ToolStretch): Trace {
     start: from === 0 ? trace.start : endOf(trace, from - 1),
     events,
   };
+}
+
+/** Index of the tool change before motion `i`, among the events. */
+function changeAt({ events }: Trace, i: number): number {
+  let at = events.findIndex((event) => event.at === i && event.kind === 'tool');
+  if (at < 0) at = events.findIndex((event) => event.at >= i);
+  return at < 0 ? events.length : at;
 }
 
 /** Where motion `i` ends; unknown in the axes that it moves in machine coordinates. */

@@ -1,0 +1,3 @@
+import type { Hazard } from '../job-row.ts';
+
+export const BLIND: readonly Hazard[] = [];
