@@ -25,9 +25,9 @@ describe('jobs judged by hand', () => {
     },
   );
 
-  it('every kind of verdict, every machine, and more than three hundred jobs', () => {
+  it('every kind of verdict, every machine, and more than two hundred jobs', () => {
     const rows = ALL.flatMap((group) => group.rows);
-    expect(rows.length).toBeGreaterThan(300);
+    expect(rows.length).toBeGreaterThan(200);
     expect(new Set(ALL.map((group) => group.machine)).size).toBeGreaterThanOrEqual(7);
     expect(new Set(rows.map(([expected]) => expected)).size).toBe(3);
   });

@@ -46,7 +46,7 @@ const PATH_UNKNOWN: ReadonlySet<string> = new Set([
 ]);
 
 /** Steps of simulation that a job may take in all its readings, see `Simulation.steps`. */
-const BUDGET = 1_500_000_000;
+const BUDGET = 1_200_000_000;
 
 /**
  * May this job's program run on this bed today? Reads it as the machine's controller would, in every way in which it can

@@ -12,7 +12,7 @@ export interface Reading {
 }
 
 /** Motions of one reading that are followed. A job of a million blocks is within it. */
-const MOST_MOTIONS = 2_000_000;
+const MOST_MOTIONS = 1_200_000;
 
 /**
  * Visits every reading of a job: both positions of the block delete switch where blocks have its mark, and, where the

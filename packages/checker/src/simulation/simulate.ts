@@ -68,6 +68,8 @@ const NEAR_CHORD = 0.02;
 const CELL_BUDGET = 12_000_000;
 const FINEST = 0.1;
 const COARSEST = 1;
+/** Cells of a job of very many motions are never coarser than the cutter's radius divided by this. */
+const COARSE_FOR_MANY = 2.5;
 /** A rapid that takes off less than this, mm³, is rounding of the raster. */
 const RAPID_VOLUME = 0.02;
 
@@ -113,8 +115,7 @@ export function simulate(
   const straightRapids = scene.machine.controller.rapids.path === 'straight';
   const top = scene.surface.highest;
   const proximity = new ProximityMap(scene.solids, cutter.parts);
-  const field =
-    options.cuts === false ? null : fieldFor(m, scene, options.finest ?? shape.radius, options.field ?? null);
+  const field = options.cuts === false ? null : fieldFor(m, scene, options.finest ?? shape.radius, options);
   const box = emptyExtents();
   const own = emptyExtents();
   let deepestBed: Deepest | null = null;
@@ -186,8 +187,9 @@ export function simulate(
 
 /** What a motion costs besides the cells that it sweeps. */
 const STEPS_A_MOTION = 400;
-/** What a straight piece costs besides its cells, a cell of a level sweep with a flat end, and any other cell. */
-const STEPS_A_PIECE = 100;
+/** What a straight piece costs besides its cells, a row of cells under it, a cell of a level sweep with a flat end, and any other cell. */
+const STEPS_A_PIECE = 200;
+const STEPS_A_ROW = 25;
 const STEPS_A_LEVEL_CELL = 1;
 const STEPS_A_CELL = 25;
 
@@ -208,7 +210,8 @@ function sweepSteps(
   const along = Math.sqrt((bx - ax) * (bx - ax) + (by - ay) * (by - ay)) + 2 * r;
   const cells = Math.min(width * height, along * 2 * r) / (field.cell * field.cell);
   const level = shape.form === 'flat' && Math.abs(bz - az) <= 0.02;
-  return STEPS_A_PIECE + cells * (level ? STEPS_A_LEVEL_CELL : STEPS_A_CELL);
+  const rows = height / field.cell;
+  return STEPS_A_PIECE + rows * STEPS_A_ROW + cells * (level ? STEPS_A_LEVEL_CELL : STEPS_A_CELL);
 }
 
 /** What looking at every cell of a box costs; nothing where the box is clear of the material or a line. */
@@ -220,15 +223,28 @@ function boxSteps(field: HeightField, box: Extents, top: number): number {
 }
 
 /** The material of a simulation: what is given, or untouched in cells that fit the work; null when nothing is cut. */
-function fieldFor(m: Motions, scene: Scene, radius: number, given: HeightField | null): HeightField | null {
+function fieldFor(
+  m: Motions,
+  scene: Scene,
+  radius: number,
+  { field, budget }: SimulationOptions,
+): HeightField | null {
   let cutLength = 0;
+  let cuts = 0;
   for (let i = 0; i < m.length; i++) {
     const low = Math.min(m.fromZ(i), m.toZ(i));
-    if (isPlaced(m, i) && low < scene.surface.highest) cutLength += motionLength(m, i);
+    if (!(isPlaced(m, i) && low < scene.surface.highest)) continue;
+    cutLength += motionLength(m, i);
+    cuts++;
   }
   const area = (scene.box.maxX - scene.box.minX) * (scene.box.maxY - scene.box.minY);
   if (!(cutLength > 0) || !(area > 0)) return null;
-  return given ?? new HeightField(scene.box, chooseCell(radius, cutLength, area), scene.surface);
+  if (field) return field;
+  // A job of very many motions is looked at more coarsely, so that half of what it may cost goes into its cells.
+  const swept = cutLength * 2 * radius + cuts * Math.PI * radius * radius;
+  const within = Math.sqrt((swept * STEPS_A_CELL) / ((budget ?? Infinity) / 2));
+  const cell = Math.max(chooseCell(radius, cutLength, area), Math.min(within, radius / COARSE_FOR_MANY));
+  return new HeightField(scene.box, cell, scene.surface);
 }
 
 function axesMoved(box: Extents): number {

@@ -11,6 +11,9 @@ function rampTime(d: number, v0: number, v1: number, v: number, a: number): numb
   return up + down + Math.max(0, d - rampLength) / peak;
 }
 
+/** Motions of a run that are looked at together; where a longer run is cut, the machine is taken to stop once. */
+const LONGEST_RUN = 20_000;
+
 interface Step {
   readonly length: number;
   /** mm/s and mm/s², already within what each axis can do along this direction. */
@@ -70,6 +73,7 @@ export function motionSeconds(m: Motions, machine: Machine): Float64Array {
     } else {
       const step = m.trace.kind[i] === ARC ? arcStep(m, i, motion) : lineStep(m, i, motion);
       if (step) run.push({ index: i, step });
+      if (run.length === LONGEST_RUN) endRun();
     }
   }
   endRun();
