@@ -18,4 +18,7 @@ export type { BillLine } from './run-order/bill.ts';
 export type { WorkStep } from './run-order/step.ts';
 export { type SurveyedMark, type SurveyReport, surveyReport } from './survey/survey-report.ts';
 export type { AccountLine } from './work/account-line.ts';
+export { type ChangeWords, changeWords } from './work/change-words.ts';
 export type { SkimOptions } from './work/context.ts';
+export type { NextBoard } from './work/next-board.ts';
+export type { ChangedPart, PlannedChange } from './work/planned-change.ts';

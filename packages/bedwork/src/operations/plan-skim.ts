@@ -73,6 +73,7 @@ export function planSkim(context: WorkContext, kind: SkimKind, cutter: Cutter): 
       layout: context.layout,
       // The underside lies where later no head is: only the least thickness counts there.
       stacks: kind === 'surface' ? context.stacks : new Map(),
+      swapped: kind === 'surface' && context.change?.kind === 'swap' ? context.change.after : new Map(),
       coverMin: house.stack.coverMin,
       leastThickness: machine.board.leastThickness,
       corners: boxCorners(box),

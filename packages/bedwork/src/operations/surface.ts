@@ -157,12 +157,16 @@ function nothingToTakeOff({ machine: { units } }: WorkContext, { removal }: Skim
     : 'nothing is to be taken off: the stated depth is none';
 }
 
-function tooLow({ machine: { units } }: WorkContext, { limit, removal }: SkimPlan): string {
+function tooLow({ machine: { units, id, fixing } }: WorkContext, { limit, removal }: SkimPlan): string {
+  const below = `the finished surface would lie ${lengthText(-limit.room, units)} below the limit of ${lengthText(limit.height, units)} set by ${limit.by}`;
+  if (limit.wished) {
+    return `${below}: swap the screws and record it (\`bedledger record ${id} screws --swapped\`), or take ${fixing.use} out of the profile again`;
+  }
   const way =
     removal.source.kind === 'map'
       ? `the map's lowest place is ${lengthText(removal.lowest, units)}; fill it when it is a gouge and map again, else fit a new board`
       : 'the board has no skim left, fit a new one';
-  return `the finished surface would lie ${lengthText(-limit.room, units)} below the limit of ${lengthText(limit.height, units)} set by ${limit.by}: ${way}`;
+  return `${below}: ${way}`;
 }
 
 function writeSkim(writer: MotionWriter, context: WorkContext, job: SkimJob, cutter: Cutter): void {

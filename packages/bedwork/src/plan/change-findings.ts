@@ -3,7 +3,20 @@ import { profilePlace } from '../base/places.ts';
 import { listOf } from '../base/words.ts';
 import { report } from '../report.ts';
 import type { WorkContext } from '../work/context.ts';
-import { foreignThreads, otherInserts } from '../work/planned-change.ts';
+import { foreignThreads, otherInserts, type PlannedChange } from '../work/planned-change.ts';
+
+function helpFor(change: PlannedChange, id: string): string {
+  switch (change.kind) {
+    case 'tool':
+      return 'drive with the new tool from now on: it enters every pocket of this board';
+    case 'swap':
+      return `swap the screws as the run sheet says, then \`bedledger record ${id} screws --swapped\``;
+    case 'next-board':
+      return `keep the screws that are there until the next board: with the new ones these pockets do not keep ${change.breaks.map((b) => `"${b.title}" at ${listOf(b.sites)}`).join(', ')}`;
+    case 'never':
+      return `keep ${change.stands.fixing} in the profile`;
+  }
+}
 
 /** What a profile that asks for another fixing than the one on the bed means, the cause once and before all else. */
 export function changeFindings(context: WorkContext): Diagnostic[] {
@@ -42,10 +55,7 @@ export function changeFindings(context: WorkContext): Diagnostic[] {
         code: 'stack/planned-change',
         place,
         message: `${wanted} is asked for, and ${change.stands.fixing} stands in the board at ${listOf(change.sites)} (${change.differs.join(', ')} differ): everything is reckoned with what stands there`,
-        help:
-          change.kind === 'swap'
-            ? `swap the screws as the run sheet says, then \`bedledger record ${machine.id} screws --swapped\``
-            : `keep the screws that are there until the next board: with the new ones these pockets do not keep ${change.breaks.map((b) => `"${b}"`).join(', ')}`,
+        help: helpFor(change, machine.id),
       }),
     );
   }

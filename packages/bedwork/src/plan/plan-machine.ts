@@ -61,6 +61,7 @@ export function planMachine(record: MachineRecord, options: PlanOptions = {}): W
     standing: solved.standing,
     work: solved.work,
     change: context.change,
+    nextBoard: context.nextBoard,
     programs,
     withheld: made.withheld,
     steps,

@@ -9,6 +9,7 @@ import type { Withheld } from '../operations/outcome.ts';
 import type { BillLine } from '../run-order/bill.ts';
 import type { WorkStep } from '../run-order/step.ts';
 import type { AccountLine } from '../work/account-line.ts';
+import type { NextBoard } from '../work/next-board.ts';
 import type { PlannedChange } from '../work/planned-change.ts';
 
 /** Everything that follows from one machine's record. Nothing here is text for a controller yet. */
@@ -23,6 +24,8 @@ export interface WorkPlan {
   readonly work: BoardWork;
   /** What the profile wants changed about what stands on the bed; null when nothing. */
   readonly change: PlannedChange | null;
+  /** The board after the one that is cut already; null while this one is still to be cut. */
+  readonly nextBoard: NextBoard | null;
   readonly programs: readonly NeutralProgram[];
   readonly withheld: readonly Withheld[];
   readonly steps: readonly WorkStep[];

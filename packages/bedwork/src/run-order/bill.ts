@@ -1,4 +1,5 @@
 import { drillText, lengthText, screwName } from '@bedledger/diagnostics';
+import type { Stack } from '@bedledger/fasteners';
 import type { WorkContext } from '../work/context.ts';
 
 export interface BillLine {
@@ -6,6 +7,24 @@ export interface BillLine {
   readonly quantity: number;
   readonly unit: string;
   readonly note: string;
+}
+
+/** Screws of the profile's fixing: for a swap, for the next board where this one keeps others, else for this one; none that never fit. */
+function screwsToBuy({ change, nextBoard, stacks }: WorkContext): {
+  readonly stacks: ReadonlyMap<string, Stack>;
+  readonly when: string;
+} {
+  switch (change?.kind) {
+    case 'swap':
+      return { stacks: change.after, when: ' to swap' };
+    case 'next-board':
+      return { stacks: nextBoard?.stacks ?? new Map(), when: ' of the next board' };
+    case 'never':
+      return { stacks: new Map(), when: '' };
+    case 'tool':
+    case undefined:
+      return { stacks, when: '' };
+  }
 }
 
 /** What to buy or to have at hand for the sites that are not done yet, spares included and rounded up. */
@@ -40,25 +59,25 @@ export function billOf(context: WorkContext): BillLine[] {
       note: `set to ${lengthText(drill.depth, machine.units)} below the bed surface`,
     });
   }
+  const bought = screwsToBuy(context);
   const lengths = new Map<number, number>();
-  for (const site of placed) {
-    const length = stacks.get(site.id)!.screwLength;
-    lengths.set(length, (lengths.get(length) ?? 0) + 1);
+  for (const { screwLength } of bought.stacks.values()) {
+    lengths.set(screwLength, (lengths.get(screwLength) ?? 0) + 1);
   }
   for (const [length, count] of [...lengths].sort(([a], [b]) => a - b)) {
     lines.push({
       item: `screw ${screwName(fixing.screw.thread.designation, length)}, ${fixing.screw.head}, ${fixing.screw.material}`,
       quantity: spare(count),
       unit: 'pieces',
-      note: `${count} sites, ${spares}`,
+      note: `${count} sites${bought.when}, ${spares}`,
     });
   }
-  if (fixing.washer && placed.length > 0) {
+  if (fixing.washer && bought.stacks.size > 0) {
     lines.push({
       item: `washer ${lengthText(fixing.washer.outside.value, machine.units)} outside`,
-      quantity: spare(placed.length),
+      quantity: spare(bought.stacks.size),
       unit: 'pieces',
-      note: `${placed.length} sites, ${spares}`,
+      note: `${bought.stacks.size} sites${bought.when}, ${spares}`,
     });
   }
   if (!state.board) {

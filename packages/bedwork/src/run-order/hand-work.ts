@@ -2,6 +2,7 @@ import { drillText, fixed, lengthText, screwName, torqueText } from '@bedledger/
 import { drillNamed, type Stack } from '@bedledger/fasteners';
 import { countOf, listOf } from '../base/words.ts';
 import { CAUTIONS } from '../operations/cautions.ts';
+import { screwsText, swapLines } from '../work/change-words.ts';
 import { handMinutes, type WorkContext } from '../work/context.ts';
 import { type HandStep, handStep, type Sheet } from './step.ts';
 
@@ -213,19 +214,22 @@ export const glueInserts: HandStep = ({ context }) => {
 };
 
 export const driveScrews: HandStep = ({ context }) => {
-  const { record, machine } = context;
-  const { planned: fixing } = record;
+  const { record, machine, change } = context;
+  const { planned } = record;
+  // Driven already: the screws that stand, whatever is wished for now.
+  const thread = change ? change.stands.thread : planned.screw.thread.designation;
+  const washer = change ? change.stands.washer : planned.washer;
   const { board } = record.state;
   const stacks = placedStacks(context);
   const [first] = stacks;
   if (!board || !first) return null;
   const lengths = [...new Set(stacks.map((stack) => stack.screwLength))].sort((a, b) => a - b);
-  const screws = lengths.map((length) => screwName(fixing.screw.thread.designation, length)).join(' or ');
+  const screws = lengths.map((length) => screwName(thread, length)).join(' or ');
   return handStep({
     title: 'Drive the screws with the vacuum on',
     lines: [
       'clean bed, ports and the underside; lay the board to the datum mark, vacuum on before the first screw',
-      `${countOf(stacks.length, 'screw')} ${screws}${fixing.washer ? ', each with its washer' : ''}`,
+      `${countOf(stacks.length, 'screw')} ${screws}${washer ? ', each with its washer' : ''}`,
       `${firstHeld(context)}, at most ${torqueText(first.workingTorque, machine.units)}`,
       'no head may stand above its pocket: run a straight edge over every one',
       `record them: \`bedledger record ${machine.id} screws\``,
@@ -248,23 +252,11 @@ function firstHeld({ work: { hold } }: WorkContext): string {
 
 /** The profile asks for other screws, and the pockets of this board take them. */
 export const swapScrews: HandStep = ({ context }) => {
-  const { change, machine } = context;
+  const { change, machine, work } = context;
   if (change?.kind !== 'swap') return null;
-  const stacks = [...change.after.values()];
-  const [first] = stacks;
-  if (!first) return null;
-  const { thread } = change.wanted.screw;
-  const lengths = [...new Set(stacks.map((stack) => stack.screwLength))].sort((a, b) => a - b);
-  const cover = Math.min(...stacks.map((stack) => stack.cover));
-  const screws = lengths.map((length) => screwName(thread.designation, length)).join(' or ');
   return handStep({
     title: 'Swap the screws',
-    lines: [
-      `${countOf(change.sites.length, 'screw')} ${change.stands.fixing} out, ${screws} of ${change.wanted.title} in${change.wanted.washer ? ', each with its washer' : ''}`,
-      `one after the other with the vacuum on, from the middle outwards, at most ${torqueText(first.workingTorque, machine.units)}`,
-      `every head ends at least ${lengthText(cover, machine.units)} below the surface: run a straight edge over every one`,
-      `record it: \`bedledger record ${machine.id} screws --swapped\`; until then everything is reckoned with the screws that are in`,
-    ],
+    lines: swapLines(machine.id, machine.units, change, work.hold.site),
     cautions: [CAUTIONS.chips],
     minutes: handMinutes(context, 'drive-screw', 0.7) * 2 * change.sites.length,
   });
@@ -285,12 +277,17 @@ export const recordSkim: HandStep = (sheet) =>
 /** The skim is withheld because it would pass the limit: the board is used up. */
 export const fitNewBoard: HandStep = (sheet) => {
   const { context, skim } = sheet;
-  if (skim === null || skim.limit.room >= 0 || issued(sheet, 'surface')) return null;
+  if (skim === null || skim.limit.room >= 0 || skim.limit.wished || issued(sheet, 'surface')) return null;
   return handStep({
     title: 'Fit a new board',
     lines: [
       'no skim is left on this board: take the screws out, lift it off, clean bed and inserts',
       `measure the new board (${context.record.plannedStock.title}) in at least four places and record it: pockets and refit holes are issued then`,
+      ...(context.change?.kind === 'next-board' && context.nextBoard
+        ? [
+            `it is cut for ${context.change.wanted.title}: ${screwsText(context.nextBoard.fixing, context.nextBoard.stacks)}`,
+          ]
+        : []),
     ],
     record: [{ label: 'thickness in four places', unit: context.machine.units }],
     cautions: [CAUTIONS.chips, CAUTIONS.metal],

@@ -9,6 +9,7 @@ import type { Layout, Site } from '../layout/model.ts';
 import { report } from '../report.ts';
 import type { BedworkCode } from '../rules/index.ts';
 import { type BedProgress, bedProgress } from './bed-progress.ts';
+import { type NextBoard, nextBoard } from './next-board.ts';
 import { type PlannedChange, plannedChange } from './planned-change.ts';
 
 /** What somebody asks of the next skim, instead of what the profile says. */
@@ -33,6 +34,8 @@ export interface WorkContext {
   readonly work: BoardWork;
   /** What the profile wants changed about the screws that stand in the board; null when nothing. */
   readonly change: PlannedChange | null;
+  /** The board after the one that is cut already; null while this one is still to be cut. */
+  readonly nextBoard: NextBoard | null;
   readonly progress: BedProgress;
   readonly skim: SkimOptions;
   /** Grows while operations are made. */
@@ -50,13 +53,14 @@ export function makeContext(parts: {
   readonly findings: Diagnostic[];
   readonly skim?: SkimOptions | undefined;
 }): WorkContext {
-  const { record, layout } = parts;
+  const { record, layout, standing } = parts;
   return {
     ...parts,
     skim: parts.skim ?? {},
     machine: record.machine,
     house: record.house,
-    change: plannedChange(record, layout.sites, parts.standing, parts.work),
+    change: plannedChange(record, layout.sites, standing, parts.work),
+    nextBoard: standing.size === layout.sites.length ? nextBoard(record, layout.sites) : null,
     progress: bedProgress(record, layout),
     overBed: safeHeights(record, 'bed'),
     overBoard: safeHeights(record, 'board'),

@@ -6,6 +6,7 @@ import { inFile, report } from '../report.ts';
 import type { CheckerCode } from '../rules/table.ts';
 import { headTopAtWorst, stackAt } from '../scene/fasteners.ts';
 import { readBoard } from '../scene/hold.ts';
+import { pendingSwap } from '../scene/pending-swap.ts';
 import { isPlaced } from '../simulation/motions.ts';
 import { RAPID } from '../trace.ts';
 import { floorBelowCommand } from './lean-rules.ts';
@@ -204,13 +205,18 @@ function checkCover(skim: Skim): Diagnostic[] {
   if (skim.turned || !state.board?.pocketed) return [];
   const needed = house.stack.coverMin;
   const board = readBoard(record, state.inserts);
-  for (const { site, at } of state.inserts) {
-    const { fixing, stack } = stackAt(record, board, { site, at, uncertainty: 0 });
-    if (!stack) continue;
+  const pending = pendingSwap(record, board, state.inserts);
+  const heads = state.inserts.flatMap(({ site, at }) => [
+    { site, at, when: '', own: stackAt(record, board, { site, at, uncertainty: 0 }) },
+    { site, at, when: ' that is to be swapped in', own: pending.get(site) },
+  ]);
+  for (const { site, at, when, own } of heads) {
+    const stack = own?.stack;
+    if (!own || !stack) continue;
     const found = skim.lowest - skim.drop + rise(skim.slope, at[0], at[1]) - stack.headTop;
     if (found >= needed - roundingOf(machine.controller)) continue;
-    const worst = headTopAtWorst({ fixing, stack });
-    const message = `${exactLength(found, units)} of board would be left over the head at ${site} (its top may reach ${exactLength(worst, units)}), the house needs ${exactLength(needed, units)}${leaning(skim)}`;
+    const worst = headTopAtWorst({ fixing: own.fixing, stack });
+    const message = `${exactLength(found, units)} of board would be left over the head${when} at ${site} (its top may reach ${exactLength(worst, units)}), the house needs ${exactLength(needed, units)}${leaning(skim)}`;
     return [heightFinding(skim, 'work/cover', message, { site, found, needed })];
   }
   return [];

@@ -33,7 +33,7 @@ export interface OwnStack {
   readonly unknown: boolean;
 }
 
-interface Place {
+export interface Place {
   readonly site: string;
   readonly at: Point;
   /** Of the place, k = 2, mm. */
@@ -112,7 +112,13 @@ function nearest(lengths: readonly number[], wanted: number): number {
   return lengths.reduce((a, b) => (Math.abs(b - wanted) < Math.abs(a - wanted) ? b : a));
 }
 
-function inputFor(record: MachineRecord, whole: BoardReading, place: Place, fixing: Fixing): StackInput {
+/** What a site's stack is reckoned from, with a fixing that stands there or is to. */
+export function inputFor(
+  record: MachineRecord,
+  whole: BoardReading,
+  place: Place,
+  fixing: Fixing,
+): StackInput {
   const { machine, house, state } = record;
   const { board } = state;
   const drills = drillsFor(record, place.at, whole.sizes);

@@ -1,4 +1,4 @@
-import type { Site, WorkPlan } from '@bedledger/bedwork';
+import { type ChangeWords, changeWords, type Site, type WorkPlan } from '@bedledger/bedwork';
 import { type Diagnostic, lengthText, screwName, type Units } from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { MachineRecord } from '@bedledger/fleet';
@@ -237,8 +237,12 @@ function compareWithheld(before: IssuedSet | null, after: IssuedSet | null): str
   ];
 }
 
-/** The step that a planned change of the fixing adds to the run sheet. */
-const SWAP = 'Swap the screws';
+/** What the change asks of the shop beyond what was asked for before: now, at the next board, and what will never be. */
+function plannedWork(before: WorkPlan, after: WorkPlan): string[] {
+  const [was, is] = [changeWords(before), changeWords(after)];
+  const added = (part: keyof ChangeWords): string[] => is[part].filter((line) => !was[part].includes(line));
+  return [...added('now'), ...added('next'), ...added('never')];
+}
 
 function handWork(sites: readonly SiteChange[], before: WorkPlan, after: WorkPlan): string[] {
   const { units } = after.record.machine;
@@ -254,11 +258,7 @@ function handWork(sites: readonly SiteChange[], before: WorkPlan, after: WorkPla
   }
   const fresh = sites.filter((s) => s.change === 'new' && s.state === 'none').map((s) => s.site);
   if (fresh.length > 0) lines.push(`mark, bore and set inserts at ${fresh.join(', ')}`);
-  for (const step of after.steps) {
-    if (step.kind !== 'hand' || step.done || step.title !== SWAP) continue;
-    const was = before.steps.find((s) => s.title === SWAP);
-    if (was?.lines[0] !== step.lines[0]) lines.push(...step.lines);
-  }
+  lines.push(...plannedWork(before, after));
   const screws = (plan: WorkPlan): Map<number, number> => {
     const counts = new Map<number, number>();
     for (const { screwLength } of plan.stacks.values())
