@@ -49,13 +49,13 @@ interface RowFault {
   readonly facts?: Readonly<Record<string, string | number>>;
 }
 
-/** A hole that is in the bed stays where the ledger has it; any other lies at the survey's image of its nominal place. */
+/** A hole or a mark that is in the bed stays where the ledger has it; any other lies at the survey's image of its nominal place. */
 function placeFaults({ state, machine }: MachineRecord, hole: HoleRow, scene: Scene): RowFault[] {
   const { units } = machine;
   const known = state.sites.get(hole.site);
   const here = `site ${hole.site} stands at ${exactPlace([hole.x, hole.y], units)}`;
   const off = ([x, y]: Point): number => Math.max(Math.abs(x - hole.x), Math.abs(y - hole.y));
-  if (known && (known.state === 'bored' || known.state === 'set')) {
+  if (known && known.state !== 'filled' && known.state !== 'none') {
     if (off(known.at) <= PRINTED) return [];
     return [{ message: `${here}; the ledger has it ${known.state} at ${exactPlace(known.at, units)}` }];
   }
