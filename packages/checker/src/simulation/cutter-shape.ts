@@ -34,3 +34,11 @@ export function shapeOf(cutter: Cutter): CutterShape {
   const slope = 1 / Math.tan((cutter.pointAngle * Math.PI) / 360);
   return { form: 'cone', radius: flat.radius, slope, pointLength: slope * flat.radius };
 }
+
+/** Half the width of the cutter at `height` above its tip, mm; 0 at the tip of a pointed one, the radius above the point. */
+export function radiusAt({ form, radius, slope }: CutterShape, height: number): number {
+  if (form === 'flat') return radius;
+  const h = Math.max(0, height);
+  if (form === 'cone') return h >= slope * radius ? radius : h / slope;
+  return h >= radius ? radius : Math.sqrt(h * (2 * radius - h));
+}

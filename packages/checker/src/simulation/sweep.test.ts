@@ -137,6 +137,41 @@ describe('volumes of swept shapes against closed forms', () => {
     expect(f.heightAt(60, 60)).toBe(Math.round(12.34567 * UNITS));
   });
 
+  it('cells that the profile stands above are passed over, and nothing else: a tower aside, which widens what is looked at, changes no volume', () => {
+    const corner = (x: number, y: number): [number, number][] => [
+      [x, y],
+      [x + 1, y],
+      [x + 1, y + 1],
+      [x, y + 1],
+    ];
+    const surface = (height: number) =>
+      layeredSurface([
+        { region: [{ outer: [[0, 0], [60, 0], [60, 50], [0, 50]], holes: [] }], height: TOP }, // biome-ignore format: one line
+        { region: [{ outer: corner(0, 58), holes: [] }], height },
+      ]);
+    const box = { minX: 0, minY: 0, maxX: 60, maxY: 60 };
+    for (const shape of [cone(6, 1), cone(5, 0.2), ball(4), flatShape(8)]) {
+      const [plain, towered] = [TOP, TOP + 100].map((height) => new HeightField(box, 0.2, surface(height)));
+      // A circle of ramps over a pocket that was cut before, down to a plunge: chords that overlap, below and above the tip.
+      for (const f of [plain, towered]) sweepLine(f!, flatShape(12), 30, 25, 5, 33, 26, 5);
+      let from: readonly [number, number] = [30 + 9, 25];
+      let z = 21;
+      for (let k = 1; k <= 40; k++) {
+        const at = [30 + 9 * Math.cos(k / 5), 25 + 9 * Math.sin(k / 5)] as const;
+        const low = z - 0.1;
+        const [a, b] = [plain, towered].map((f) =>
+          sweepLine(f!, shape, from[0], from[1], z, at[0], at[1], low),
+        );
+        expect(a, `${shape.form} ${k}`).toBe(b);
+        from = at;
+        z = low;
+      }
+      expect(sweepLine(plain!, shape, 50, 12, 25, 50, 12, 17)).toBe(
+        sweepLine(towered!, shape, 50, 12, 25, 50, 12, 17),
+      );
+    }
+  });
+
   it('one and the same cut is the same in every quarter turn', () => {
     const at = (x: number, y: number): number[] => [30 + x, 30 + y];
     const turns = [

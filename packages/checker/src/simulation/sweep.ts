@@ -1,4 +1,4 @@
-import type { CutterShape } from './cutter-shape.ts';
+import { type CutterShape, radiusAt } from './cutter-shape.ts';
 import { type HeightField, UNITS } from './height-field.ts';
 
 /** A piece that falls less than this is swept at its lower end, mm: chords of a helix. */
@@ -11,7 +11,9 @@ const LEVEL = 0.02;
  * The swept outline of a disc along a line is convex, so each row of cells has one span. A flat cutter on the level fills
  * that span with one height; everything else takes, cell by cell, the lowest point that the moving profile reaches:
  * f(t) = z(t) + rise(|p(t) − c|) is convex in t for all three forms, so its minimum over the covering interval is at
- * its only stationary point or at an end of it. One long function on purpose: it runs for every cell of every motion.
+ * its only stationary point or at an end of it. A cell that the profile stands above, or that lies below the tip already, is
+ * passed over: the chords of a circle overlap, and most cells under a pointed cutter are one or the other. One long function on
+ * purpose: it runs for every cell of every motion.
  */
 export function sweepLine(
   field: HeightField,
@@ -43,31 +45,33 @@ export function sweepLine(
   const level = straightDown || Math.abs(bz - az) <= LEVEL;
   const oneHeight = shape.form === 'flat' && level;
   const zUnits = Math.round(lowest * UNITS);
+  // Only this far from the path can the profile be lower than the material; a micrometre for rounding.
+  const wide = Math.min(r, radiusAt(shape, field.surface.highest - lowest + 0.001));
   const slopeAlong = straightDown ? 0 : (bz - az) / length;
   const startZ = straightDown ? lowest : az;
   let removed = 0;
 
-  const rowFirst = Math.max(0, Math.ceil((Math.min(ay, by) - r - y0) / cell - 0.5));
-  const rowLast = Math.min(field.rows - 1, Math.floor((Math.max(ay, by) + r - y0) / cell - 0.5));
+  const rowFirst = Math.max(0, Math.ceil((Math.min(ay, by) - wide - y0) / cell - 0.5));
+  const rowLast = Math.min(field.rows - 1, Math.floor((Math.max(ay, by) + wide - y0) / cell - 0.5));
   for (let row = rowFirst; row <= rowLast; row++) {
     const y = y0 + (row + 0.5) * cell;
     // the span of the capsule on this row: hull of both end discs and of the strip between them
     let from = Infinity;
     let to = -Infinity;
-    const ha = r * r - (y - ay) * (y - ay);
+    const ha = wide * wide - (y - ay) * (y - ay);
     if (ha >= 0) {
       const half = Math.sqrt(ha);
       from = ax - half;
       to = ax + half;
     }
     if (!straightDown) {
-      const hb = r * r - (y - by) * (y - by);
+      const hb = wide * wide - (y - by) * (y - by);
       if (hb >= 0) {
         const half = Math.sqrt(hb);
         if (bx - half < from) from = bx - half;
         if (bx + half > to) to = bx + half;
       }
-      // strip: 0 ≤ p·u ≤ length and |p×u| ≤ r, linear in x
+      // strip: 0 ≤ p·u ≤ length and |p×u| ≤ wide, linear in x
       const py = y - ay;
       let low = -Infinity;
       let high = Infinity;
@@ -78,11 +82,11 @@ export function sweepLine(
         high = Math.min(high, Math.max(t1, t2));
       } else if (py * uy < 0 || py * uy > length) high = -Infinity;
       if (Math.abs(uy) > 1e-12) {
-        const t1 = (py * ux - r) / uy;
-        const t2 = (py * ux + r) / uy;
+        const t1 = (py * ux - wide) / uy;
+        const t2 = (py * ux + wide) / uy;
         low = Math.max(low, Math.min(t1, t2));
         high = Math.min(high, Math.max(t1, t2));
-      } else if (Math.abs(py * ux) > r) high = -Infinity;
+      } else if (Math.abs(py * ux) > wide) high = -Infinity;
       if (low <= high) {
         if (ax + low < from) from = ax + low;
         if (ax + high > to) to = ax + high;
@@ -97,6 +101,7 @@ export function sweepLine(
       continue;
     }
     for (let column = first; column <= last; column++) {
+      if (field.heightAt(column, row) < zUnits) continue;
       const cx = x0 + (column + 0.5) * cell - ax;
       const cy = y - ay;
       const along = straightDown ? 0 : cx * ux + cy * uy;
