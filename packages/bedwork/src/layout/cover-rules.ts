@@ -33,32 +33,25 @@ export function coverRules(record: MachineRecord, lands: Lands, pitch: PitchRule
   const rows = landBehindEdges(lands).map((d) => Math.max(edge, d)) as unknown as CoverRules['edges'];
   const [front, right, back, left] = rows;
   const reach = (a: number, b: number): number => Math.min(radius, Math.sqrt(a * a + b * b));
-  const spread = boxCorners(lands.boardBox);
   return {
     board: lands.boardBox,
     radius,
     edges: [reach(front, half), reach(right, half), reach(back, half), reach(left, half)],
     corners: [reach(front, left), reach(front, right), reach(back, right), reach(back, left)],
-    landDistance: landDistance(lands, spread),
+    landDistance: landDistance(lands),
   };
 }
 
-/** Distance to the nearest land; a point of the land met before that is near enough is good enough. */
-function landDistance(lands: Lands, first: readonly Point[]): CoverRules['landDistance'] {
-  const met: Point[] = [];
-  const ask = (p: Point): number => {
-    const near = lands.nearestActual(p);
-    if (near === null) return Number.POSITIVE_INFINITY;
-    met.push(near);
-    return distance(near, p);
-  };
-  for (const p of first) ask(p);
+/** Distance to the nearest land; the point of it that was met last is good enough where it is near enough. */
+function landDistance(lands: Lands): CoverRules['landDistance'] {
+  let last: Point | null = null;
   return (p, enough) => {
-    for (const q of met) {
-      const d = distance(q, p);
+    if (last !== null) {
+      const d = distance(last, p);
       if (d <= enough) return d;
     }
-    return ask(p);
+    last = lands.nearestActual(p);
+    return last === null ? Number.POSITIVE_INFINITY : distance(last, p);
   };
 }
 
@@ -85,7 +78,7 @@ export function farthestFromLand(
 ): { readonly at: Point; readonly distance: number } | null {
   const board = lands.boardBox;
   const corners = boxCorners(board);
-  const to = landDistance(lands, corners);
+  const to = landDistance(lands);
   let worst: { at: Point; distance: number } | null = null;
   let beyond = limit;
   const look = (at: Point, half: number): number => {
