@@ -1,6 +1,7 @@
 import type { Paths64 } from 'clipper2-ts';
 import { Clipper64, ClipType, FillRule } from 'clipper2-ts';
-import { regionFromPaths, regionToPaths, ringToPath } from './grid.ts';
+import { clipped } from './clipping.ts';
+import { regionToPaths, ringToPath } from './grid.ts';
 import type { Region, Ring } from './types.ts';
 
 /**
@@ -30,14 +31,16 @@ export function intersection(a: Region, b: Region): Region {
 
 function run(type: ClipType, subject: Paths64, clip: Paths64): Region {
   if (subject.length === 0) return [];
-  const clipper = new Clipper64();
-  clipper.preserveCollinear = false;
-  clipper.addSubject(subject);
-  if (clip.length > 0) clipper.addClip(clip);
-  const result: Paths64 = [];
-  // Outer rings wind +1 and holes −1, so a point's winding is the number of regions it lies in.
-  if (!clipper.execute(type, FillRule.NonZero, result)) {
-    throw new Error(`polygon clipping failed on ${subject.length} + ${clip.length} rings`);
-  }
-  return regionFromPaths(result);
+  return clipped(`boolean ${type}`, [subject, clip], () => {
+    const clipper = new Clipper64();
+    clipper.preserveCollinear = false;
+    clipper.addSubject(subject);
+    if (clip.length > 0) clipper.addClip(clip);
+    const result: Paths64 = [];
+    // Outer rings wind +1 and holes −1, so a point's winding is the number of regions it lies in.
+    if (!clipper.execute(type, FillRule.NonZero, result)) {
+      throw new Error(`polygon clipping failed on ${subject.length} + ${clip.length} rings`);
+    }
+    return result;
+  });
 }

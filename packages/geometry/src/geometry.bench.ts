@@ -5,6 +5,7 @@ import {
   difference,
   distance,
   FeatureIndex,
+  forgetAnswers,
   type HeightPoint,
   heightSurface,
   intersection,
@@ -31,11 +32,12 @@ export interface Figure {
   reference: string | null;
 }
 
-/** Median of `runs` timings in milliseconds, after one run that is not counted. */
+/** Median of `runs` timings in milliseconds, after one run that is not counted, each from nothing. */
 function median(runs: number, work: () => unknown): number {
   work();
   const times: number[] = [];
   for (let i = 0; i < runs; i++) {
+    forgetAnswers();
     const start = performance.now();
     work();
     times.push(performance.now() - start);

@@ -1,8 +1,10 @@
 import type { Path64, Paths64 } from 'clipper2-ts';
 import { ClipperOffset, EndType, JoinType } from 'clipper2-ts';
 import { union } from './booleans.ts';
-import { regionFromPaths, regionToPaths, toUnits, UNITS_PER_MM } from './grid.ts';
-import type { Point, Region } from './types.ts';
+import { boxOfRings } from './box.ts';
+import { clipped } from './clipping.ts';
+import { regionToPaths, toUnits, UNITS_PER_MM } from './grid.ts';
+import type { Point, Region, Ring } from './types.ts';
 
 /** Sagitta allowed to the chords that stand for arcs, grid units (0.7 µm). */
 const ARC_TOLERANCE = 7;
@@ -19,12 +21,21 @@ const ROUNDING = 3;
 export function offset(region: Region, delta: number): Region {
   if (!Number.isFinite(delta)) throw new RangeError(`offset by ${delta} mm: expected a finite number`);
   if (delta === 0) return union(region);
-  const sign = delta < 0 ? -1 : 1;
-  return inflate(
-    regionToPaths(region),
-    EndType.Polygon,
-    sign * (Math.abs(delta) * UNITS_PER_MM + ARC_TOLERANCE + ROUNDING),
-  );
+  const moved = Math.abs(delta) * UNITS_PER_MM + ARC_TOLERANCE + ROUNDING;
+  const kept = region.flatMap((polygon) => {
+    if (delta < 0) return isWider(polygon.outer, 2 * moved) ? [polygon] : [];
+    return [{ outer: polygon.outer, holes: polygon.holes.filter((hole) => isWider(hole, 2 * moved)) }];
+  });
+  return inflate(regionToPaths(kept), EndType.Polygon, delta < 0 ? -moved : moved);
+}
+
+/**
+ * Whether a ring is more than `width` grid units wide and deep. One that is not has no point farther than half of that from
+ * its boundary: a hole fills up, an outline vanishes, and clipping its turned-inside-out remains is the dearest part of a run.
+ */
+function isWider(ring: Ring, width: number): boolean {
+  const { minX, minY, maxX, maxY } = boxOfRings([ring]);
+  return Math.min(maxX - minX, maxY - minY) * UNITS_PER_MM > width;
 }
 
 /**
@@ -57,9 +68,11 @@ export function sweep(
 
 function inflate(paths: Path64[], ends: EndType, delta: number): Region {
   if (paths.length === 0) return [];
-  const worker = new ClipperOffset(2, ARC_TOLERANCE);
-  worker.addPaths(paths, JoinType.Round, ends);
-  const result: Paths64 = [];
-  worker.execute(delta, result);
-  return regionFromPaths(result);
+  return clipped(`offset ${ends} ${delta}`, [paths], () => {
+    const worker = new ClipperOffset(2, ARC_TOLERANCE);
+    worker.addPaths(paths, JoinType.Round, ends);
+    const result: Paths64 = [];
+    worker.execute(delta, result);
+    return result;
+  });
 }

@@ -1,3 +1,4 @@
+import { Remembered } from './remembered.ts';
 import { TourSearch } from './tour-search.ts';
 
 /** What a search for a short tour gives back. */
@@ -49,9 +50,28 @@ export function shortestTour(
   if (count <= 1) return finish(count === 1 ? [0] : [], true);
   if (count <= EXACT_UP_TO) return finish(heldKarp(count, matrix, closed, start, end), true);
   const order = closed
-    ? TourSearch.run(count, matrix, options)
-    : openOrder(TourSearch.run(count + 1, withDummy(count, matrix, start, end), options), count, start, end);
+    ? searchedTour(count, matrix, options)
+    : openOrder(searchedTour(count + 1, withDummy(count, matrix, start, end), options), count, start, end);
   return finish(closed ? turnTo(order, start ?? 0) : order, false);
+}
+
+interface Search {
+  readonly n: number;
+  readonly costs: Float64Array;
+  readonly steps: number | undefined;
+  readonly seed: number | undefined;
+}
+
+const searches = new Remembered<Search, readonly number[]>(
+  8,
+  (a, b) =>
+    a.n === b.n && a.steps === b.steps && a.seed === b.seed && a.costs.every((c, i) => c === b.costs[i]),
+);
+
+/** A short closed tour by local search. */
+function searchedTour(n: number, costs: Float64Array, { steps, seed }: TourOptions): number[] {
+  const order = searches.answer({ n, costs, steps, seed }, () => TourSearch.run(n, costs, { steps, seed }));
+  return [...order];
 }
 
 function checkRequest(count: number, { closed = false, start, end }: TourOptions): void {

@@ -1,6 +1,6 @@
 import { join } from 'node:path';
 import type { MachineRecord, Zone } from '@bedledger/fleet';
-import { distance } from '@bedledger/geometry';
+import { distance, forgetAnswers } from '@bedledger/geometry';
 import { tenZoneBed } from '../../../../test/layout/ten-zone-beds.ts';
 import { bare, demoRecord, demoRecords, withLayout } from '../../../../test/support/demo-records.ts';
 import { computeLands } from '../lands/lands.ts';
@@ -17,11 +17,12 @@ interface Figure {
   readonly reference: string | null;
 }
 
-/** Median time of several runs, ms. */
+/** Median time of several runs, each from nothing, ms. */
 function median(runs: number, work: () => void): number {
   work();
   const times: number[] = [];
   for (let i = 0; i < runs; i++) {
+    forgetAnswers();
     const start = performance.now();
     work();
     times.push(performance.now() - start);
