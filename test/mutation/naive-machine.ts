@@ -34,6 +34,7 @@ export function naiveRun(text: string, c: Controller): NaiveRun {
   let cycle: { z: number; r: number; q: number } | null = null;
   let quadrants = c.arcs.quadrants;
   let plain = true;
+  const lengths = c.toolLength === 'G43';
   const moves: NaiveMove[] = [];
   const events: string[] = [];
   const header: string[] = [];
@@ -55,17 +56,19 @@ export function naiveRun(text: string, c: Controller): NaiveRun {
       const w = get(letter);
       return w ? wordValue(w, c) : null;
     };
-    if (words.some((w) => w.text === '' || Number.isNaN(Number(w.text)) || 'ABCDEUVWLH'.includes(w.letter)))
+    const unread = lengths ? 'ABCDEUVWL' : 'ABCDEUVWLH';
+    if (words.some((w) => w.text === '' || Number.isNaN(Number(w.text)) || unread.includes(w.letter)))
       plain = false;
     const gs = words.filter((w) => w.letter === 'G').map((w) => Number(w.text));
     const ms = words.filter((w) => w.letter === 'M').map((w) => Number(w.text));
     const dwell = gs.includes(4);
     if (get('S') && !(dwell && c.dwell.word === 'S')) speed = num('S')!;
     if (get('F') && !(dwell && c.dwell.word === 'F')) feed = num('F')!;
+    if (get('T')) events.push(`${moves.length} T${num('T')}`);
     for (const m of ms) {
       if (m === 3) turn = 1;
       if (m === 4) turn = -1;
-      if (m === 5) turn = 0;
+      if (m === 5 || m === 6) turn = 0;
       if (m !== 3 && m !== 4 && m !== 5) events.push(`${moves.length} M${m}`);
       else events.push(`${moves.length} spindle ${turn * speed}`);
     }
@@ -85,7 +88,21 @@ export function naiveRun(text: string, c: Controller): NaiveRun {
         motion = -1;
         cycle = null;
       } else if (g >= 55 && g <= 59) events.push(`${moves.length} G${g}`);
-      else if (![4, 17, 40, 49, 54, 64, 61, 94, 75].includes(g)) events.push(`${moves.length} G${g}`);
+      else if (g === 43 || (g === 49 && lengths)) events.push(`${moves.length} G${g} ${num('H') ?? ''}`);
+      else if (g === 28 || g === 30 || g === 53) {
+        // where the machine's own places are is not in the text
+        const own = ['X', 'Y', 'Z'].map((letter) => num(letter) ?? '-').join(' ');
+        events.push(`${moves.length} G${g} ${own}`);
+      } else if (![4, 17, 40, 49, 54, 64, 61, 94, 75].includes(g)) events.push(`${moves.length} G${g}`);
+    }
+    if (gs.some((g) => g === 28 || g === 30 || g === 53)) {
+      const all = gs.some((g) => g === 28 || g === 30);
+      at = [
+        get('X') || all ? Number.NaN : at[0],
+        get('Y') || all ? Number.NaN : at[1],
+        get('Z') || all ? Number.NaN : at[2],
+      ];
+      continue;
     }
     if (dwell) {
       events.push(`${moves.length} dwell ${num(c.dwell.word) ?? 0}`);

@@ -50,7 +50,7 @@ export function checkRows(c: Case): Diagnostic[] {
     list.push({ across: p, low: Math.min(a, b), high: Math.max(a, b), line: trace.line[i]! });
     levels.set(key, list);
   }
-  const found: Diagnostic[] = checkLoops(c);
+  const found: Diagnostic[] = [...checkLoops(c), ...checkEntries(c)];
   let widest = { spacing: 0, line: 0 };
   for (const rows of levels.values()) {
     if (rows.length < 6) continue;
@@ -87,6 +87,32 @@ export function checkRows(c: Case): Diagnostic[] {
     }
   }
   return [...found, ...checkRowStep(c, widest.spacing, widest.line)];
+}
+
+/** An entry is odd when it comes down over more than this many times the way of every other one. */
+const LONGEST_ENTRY = 2;
+
+/** Rows come down on a short way. One that comes down along the row began in the wrong place, and cuts less there. */
+function checkEntries(c: Case): Diagnostic[] {
+  const { units, controller } = c.record.machine;
+  const { trace, simulation } = c;
+  const m = simulation.motions;
+  const rounding = roundingOf(controller);
+  const entries: { length: number; line: number }[] = [];
+  for (let i = 0; i < m.length; i++) {
+    if (trace.kind[i] === RAPID || !isPlaced(m, i) || m.fromZ(i) - m.toZ(i) <= rounding) continue;
+    const dx = m.toX(i) - m.fromX(i);
+    const dy = m.toY(i) - m.fromY(i);
+    const length = Math.sqrt(dx * dx + dy * dy);
+    if (length > rounding) entries.push({ length, line: trace.line[i]! });
+  }
+  entries.sort((p, q) => q.length - p.length);
+  const [longest, next] = entries;
+  if (entries.length < 4 || !longest || !next) return [];
+  if (longest.length <= LONGEST_ENTRY * next.length + SLACK) return [];
+  const message = `this row comes down over ${exactLength(longest.length, units)}, all others over ${exactLength(next.length, units)} at most`;
+  const facts = { found: longest.length, expected: next.length };
+  return [report({ code: 'work/rows', ...inFile(c.file, longest.line), message, facts })];
 }
 
 /** A way round at one height, four corners turned the same way, ends where it began. */

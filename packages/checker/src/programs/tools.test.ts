@@ -66,6 +66,14 @@ describe('every rule of the cutter in the spindle', () => {
   it('finds nothing in a program that fetches its cutter, states its length and then goes down', () => {
     expect(checkOwnTool(caseOf(CHANGER, good), 1)).toEqual([]);
   });
+
+  it('asks for no length on the way home, which is in machine coordinates', () => {
+    const goesHome = recordOf('petrel', {
+      home: { at: [640, 560], z: 140 },
+      controller: { home: 'G53' },
+    });
+    expect(checkOwnTool(caseOf(goesHome, `${START}G53 G0 Z0\n${FETCHED}${CUT}`), 1)).toEqual([]);
+  });
 });
 
 describe('the stretches of a program', () => {

@@ -1,7 +1,7 @@
 import { type Diagnostic, exactLength } from '@bedledger/diagnostics';
 import { inFile, report } from '../report.ts';
 import type { CheckerCode } from '../rules/table.ts';
-import { MACHINE, MACHINE_Z, NOT_SAID, type ProgramEvent, RAPID, type Trace } from '../trace.ts';
+import { MACHINE, NOT_SAID, type ProgramEvent, RAPID, type Trace } from '../trace.ts';
 import { type Case, RAPID_AIR, roundingOf } from './case.ts';
 
 /** Motions `from` up to `to` (not included), made with the cutter of one number. */
@@ -124,10 +124,9 @@ class ToolCheck {
     }
   }
 
-  /** Is the height of this motion in machine coordinates, which no tool length reaches? */
+  /** Is the motion written in machine coordinates, which no tool length reaches? */
   #ownHeight(i: number): boolean {
-    const flags = this.#c.trace.flags[i]!;
-    return (flags & MACHINE) !== 0 && (flags & MACHINE_Z) !== 0;
+    return (this.#c.trace.flags[i]! & MACHINE) !== 0;
   }
 }
 

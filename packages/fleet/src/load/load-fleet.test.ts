@@ -29,6 +29,7 @@ describe('the demo fleet', () => {
     expect(fleet?.machines.map((m) => m.machine.id)).toEqual([
       'avocet',
       'curlew',
+      'dunlin',
       'egret',
       'heron',
       'plover',
