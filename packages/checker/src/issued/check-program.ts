@@ -122,7 +122,11 @@ function checkAnew(
     ...checkRestarts(c),
     ...checkRestartPoints(c, entry.restarts),
     ...checkOutputs(c, 'issued'),
-    ...checkOwnTool(c, c.cutter?.number ?? null),
+    ...checkOwnTool(
+      c,
+      c.cutter?.number ?? null,
+      entry.restarts.map(({ line }) => line),
+    ),
     ...judged.findings,
   );
   return { findings, simulated: { ...judged, c, figures: figuresOf(c, judged) } };

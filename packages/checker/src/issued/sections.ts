@@ -61,13 +61,22 @@ class SectionReader {
     const { trace, simulation } = this.#c;
     const m = simulation.motions;
     for (let i = 0; i < m.length; i++) {
-      if ((trace.flags[i]! & MACHINE) !== 0) this.#chain = null;
+      // the way home and down from it belongs to no section
+      if (this.#byHome(i)) this.#chain = null;
       else if (trace.kind[i] === RAPID) this.#rapid(i);
       else if (isPlaced(m, i) && this.#steps) this.#feed(i, this.#steps);
     }
     // the way to the park position is the only one that ends in nothing
     this.#close(true);
     return { sections: this.#sections, idle: this.#idle };
+  }
+
+  /** Goes home, or comes down from there by Z alone. */
+  #byHome(i: number): boolean {
+    const { trace, simulation } = this.#c;
+    const home = (k: number): boolean => k >= 0 && (trace.flags[k]! & MACHINE) !== 0;
+    const m = simulation.motions;
+    return home(i) || (home(i - 1) && m.toX(i) === m.fromX(i) && m.toY(i) === m.fromY(i));
   }
 
   /** Ends the section being read. */

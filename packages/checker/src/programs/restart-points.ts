@@ -3,8 +3,8 @@ import { exactLength } from '@bedledger/diagnostics';
 import type { RestartPoint } from '@bedledger/fleet';
 import { readProgram } from '../reader/index.ts';
 import { inFile, report } from '../report.ts';
-import { RAPID, type Trace } from '../trace.ts';
-import type { Case } from './case.ts';
+import { MACHINE, RAPID, type Trace } from '../trace.ts';
+import { type Case, homeInProgram } from './case.ts';
 
 /** What marks a place to take a program up again, as the operator reads it. */
 const MARK = 'TAKE UP AGAIN HERE';
@@ -44,7 +44,14 @@ export function checkRestartPoints(c: Case, points: readonly RestartPoint[]): Di
 /** What a program does otherwise when it is taken up at a line; null: nothing. */
 function differenceFrom(c: Case, line: number, lines: readonly string[]): string | null {
   const { units, controller } = c.record.machine;
-  const tail = readProgram(lines.slice(line - 1).join('\n'), c.file.path, controller);
+  const changes = controller.toolChange === 'automatic';
+  const place = homeInProgram(c.record.machine, c.zeroHeight);
+  const tail = readProgram(
+    lines.slice(line - 1).join('\n'),
+    c.file.path,
+    controller,
+    place ? { home: place } : {},
+  );
   const missing = tail.findings.find(
     ({ code, severity }) => code.startsWith('state/') && severity === 'stop',
   );
@@ -52,16 +59,18 @@ function differenceFrom(c: Case, line: number, lines: readonly string[]): string
   const whole = c.trace;
   const first = whole.line.findIndex((at) => at >= line);
   if (first < 0 || tail.length !== whole.length - first) return 'makes other motions';
-  const clear = whole.z[first]!;
+  const clear = c.record.machine.clearHeight - c.zeroHeight;
   for (let i = 0; i < tail.length; i++) {
     const k = first + i;
     const at = (what: string): string => `${what} in line ${whole.line[k]}`;
     if (tail.kind[i] !== whole.kind[k] || !same(tail.z[i]!, whole.z[k]!)) return at('goes elsewhere');
-    const lifts = tail.kind[i] === RAPID && tail.z[i]! >= clear - SAME;
+    const home = (tail.flags[i]! & MACHINE) !== 0;
+    const lifts = home || (tail.kind[i] === RAPID && tail.z[i]! >= clear - SAME);
     if (!sameOrUnknown(tail.x[i]!, whole.x[k]!, lifts) || !sameOrUnknown(tail.y[i]!, whole.y[k]!, lifts)) {
       return at(`does not know its place at ${exactLength(tail.z[i]!, units)}`);
     }
     if (tail.workOffset[i] !== whole.workOffset[k]) return at('is in another work offset');
+    if (tail.tool[i] !== whole.tool[k] && changes && !home) return at('does not fetch its cutter');
     if (tail.lengthOffset[i] !== whole.lengthOffset[k]) return at('has another tool length in force');
     if (tail.kind[i] === RAPID) continue;
     if (tail.feed[i] !== whole.feed[k]) return at('feeds otherwise');
@@ -72,7 +81,7 @@ function differenceFrom(c: Case, line: number, lines: readonly string[]): string
 }
 
 function same(a: number, b: number): boolean {
-  return Math.abs(a - b) <= SAME;
+  return Object.is(a, b) || Math.abs(a - b) <= SAME;
 }
 
 /** Until the first motion over the bed nobody knows X and Y: only a lift may be made then. */

@@ -34,9 +34,14 @@ export function checkTools(c: Case): Diagnostic[] {
 /**
  * Cutter and length of an issued program, which is made with one cutter, fetched once.
  * @param expected number of the program's cutter; null for a program with nothing in the spindle
+ * @param restarts lines at which the program may be taken up again, where it fetches the same cutter once more
  */
-export function checkOwnTool(c: Case, expected: number | null): Diagnostic[] {
-  return [...checkTools(c), ...checkOneTool(c, expected), ...checkCutterStop(c, expected)];
+export function checkOwnTool(
+  c: Case,
+  expected: number | null,
+  restarts: readonly number[] = [],
+): Diagnostic[] {
+  return [...checkTools(c), ...checkOneTool(c, expected, restarts), ...checkCutterStop(c, expected)];
 }
 
 class ToolCheck {
@@ -131,7 +136,7 @@ class ToolCheck {
 }
 
 /** T, M6 and H of a program with one cutter: each once, in that order, and of that cutter. */
-function checkOneTool(c: Case, expected: number | null): Diagnostic[] {
+function checkOneTool(c: Case, expected: number | null, restarts: readonly number[]): Diagnostic[] {
   const { trace, file } = c;
   const { controller } = c.record.machine;
   const changes = controller.toolChange === 'automatic' && expected !== null;
@@ -142,7 +147,13 @@ function checkOneTool(c: Case, expected: number | null): Diagnostic[] {
   let fetched = 0;
   let chosen = 0;
   let lengthStated = false;
+  let from = 0;
   for (const { kind, line, value } of trace.events) {
+    if (restarts.some((at) => at > from && at <= line)) {
+      fetched = chosen = 0;
+      lengthStated = false;
+    }
+    from = line;
     if (kind === 'tool-select') {
       chosen++;
       if (!changes) add('tool/unexpected-word', line, 'T', `found T${value}, where no cutter is fetched`);

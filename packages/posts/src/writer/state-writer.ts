@@ -190,14 +190,29 @@ export abstract class StateWriter extends MotionWriter {
   /** Says again what the part's beginning says: whoever takes the program up here has none of it in force. */
   #stateAll(title: string, line: number): void {
     const { controller, choices, program, rules } = this.setup;
+    const { cutter } = program.header;
     const before = this.block.numbering().number;
     this.codeBlock(...rules.start(controller, program.header.workOffset));
     const numbered = this.block.numbering().number !== before;
     this.restarts.push({ line, block: numbered ? before : null, title });
     this.state.absolute = true;
     this.restate();
-    if (choices.lengthOffset && program.header.cutter !== null)
-      this.lengthOffset(program.header.cutter.number);
+    if (cutter === null) return;
+    if (controller.toolChange === 'automatic') {
+      // Not every controller stops the spindle for the change, and home is no place for a turning cutter.
+      this.mBlock('M5');
+      if (choices.homeFirst) this.home();
+      this.#fetch(cutter.number);
+    }
+    if (choices.lengthOffset) this.lengthOffset(cutter.number);
+  }
+
+  /** A cutter from the changer. */
+  #fetch(number: number): void {
+    this.block.open();
+    this.block.integer(T, number);
+    this.block.code('M6');
+    this.block.close();
   }
 
   /** The length of a cutter in force. */
@@ -264,10 +279,7 @@ export abstract class StateWriter extends MotionWriter {
         automatic: () => {
           // Not every controller stops the spindle for the change.
           this.mBlock('M5');
-          this.block.open();
-          this.block.integer(T, cutter.number);
-          this.block.code('M6');
-          this.block.close();
+          this.#fetch(cutter.number);
         },
         'manual-stop': () => {
           this.mBlock('M5');
