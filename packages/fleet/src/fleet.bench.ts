@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
+import { forgetAnswers } from '@bedledger/geometry';
 import { parseDocument } from 'yaml';
 import { listMachines, loadFleet } from './load/load-fleet.ts';
 
@@ -13,6 +14,7 @@ function median(values: number[]): number {
 function time(work: () => unknown, rounds: number): number {
   const out: number[] = [];
   for (let i = 0; i < rounds; i++) {
+    forgetAnswers();
     const start = performance.now();
     work();
     out.push(performance.now() - start);

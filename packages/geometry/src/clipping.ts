@@ -11,8 +11,8 @@ interface Question {
 
 /** Clippings of fewer corners are done anew: that is as quick as looking for them. */
 const WORTH_REMEMBERING = 400;
-/** A machine's plan asks for about eight such clippings, and two beds may be planned by turns. */
-const REMEMBERED = 24;
+/** A machine's plan asks for about six such clippings; several beds may be planned by turns. */
+const REMEMBERED = 48;
 
 const clippings = new Remembered<Question, Region>(
   REMEMBERED,

@@ -23,7 +23,7 @@ export {
 } from './region.ts';
 export { register, skewFromDiagonals } from './registration.ts';
 export type { PointPair, Registration, RegistrationModel, ScaleSlip, Shape } from './registration-model.ts';
-export { forgetAnswers } from './remembered.ts';
+export { forgetAnswers, Remembered } from './remembered.ts';
 export type { ResidualSurface } from './residual-surface.ts';
 export { residualSurface } from './residual-surface.ts';
 export { circleRing, isSimpleRing, rectangleRing, ringArea } from './rings.ts';

@@ -103,7 +103,10 @@ describe.each(['heron', 'egret'])('%s is told everything in its own units', (id)
     for (const path of every) {
       for (const value of ['x', '7 parsec', { odd: 1 }, -1e7]) {
         const spoilt = fileText(files.ledger!.path, stringify(replaced(ledger, path, value)));
-        const { diagnostics: all } = parseMachine({ ...files, ledger: spoilt }, shared);
+        const { diagnostics: all } = parseMachine(
+          { ...files, heights: [], survey: null, ledger: spoilt },
+          shared,
+        );
         expect(said(all), `${path.join('.')}: ${JSON.stringify(value)}`).not.toMatch(FOREIGN[units]);
       }
     }
