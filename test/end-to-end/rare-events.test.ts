@@ -173,6 +173,60 @@ describe('a survey that is recorded', () => {
   });
 });
 
+describe('a machine that was moved', () => {
+  it('finds its marks elsewhere: sites, board, marks and map go along, and what is issued passes', () => {
+    // The marks are read 12 mm to the right and 5 mm back, on a bed turned by 1 mrad: 1230 mm apart as before.
+    const mark = [12, 5] as const;
+    const second = [12 + 1230 * Math.cos(0.001), 5 + 1230 * Math.sin(0.001)] as const;
+    const holes = (): Map<string, readonly [number, number]> =>
+      new Map(
+        fleet
+          .read('machines/avocet/issued/holes.csv')
+          .trim()
+          .split('\n')
+          .slice(1)
+          .map((row) => {
+            const cells = row.split(',');
+            return [cells[0]!, [Number(cells[4]), Number(cells[5])]] as const;
+          }),
+      );
+    const skimmed = (): { x: [number, number]; y: [number, number] } => {
+      const manifest = JSON.parse(fleet.read('machines/avocet/issued/manifest.json')) as {
+        programs: { operation: string; extents: { x: [number, number]; y: [number, number] } }[];
+      };
+      return manifest.programs.find((p) => p.operation === 'surface')!.extents;
+    };
+    const before = holes();
+    const skim = skimmed();
+    const visit = fleet.read('machines/avocet/issued/programs/SURVY.TAP');
+    const at = ([x, y]: readonly [number, number]): string => `${x.toFixed(3)},${y.toFixed(3)}`;
+    const run = fleet.run(
+      'record',
+      'avocet',
+      'datum',
+      '--mark',
+      at(mark),
+      '--second',
+      at(second),
+      '--date',
+      '2026-11-20',
+    );
+    expect(run.status, said(run)).toBe(0);
+    expect(fleet.run('regenerate', 'avocet').status).toBe(0);
+    for (const [site, [x, y]] of holes()) {
+      // Derived: turned by 1 mrad about the old mark at 0, 0, then shifted; marks are written to a micrometre.
+      const [px, py] = before.get(site)!;
+      expect(x).toBeCloseTo(px * Math.cos(0.001) - py * Math.sin(0.001) + 12, 1);
+      expect(y).toBeCloseTo(px * Math.sin(0.001) + py * Math.cos(0.001) + 5, 1);
+    }
+    expect(fleet.read('machines/avocet/issued/programs/SURVY.TAP')).not.toBe(visit);
+    // Skimmed where the board lies now: shifted by 12 mm, wider by what a turn of 1 mrad adds to 1250 mm. In Y the travel ends.
+    expect(Math.abs(skimmed().x[1] - skim.x[1] - 12)).toBeLessThan(1.3);
+    const checked = fleet.run('check', 'avocet');
+    expect(checked.status, said(checked)).toBe(0);
+  });
+});
+
 describe('a program that was stopped half-way', () => {
   it('is taken up at a marked line, which the sheet names and the program states anew', () => {
     const sheet = fleet.read('machines/heron/issued/run-sheet.html');

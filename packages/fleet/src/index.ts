@@ -40,6 +40,7 @@ export { bedState } from './ledger/fold.ts';
 export { futureFacts } from './ledger/future.ts';
 export type { OddHeight, UnknownBoard } from './ledger/height-facts.ts';
 export { oddHeights, possibleTops, unknownBoard } from './ledger/height-facts.ts';
+export { standingStill, throughMarks } from './ledger/moved-machine.ts';
 export { type FactsFile, ledgerEntries, readFactsFile } from './load/facts-file.ts';
 export { fileText } from './load/files.ts';
 export { inputHash } from './load/input-hash.ts';

@@ -20,7 +20,12 @@ const SQUARE = 0.1;
 export function boardLie(record: MachineRecord, fit: BedFit): BoardLie {
   const { board, datum, units } = record.machine;
   const { a, b, d, e } = fit.transform;
-  const runOut = { overWidth: (d / a) * board.size[0], overDepth: (b / e) * board.size[1] };
+  // A machine that was moved finds marks, board and grooves turned alike.
+  const turned = Math.tan(board.turn ?? 0);
+  const runOut = {
+    overWidth: (d / a - turned) * board.size[0],
+    overDepth: (b / e + turned) * board.size[1],
+  };
   const along = `its front edge along the line from the datum mark to the second mark at ${placeText(datum.second, units)}`;
   if (Math.max(Math.abs(runOut.overWidth), Math.abs(runOut.overDepth)) < SQUARE)
     return { runOut, text: along };

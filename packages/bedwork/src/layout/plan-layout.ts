@@ -1,6 +1,6 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
 import { placeText, shortLength, type Units } from '@bedledger/diagnostics';
-import type { MachineRecord } from '@bedledger/fleet';
+import { type MachineRecord, standingStill } from '@bedledger/fleet';
 import { distance, type Point } from '@bedledger/geometry';
 import { boardBox } from '../base/board.ts';
 import { type Hold, holdOf } from '../base/hold.ts';
@@ -86,7 +86,7 @@ function asksForRemedy(f: Diagnostic): boolean {
 /** @param effort `quick`: any layout will do, to see whether there is one */
 function plainLayout(record: MachineRecord, fit: BedFit, lands: Lands, effort: Effort): Layout {
   const pitch = pitchRule(record);
-  const draft = draftLayout(record, fit, lands, pitch, effort);
+  const draft = draftOnBed(record, fit, lands, pitch, effort);
   const airPass = airPassNudges(record, draft.sites);
   const planned = draft.sites.map((d): Planned => {
     const mapped = fit.toActual(d.nominal);
@@ -132,6 +132,20 @@ function plainLayout(record: MachineRecord, fit: BedFit, lands: Lands, effort: E
     uncertainty: lands.uncertainty,
     remedies: [],
   };
+}
+
+/** A layout is drawn on the bed: where the bed went with a machine that was moved changes nothing of it. */
+function draftOnBed(
+  record: MachineRecord,
+  fit: BedFit,
+  lands: Lands,
+  pitch: PitchRule,
+  effort: Effort,
+): Draft {
+  const still = standingStill(record);
+  if (still === record) return draftLayout(record, fit, lands, pitch, effort);
+  const before = fitBed(still);
+  return draftLayout(still, before, computeLands(still, before), pitch, effort);
 }
 
 function draftLayout(

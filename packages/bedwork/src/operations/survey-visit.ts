@@ -1,6 +1,6 @@
 import { placeText } from '@bedledger/diagnostics';
-import type { SurveyFeature } from '@bedledger/fleet';
-import { shortestTour } from '@bedledger/geometry';
+import { throughMarks } from '@bedledger/fleet';
+import { applyTransform, type Point, shortestTour } from '@bedledger/geometry';
 import { inTravel } from '../base/safe-heights.ts';
 import { addFinding, type WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
@@ -8,10 +8,16 @@ import { keepsLengths, nothingAgainst } from './conditions.ts';
 import { type Job, visit } from './descriptor.ts';
 
 interface SurveyVisit extends Job {
-  readonly features: readonly SurveyFeature[];
+  readonly features: readonly Visited[];
 }
 
-/** Stops above each survey feature's drawn place, spindle off, so that the operator can read how far it is off. */
+/** A feature, and where the drawing and the marks lead to it, mm. */
+interface Visited {
+  readonly id: string;
+  readonly place: Point;
+}
+
+/** Stops above each survey feature's drawn place, from where the marks are, spindle off, so that the operator can read how far it is off. */
 export const SURVEY_VISIT = visit<SurveyVisit>({
   name: 'survey-visit',
   on: () => 'bed',
@@ -29,7 +35,7 @@ export const SURVEY_VISIT = visit<SurveyVisit>({
   write: (writer, _, { features }) => {
     for (const feature of features) {
       writer.section(`feature ${feature.id}`);
-      writer.over(feature.nominal[0], feature.nominal[1]);
+      writer.over(feature.place[0], feature.place[1]);
       writer.stop(`read the offset of ${feature.id} and write it down`);
     }
   },
@@ -47,23 +53,25 @@ export const SURVEY_VISIT = visit<SurveyVisit>({
 });
 
 /** The features within the travel, on the way that rapids take least time for. */
-function featuresInOrder(context: WorkContext): SurveyFeature[] {
+function featuresInOrder(context: WorkContext): Visited[] {
   const { record, machine } = context;
-  const inside: SurveyFeature[] = [];
+  const inside: Visited[] = [];
+  const marks = throughMarks(machine);
   for (const feature of record.survey?.features ?? []) {
-    if (inTravel(machine, feature.nominal[0], feature.nominal[1])) {
-      inside.push(feature);
+    const place = applyTransform(marks, feature.nominal);
+    if (inTravel(machine, place[0], place[1])) {
+      inside.push({ id: feature.id, place });
       continue;
     }
     addFinding(context, {
       code: 'operations/out-of-reach',
       severity: 'note',
-      message: `survey feature ${feature.id} at ${placeText(feature.nominal, machine.units)} is beyond the travel and is not visited`,
+      message: `survey feature ${feature.id} at ${placeText(place, machine.units)} is beyond the travel and is not visited`,
     });
   }
   const { order } = shortestTour(inside.length, (i, j) => {
-    const a = inside[i]!.nominal;
-    const b = inside[j]!.nominal;
+    const a = inside[i]!.place;
+    const b = inside[j]!.place;
     return Math.max(
       Math.abs(a[0] - b[0]) / machine.motion.rapid.x,
       Math.abs(a[1] - b[1]) / machine.motion.rapid.y,

@@ -11,6 +11,8 @@ import { CAUTIONS } from './cautions.ts';
 import { noBoard, touchOffOnBoard } from './conditions.ts';
 import { type CuttingJob, cut } from './descriptor.ts';
 
+/** A board that runs out of the axes by less is trimmed along them, mm (ours). */
+const SQUARE = 0.1;
 /** Air kept to anything that stands on the bed, mm. */
 const SIDE_AIR = 2;
 
@@ -93,6 +95,10 @@ function wayRefused(
   radius: number,
   bottom: number,
 ): string | null {
+  const runsOut = Math.abs(Math.tan(machine.board.turn ?? 0)) * Math.max(...machine.board.size);
+  if (runsOut > SQUARE) {
+    return `since the machine was moved the board lies turned by ${lengthText(runsOut, machine.units)} over its longer side: a cut along the axes would not follow its edge; trim it with a guided hand router`;
+  }
   const beyond = corners.find(([x, y]) => !inTravel(machine, x, y));
   if (beyond) {
     return `the edge cannot be reached: the cutter would have to go to ${placeText(beyond, machine.units)}; trim with a guided hand router`;

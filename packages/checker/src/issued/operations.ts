@@ -4,7 +4,9 @@ import {
   type MachineRecord,
   type ManifestProgram,
   type OperationName,
+  throughMarks,
 } from '@bedledger/fleet';
+import { applyTransform } from '@bedledger/geometry';
 import type { Setting } from '../scene/scene.ts';
 import { checkBedMarks } from './bed-mark-rules.ts';
 import { checkBreakThrough } from './break-through-rules.ts';
@@ -110,10 +112,14 @@ function inTravel({ machine }: MachineRecord, x: number, y: number): boolean {
   return x >= travel.x[0] && x <= travel.x[1] && y >= travel.y[0] && y <= travel.y[1];
 }
 
-/** Survey features are visited where the drawing has them. */
+/** Survey features are visited where the drawing has them, from where the marks are. */
 function surveyPlaces(record: MachineRecord): Place[] {
+  const marks = throughMarks(record.machine);
   return (record.survey?.features ?? [])
-    .map(({ id, nominal }) => ({ name: id, x: nominal[0], y: nominal[1] }))
+    .map(({ id, nominal }) => {
+      const [x, y] = applyTransform(marks, nominal);
+      return { name: id, x, y };
+    })
     .filter(({ x, y }) => inTravel(record, x, y));
 }
 

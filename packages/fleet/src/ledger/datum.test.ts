@@ -4,8 +4,13 @@ import type { Machine } from '../model/machine.ts';
 import type { Survey } from '../model/record.ts';
 import { inForce } from './datum.ts';
 
-// Only the datum of a profile is asked for here.
-const machine = { id: 'knot', datum: { mark: [0, 0], second: [1000, 0] } } as unknown as Machine;
+// Only the datum of a profile, and what lies on its bed, is asked for here.
+const machine = {
+  id: 'knot',
+  datum: { mark: [0, 0], second: [1000, 0] },
+  board: { at: [0, 0], size: [400, 200] },
+  clamps: [{ id: 'front', shape: { kind: 'circle', at: [100, 0], diameter: 20 }, height: 30 }],
+} as unknown as Machine;
 const insert = (site: string, at: readonly [number, number]): Fact => ({
   fact: 'insert',
   date: '2026-01-02',
@@ -26,7 +31,9 @@ const at = (facts: readonly Fact[], i: number): readonly number[] =>
 describe('a machine that was moved', () => {
   it('changes nothing while no datum was measured anew', () => {
     const ledger = { facts: [insert('A1', [100, 200])] };
-    expect(inForce(ledger, null, machine, 0.5)).toEqual({ ledger, survey: null, diagnostics: [] });
+    const same = inForce(ledger, null, machine, 0.5);
+    expect(same).toMatchObject({ ledger, survey: null, diagnostics: [] });
+    expect(same.machine).toBe(machine);
   });
 
   it('maps what was recorded before, and only that, by the rigid map of the two marks (derived)', () => {
@@ -63,6 +70,29 @@ describe('a machine that was moved', () => {
     expect(inForce({ facts: [datum, dated] }, survey, machine, 0.5).survey?.features[0]?.measured).toEqual([
       500.2, 0.1,
     ]);
+  });
+
+  it('takes the marks, the board that is laid by them and what is clamped to the bed along (closed form)', () => {
+    const { machine: moved } = inForce({ facts: [datum] }, null, machine, 0.5);
+    expect(moved.datum).toMatchObject({ mark: turned([0, 0]), second: turned([1000, 0]) });
+    expect(moved.datum.drawn).toMatchObject({ mark: [0, 0], second: [1000, 0] });
+    // Corners (10, −5), (330, 235), (210, 395) and (−110, 155): the box around them, turned by atan(3/4).
+    expect(moved.board).toMatchObject({ at: [-110, -5], size: [440, 400] });
+    expect(moved.board.turn).toBeCloseTo(Math.atan(0.75), 9);
+    expect(moved.clamps[0]?.shape).toEqual({ kind: 'circle', at: [90, 55], diameter: 20 });
+    // Found a second time: from where the profile has them, not from where they were last.
+    const again = inForce({ facts: [datum] }, null, moved, 0.5).machine;
+    expect(again).toBe(moved);
+  });
+
+  it('takes along a height map that was read before, and leaves a later one', () => {
+    const heights: Fact = { fact: 'heights', date: '2026-01-05', file: 'heights/a.csv' };
+    const map = { file: 'machines/knot/heights/a.csv', points: [[100, 200, 17.5]] as const };
+    const place = turned([100, 200]);
+    expect(inForce({ facts: [heights, datum] }, null, machine, 0.5).heights(map).points).toEqual([
+      [...place, 17.5],
+    ]);
+    expect(inForce({ facts: [datum, heights] }, null, machine, 0.5).heights(map)).toEqual(map);
   });
 
   it('without a survey the two marks are one', () => {

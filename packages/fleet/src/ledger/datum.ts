@@ -10,13 +10,18 @@ import {
 } from '@bedledger/geometry';
 import type { Fact, Ledger } from '../model/ledger.ts';
 import type { Machine } from '../model/machine.ts';
-import type { Survey } from '../model/record.ts';
+import type { HeightMap, Survey } from '../model/record.ts';
 import { type Locator, nowhere, report } from '../report.ts';
+import { movedHeights, movedMachine } from './moved-machine.ts';
 
 /** A ledger and a survey brought into the frame of the newest datum measurement. */
 export interface InForce {
   readonly ledger: Ledger;
   readonly survey: Survey | null;
+  /** The machine with what is fixed to its bed where it is now. */
+  readonly machine: Machine;
+  /** A height map with its places where they are now. */
+  readonly heights: (map: HeightMap) => HeightMap;
   /** Each says by `facts.entry` which entry of the ledger it is of, counting from 1. */
   readonly diagnostics: readonly Diagnostic[];
 }
@@ -40,11 +45,14 @@ export function inForce(
 ): InForce {
   const diagnostics: Diagnostic[] = [];
   const { facts } = ledger;
-  if (!facts.some((f) => f.fact === 'datum')) return { ledger, survey, diagnostics };
+  if (!facts.some((f) => f.fact === 'datum')) {
+    return { ledger, survey, machine, heights: (map) => map, diagnostics };
+  }
 
   // Map of each datum fact: from the frame before it to the frame after it.
   const steps = new Map<number, Transform>();
-  let before: readonly [Point, Point] = [machine.datum.mark, machine.datum.second];
+  const drawn = machine.datum.drawn ?? machine.datum;
+  let before: readonly [Point, Point] = [drawn.mark, drawn.second];
   for (const [i, f] of facts.entries()) {
     if (f.fact !== 'datum') continue;
     const [was, is] = [distance(before[0], before[1]), distance(f.mark, f.second)];
@@ -74,10 +82,12 @@ export function inForce(
   let since: Transform = IDENTITY;
   let sinceSurvey: Transform | null = null;
   const mapped: Fact[] = [];
+  const sinceMap = new Map<string, Transform>();
   for (let i = facts.length - 1; i >= 0; i -= 1) {
     const f = facts[i] as Fact;
     // The survey's own readings hold from its day on; a survey that no fact dates is older than every datum fact.
     if (f.fact === 'survey' && sinceSurvey === null) sinceSurvey = since;
+    if (f.fact === 'heights' && !sinceMap.has(f.file)) sinceMap.set(f.file, since);
     mapped.push(mapFact(f, since));
     const step = steps.get(i);
     if (step) since = composeTransforms(since, step);
@@ -86,6 +96,12 @@ export function inForce(
   return {
     ledger: { facts: mapped },
     survey: mapSurvey(survey, sinceSurvey ?? since, machine, before),
+    // One that has gone along already is not moved twice.
+    machine: steps.size === 0 || machine.datum.drawn ? machine : movedMachine(machine, since, before),
+    heights: (map) => {
+      const t = [...sinceMap].find(([file]) => map.file === file || map.file.endsWith(`/${file}`))?.[1];
+      return t === undefined ? map : movedHeights(map, t);
+    },
     diagnostics,
   };
 }
@@ -132,7 +148,7 @@ function mapSurvey(
       })),
     };
   }
-  const { mark, second } = machine.datum;
+  const { mark, second } = machine.datum.drawn ?? machine.datum;
   return {
     file: survey?.file ?? `machines/${machine.id}/ledger.yaml`,
     features: [

@@ -5,7 +5,7 @@ import { machineFindings } from '../checks/machine.ts';
 import { parseHeights } from '../csv/heights.ts';
 import { parseSurvey } from '../csv/survey.ts';
 import { currentHeights } from '../ledger/current-map.ts';
-import { inForce } from '../ledger/datum.ts';
+import { type InForce, inForce } from '../ledger/datum.ts';
 import { foldLedger } from '../ledger/fold.ts';
 import { mergeFindings } from '../ledger/merged.ts';
 import { examineLedger } from '../ledger/recover.ts';
@@ -56,10 +56,12 @@ export function parseMachine(files: MachineFiles, shared: SharedData): ParsedMac
   const drawn = readSurvey(files, units, diagnostics);
   const maps = readHeights(files, units, diagnostics);
   const ledger = readLedger(files, { units, machine: sound, survey: drawn, shared }, diagnostics);
+  const heights = maps.map(({ map }) => ledger?.today?.heights(map) ?? map);
   if (ledger && sound) {
-    const heights = maps.map((m) => m.map);
-    const current = maps.find((m) => m.map === currentHeights(heights, ledger.state));
-    if (current) diagnostics.push(...heightFindings(current.map, sound, ledger.state.board, current.spot));
+    const { today, state } = ledger;
+    const map = currentHeights(heights, state);
+    const spot = map && maps[heights.indexOf(map)]?.spot;
+    if (map && spot) diagnostics.push(...heightFindings(map, today?.machine ?? sound, state.board, spot));
   }
   const revision = readVersion(files, diagnostics);
   const resolved = machine && shared.fixing(machine.fixing.use, units);
@@ -75,11 +77,11 @@ export function parseMachine(files: MachineFiles, shared: SharedData): ParsedMac
   const complete = machine && ledger && revision && fixing && stock && plannedStock && cutters && house;
   if (hasStop(sorted) || !complete) return { id, record: null, diagnostics: sorted };
   const record: MachineRecord = {
-    machine,
+    machine: ledger.today?.machine ?? machine,
     ledger: ledger.ledger,
     state: ledger.state,
     survey: ledger.survey,
-    heights: maps.map((m) => m.map),
+    heights,
     house,
     planned: fixing,
     stock,
@@ -156,7 +158,7 @@ function readLedger(
   files: MachineFiles,
   { units, machine, survey, shared }: LedgerCase,
   diagnostics: Diagnostic[],
-): { ledger: Ledger; survey: Survey | null; state: BedState } | null {
+): (Pick<InForce, 'ledger' | 'survey'> & { today: InForce | null; state: BedState }) | null {
   const file = files.ledger;
   if (!file) {
     diagnostics.push(missingLedger(`machines/${files.id}/ledger.yaml`));
@@ -182,7 +184,7 @@ function readLedger(
     ...missingReadings(ledger, files, at),
     ...(machine ? bedFactFindings(ledger, machine, shared, at) : []),
   );
-  return { ledger, survey: today ? today.survey : survey, state: folded.state };
+  return { ledger, survey: today ? today.survey : survey, today: today ?? null, state: folded.state };
 }
 
 /** A file that ends in the middle of an entry is damage; a mistake in an entry that is whole is a mistake. */

@@ -134,8 +134,16 @@ export interface Machine {
   readonly controller: Controller;
   readonly bed: Bed;
   readonly datum: {
+    /** Where the marks are now, in the work offset in force. */
     readonly mark: Point;
     readonly second: Point;
+    /** Where the profile has them, and what moved along with them; absent while nobody found them elsewhere. */
+    readonly drawn?: {
+      readonly mark: Point;
+      readonly second: Point;
+      readonly board: Machine['board'];
+      readonly clamps: Machine['clamps'];
+    };
     readonly made: 'by-hand' | 'cut';
     readonly depth: number;
     /** 1 = G54. */
@@ -147,6 +155,11 @@ export interface Machine {
     readonly stock: string;
     readonly at: Point;
     readonly size: Point;
+    /**
+     * How far the board lies turned against the axes since the machine was moved, radians; `at` and `size` are then of the
+     * box around it. Absent: not at all.
+     */
+    readonly turn?: number;
     readonly leastThickness: number;
     readonly undersideSkim: number | null;
     readonly trim: boolean;
