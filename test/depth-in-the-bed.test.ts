@@ -90,6 +90,33 @@ describe('clearance holes of a first fit', () => {
   });
 });
 
+describe('a first fit with Z 0 on top of the board', () => {
+  // The bed lies where the board's thickness puts it, so what a reading of it may err comes off the limit as well.
+  const onTop = (reading: number, cutLimit: number): MachineRecord => {
+    const record = withErrors(curlew, CAREFUL, cutLimit);
+    return {
+      ...withMachine(record, { zZero: 'board-top' }),
+      house: { ...record.house, thicknessUncertainty: reading },
+    };
+  };
+  /** Below the bed, from the board's top: the stock is as thick as it was measured. */
+  const depthBelow = (record: MachineRecord): number => depthOf(record, 'clearance-holes')!;
+  test('planner: 0.7 mm less 0.1, 0.2 and the 0.15 of the reading', () => {
+    expect(depthBelow(onTop(0, 0.7))).toBeCloseTo(0.4, 3);
+    expect(depthBelow(onTop(0.15, 0.7))).toBeCloseTo(0.25, 3);
+    // with Z 0 on the bed the error of the Z zero is all there is
+    const onBed = withErrors(curlew, CAREFUL, 0.7);
+    const read = { ...onBed, house: { ...onBed.house, thicknessUncertainty: 0.15 } };
+    expect(depthBelow(read)).toBeCloseTo(0.4, 3);
+  });
+  test('checker: holes made as if the thickness were known are stopped, and why', () => {
+    // 0.5 mm: less 0.1 and 0.2 leaves 0.2, less 0.15 more leaves 0.05
+    const found = stops(onTop(0, 0.5), onTop(0.15, 0.5)).join('\n');
+    expect(found).toMatch(/program\/bed-depth: .* and what the board's thickness may err, 0\.15 mm/);
+    expect(stops(onTop(0.15, 0.5), onTop(0.15, 0.5))).toEqual([]);
+  });
+});
+
 describe('datum marks', () => {
   test('planner and checker: 0.4 mm as the profile asks, less where the limit allows less', () => {
     expect(depthOf(withErrors(egret, CAREFUL), 'datum-mark')).toBeCloseTo(0.4, 3);

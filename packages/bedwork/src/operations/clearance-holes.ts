@@ -117,7 +117,7 @@ function holeAt(context: WorkContext, form: HolesForm, cutter: Cutter, site: Sit
   const bottom = holeBottom({
     form,
     refitSkin: house.stack.refitSkin,
-    deepest: deepestInBed(context),
+    deepest: deepestInBed(context, 'board'),
     bored: entry ? { diameter: entry.diameter ?? 0, depth: entry.depth ?? 0 } : null,
     holeDiameter: diameter,
     point: pointLength(cutter.diameter, cutter.kind === 'drill' ? cutter.pointAngle : 180),

@@ -1,6 +1,6 @@
 import { type Diagnostic, drillText, holdText, InputError, lengthText } from '@bedledger/diagnostics';
 import { type Bound, drillAtLeast, type Stack, type StackResult } from '@bedledger/fasteners';
-import type { MachineRecord, Unknown } from '@bedledger/fleet';
+import { type MachineRecord, pocketAt, type Unknown } from '@bedledger/fleet';
 import { type BoardWork, boardWork, stackPlace } from '../base/board-work.ts';
 import { holdOf } from '../base/hold.ts';
 import { ledgerPlace, profilePlace } from '../base/places.ts';
@@ -55,8 +55,8 @@ export function solveStacks(record: MachineRecord, layout: Layout): Stacks {
     }
     stacks.set(site.id, found.stack);
     for (const bound of found.broken) {
-      // How thin a board has worn is told once, below.
-      if (!WEARS.has(bound.id))
+      // How thin a board has worn is told once, below; what a measured floor misses by less than its reading is no fault.
+      if (!WEARS.has(bound.id) && !withinReading(record, site.id, bound))
         group(broken, `${found.kind} ${bound.id}`, site.id, { bound, kind: found.kind });
     }
   }
@@ -111,6 +111,25 @@ function drillsMissing(record: MachineRecord, stacks: ReadonlyMap<string, Stack>
       help: `buy a drill ${drillText(buy, units)} and add it to \`drills\` in shared/house.yaml`,
     }),
   ];
+}
+
+/** Bounds that follow from how high the pocket's floor lies. */
+const BY_FLOOR: ReadonlySet<string> = new Set([
+  'web-house',
+  'web-punching',
+  'refit-skin',
+  'screw-end',
+  'engagement-pull',
+  'engagement-full',
+]);
+
+/** A floor that somebody measured is known to what the house reads a thickness to: a bound missed by less is kept as well as can be told. */
+function withinReading({ state, house }: MachineRecord, site: string, { id, margin }: Bound): boolean {
+  return (
+    BY_FLOOR.has(id) &&
+    pocketAt(state, site)?.floorFrom === 'measured' &&
+    -margin <= house.thicknessUncertainty + 1e-9
+  );
 }
 
 /** Bounds that a board outgrows by being surfaced. */

@@ -1,4 +1,4 @@
-import { drillText, fixed, lengthText, screwName, torqueText } from '@bedledger/diagnostics';
+import { drillText, fixed, lengthText, torqueText } from '@bedledger/diagnostics';
 import { drillNamed, type Stack } from '@bedledger/fasteners';
 import { countOf, listOf } from '../base/words.ts';
 import { CAUTIONS } from '../operations/cautions.ts';
@@ -223,8 +223,7 @@ export const driveScrews: HandStep = ({ context }) => {
   const stacks = placedStacks(context);
   const [first] = stacks;
   if (!board || !first) return null;
-  const lengths = [...new Set(stacks.map((stack) => stack.screwLength))].sort((a, b) => a - b);
-  const screws = lengths.map((length) => screwName(thread, length)).join(' or ');
+  const screws = screwsText(thread, context.stacks);
   return handStep({
     title: 'Drive the screws with the vacuum on',
     lines: [
@@ -285,7 +284,7 @@ export const fitNewBoard: HandStep = (sheet) => {
       `measure the new board (${context.record.plannedStock.title}) in at least four places and record it: pockets and refit holes are issued then`,
       ...(context.change?.kind === 'next-board' && context.nextBoard
         ? [
-            `it is cut for ${context.change.wanted.title}: ${screwsText(context.nextBoard.fixing, context.nextBoard.stacks)}`,
+            `it is cut for ${context.change.wanted.title}: ${screwsText(context.nextBoard.fixing.screw.thread.designation, context.nextBoard.stacks)}`,
           ]
         : []),
     ],

@@ -1,5 +1,5 @@
 import { lengthNumber, lengthText, screwName, torqueText, type Units } from '@bedledger/diagnostics';
-import type { Fixing, Stack } from '@bedledger/fasteners';
+import type { Stack } from '@bedledger/fasteners';
 import type { MachineRecord } from '@bedledger/fleet';
 import type { BoardWork } from '../base/board-work.ts';
 import { countOf, listOf } from '../base/words.ts';
@@ -57,7 +57,7 @@ export function swapLines(
   const engaged = Math.min(...stacks.map((stack) => stack.engagement));
   const order = held !== null && sites.includes(held) ? `${held} last` : 'from the middle outwards';
   return [
-    `${countOf(sites.length, 'screw')} ${stands.fixing} out, ${screwsText(wanted, after)} of ${wanted.title} in${wanted.washer ? ', each with its washer' : ''}`,
+    `${countOf(sites.length, 'screw')} ${stands.fixing} out, ${screwsText(wanted.screw.thread.designation, after)} of ${wanted.title} in${wanted.washer ? ', each with its washer' : ''}`,
     `one after the other with the vacuum on, ${order}, at most ${torqueText(torque, units)}`,
     `none bottoms: its end keeps ${lengthText(spare, units)} to spare at its longest; ${lengthText(engaged, units)} of thread hold it`,
     `none stands proud: every head ends at least ${lengthText(cover, units)} below the surface; run a straight edge over every one`,
@@ -66,7 +66,7 @@ export function swapLines(
 }
 
 /** Screws by length, with their sites where the lengths differ: `M6 × 16 mm`, `M6 × 16 mm at A1, A2 and M6 × 20 mm at B1`. */
-export function screwsText(fixing: Fixing, stacks: ReadonlyMap<string, Stack>): string {
+export function screwsText(thread: string, stacks: ReadonlyMap<string, Stack>): string {
   const byLength = new Map<number, string[]>();
   for (const [site, { screwLength }] of stacks) {
     byLength.set(screwLength, [...(byLength.get(screwLength) ?? []), site]);
@@ -74,7 +74,7 @@ export function screwsText(fixing: Fixing, stacks: ReadonlyMap<string, Stack>): 
   const sorted = [...byLength].sort(([a], [b]) => a - b);
   return sorted
     .map(([length, sites]) => {
-      const name = screwName(fixing.screw.thread.designation, length);
+      const name = screwName(thread, length);
       return sorted.length === 1 ? name : `${name} at ${sites.join(', ')}`;
     })
     .join(' and ');
@@ -106,7 +106,7 @@ function nextWords({ machine }: MachineRecord, next: NextBoard): string[] {
   const skims = Math.min(...[...next.stacks.values()].map((stack) => stack.life.skims));
   const held = next.held === null ? '' : `, held at ${next.held}`;
   return [
-    `the next board: pockets ${range((s) => s.pocketDiameter)} wide, floors ${range((s) => s.web)} above the bed, holes ${range((s) => s.clearanceDiameter)}${held}; ${screwsText(next.fixing, next.stacks)}; ${countOf(skims, 'skim')}`,
+    `the next board: pockets ${range((s) => s.pocketDiameter)} wide, floors ${range((s) => s.web)} above the bed, holes ${range((s) => s.clearanceDiameter)}${held}; ${screwsText(next.fixing.screw.thread.designation, next.stacks)}; ${countOf(skims, 'skim')}`,
   ];
 }
 

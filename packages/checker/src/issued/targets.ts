@@ -46,7 +46,7 @@ export function pocketTarget(_c: Case, _form: Form | null, { stacks }: SitesOfRe
  */
 export function clearanceHoleTarget(c: Case, form: Form | null, { stacks }: SitesOfRecord): TargetOf {
   const { house, state } = c.record;
-  const deepest = commandLimit(c.record);
+  const deepest = commandLimit(c.record, c.zeroHeight);
   const { shape } = c.simulation.cutter;
   const flat = shape.form === 'flat';
   return ({ site }) => {

@@ -60,7 +60,11 @@ export function checkBedDepth(c: Case, allowed: 'to-cut-limit' | 'not-at-all'): 
   const tolerance = roundingOf(c.record.machine.controller);
   const { machine, house } = c.record;
   const { cutLimit } = machine.bed;
-  const deepestCommand = commandLimit(c.record);
+  const deepestCommand = commandLimit(c.record, c.zeroHeight);
+  const reading =
+    c.zeroHeight > 0
+      ? `, and what the board's thickness may err, ${exactLength(house.thicknessUncertainty, units)}`
+      : '';
   const line = c.trace.line[deepest.motion]!;
   const facts = {
     found: -deepest.z,
@@ -74,7 +78,7 @@ export function checkBedDepth(c: Case, allowed: 'to-cut-limit' | 'not-at-all'): 
       report({
         code: 'program/bed-depth',
         ...inFile(c.file, line, 'Z'),
-        message: `the tip is ${exactLength(-deepest.z, units)} below the bed surface ${where}; the cut limit of ${exactLength(cutLimit, units)} allows ${exactLength(Math.max(0, deepestCommand), units)} once the error of the Z zero, ${exactLength(house.zZeroError, units)}, and the bed's unevenness, ${exactLength(house.bedUnevenness, units)}, are taken off`,
+        message: `the tip is ${exactLength(-deepest.z, units)} below the bed surface ${where}; the cut limit of ${exactLength(cutLimit, units)} allows ${exactLength(Math.max(0, deepestCommand), units)} once the error of the Z zero, ${exactLength(house.zZeroError, units)}, and the bed's unevenness, ${exactLength(house.bedUnevenness, units)}${reading}, are taken off`,
         facts,
       }),
     ];

@@ -31,6 +31,8 @@ export interface Follows {
   /** Of those withheld: new ones, and those with another reason than before. */
   readonly nowWithheld: readonly Withheld[];
   readonly next: string;
+  /** Warnings of the plan that were not there before. */
+  readonly warnings: readonly Diagnostic[];
 }
 
 /** Tries facts against everything that the next command would say. Nothing is written. */
@@ -57,6 +59,7 @@ const programOf = (w: Withheld): string => (w.form === null ? w.operation : `${w
 
 function followsOf(before: WorkPlan, after: WorkPlan): Follows {
   const [was, is] = [machineStatus(before), machineStatus(after)];
+  const known = new Set(before.findings.map(key));
   const reasons = new Set(before.withheld.map((w) => `${programOf(w)} ${w.reason}`));
   const withheld = after.withheld.filter((w) => w.asked !== false);
   return {
@@ -68,12 +71,13 @@ function followsOf(before: WorkPlan, after: WorkPlan): Follows {
     withheld,
     nowWithheld: withheld.filter((w) => !reasons.has(`${programOf(w)} ${w.reason}`)),
     next: is.next,
+    warnings: after.findings.filter((d) => d.severity === 'warn' && !known.has(key(d))),
   };
 }
 
 /** Says what follows: the board, what is issued and what not, the next work. */
 export function tellFollows(output: Output, { machine }: MachineRecord, follows: Follows): void {
-  const { board, life, nowIssued, noLongerIssued, nowWithheld, next } = follows;
+  const { board, life, nowIssued, noLongerIssued, nowWithheld, next, warnings } = follows;
   if (board) {
     const skims = life ? `, ${life.skims} skim${life.skims === 1 ? '' : 's'} left` : '';
     const thick = lengthText(board.thickness, machine.units);
@@ -82,5 +86,8 @@ export function tellFollows(output: Output, { machine }: MachineRecord, follows:
   if (nowIssued.length > 0) output.marked('new', `issued now: ${nowIssued.join(', ')}`);
   if (noLongerIssued.length > 0) output.marked('gone', `no longer issued: ${noLongerIssued.join(', ')}`);
   for (const w of nowWithheld) output.marked('withheld', `${programOf(w)}: ${w.reason}`);
+  for (const { message, help } of warnings) {
+    output.marked('warn', help === undefined ? message : `${message}; do: ${help}`);
+  }
   output.marked('note', `next: ${next}`);
 }
