@@ -4,14 +4,15 @@ import type { GuardOptions, GuardReport, ProgramFigures, ProgramFile } from '../
 import type { Case } from '../programs/case.ts';
 import { checkFeeds } from '../programs/feeds.ts';
 import { checkHomes } from '../programs/homes.ts';
+import { checkOutputs } from '../programs/outputs.ts';
 import { checkSpindle } from '../programs/spindle.ts';
 import { checkTools, type ToolStretch, toolStretches } from '../programs/tools.ts';
-import { checkBedDepth, checkSolids, checkTravel } from '../programs/travel.ts';
+import { checkBedDepth, checkBesideBed, checkSolids, checkTravel } from '../programs/travel.ts';
 import { inFile, report } from '../report.ts';
 import { makesPathUnknown } from '../rules/table.ts';
 import type { HeightField } from '../simulation/height-field.ts';
 import { knownExtents, motionsOf } from '../simulation/motions.ts';
-import { simulate } from '../simulation/simulate.ts';
+import { type Simulation, simulate } from '../simulation/simulate.ts';
 import { NOT_SAID, type Trace } from '../trace.ts';
 import { checkBeside, checkDepths, deepestOf, LISTED, nearestOf } from './depths.ts';
 import { checkDividers } from './divider.ts';
@@ -208,13 +209,19 @@ function runOnce({ record, program, options, setting, reading, budget }: Job, ca
   const whole: Case = {
     ...first!,
     trace,
-    simulation: { ...first!.simulation, motions: motionsOf(trace, zeroHeight) },
+    simulation: {
+      ...first!.simulation,
+      motions: motionsOf(trace, zeroHeight),
+      inside: joined(cases, new Uint8Array(trace.length), ({ inside }) => inside),
+      removed: joined(cases, new Float64Array(trace.length), ({ removed }) => removed),
+    },
   };
   findings.push(
     ...checkTools(whole),
     ...checkHomes({ ...whole, trace: reading.trace }),
     ...checkMachinePlaces({ ...whole, trace: reading.trace }),
     ...checkOffsets(program, trace),
+    ...checkOutputs(whole, 'elsewhere'),
   );
   const told = [...trace.findings.map((d) => inAJob(d, first!, Boolean(options.work))), ...findings];
   return {
@@ -226,6 +233,21 @@ function runOnce({ record, program, options, setting, reading, budget }: Job, ca
     assumptions: [...tools.assumptions, ...offsetAssumption(record, trace)],
     steps,
   };
+}
+
+/** A column of the stretches that were simulated, one after another; zeros behind where guard gave up. */
+function joined<T extends Uint8Array | Float64Array>(
+  cases: readonly Case[],
+  into: T,
+  column: (simulation: Simulation) => T,
+): T {
+  let at = 0;
+  for (const { simulation } of cases) {
+    const part = column(simulation);
+    into.set(part, at);
+    at += part.length;
+  }
+  return into;
 }
 
 function checkStretch(c: Case, { feedRecord }: JobSetting, options: GuardOptions): Diagnostic[] {
@@ -243,6 +265,7 @@ function checkStretch(c: Case, { feedRecord }: JobSetting, options: GuardOptions
     ...checkDepths(c, options.allowedDepth),
     ...checkBeside(c),
     ...checkBedDepth(c, 'to-cut-limit'),
+    ...checkBesideBed(c),
     ...checkDividers(c),
   ];
 }

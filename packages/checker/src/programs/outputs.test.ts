@@ -1,5 +1,6 @@
 import type { MachineRecord } from '@bedledger/fleet';
 import { describe, expect, it } from 'vitest';
+import { guard } from '../guard/guard.ts';
 import type { OUTPUT_RULES } from '../rules/output.ts';
 import { caseOf, recordOf, START } from '../testing/case-of.ts';
 import { checkOutputs } from './outputs.ts';
@@ -58,5 +59,30 @@ describe('every rule of the outputs', () => {
     expect(checkOutputs(job, 'elsewhere').map((f) => f.severity)).toEqual(['note', 'note']);
     expect(checkOutputs(caseOf(NONE, cut('M49\n')), 'elsewhere').map((f) => f.severity)).toEqual(['warn']);
     expect(checkOutputs(caseOf(NONE, cut('M8\n')), 'elsewhere').map((f) => f.severity)).toEqual(['stop']);
+  });
+});
+
+describe('guard', () => {
+  const record = recordOf('petrel', {
+    controller: { auxiliary: { vacuum: { on: 'M64 P0', off: 'M65 P0' } } },
+  });
+  const cutWith = (tool: number, x: number) =>
+    `M5\nT${tool} M6\nG43 H${tool}\nG0 Z60\nS12000 M3\nG4 P6\nG0 X${x} Y205\nZ25\nG1 Z17.7 F800\nX${x + 20} F1500\nG0 Z60\nM5\n`;
+  const verdict = (between: string, after: string) =>
+    guard(
+      record,
+      {
+        path: 'job.ngc',
+        text: `${START}M64 P0\n${cutWith(1, 205)}${between}${cutWith(3, 405)}${after}M2\n`,
+      },
+      { zero: 'bed', cutter: null, allowedDepth: 1 },
+    );
+
+  it('may run a job with two cutters that holds its vacuum to the end, and not one that drops it before the second', () => {
+    expect(verdict('', 'M65 P0\n').findings.filter((f) => f.severity === 'stop')).toEqual([]);
+    expect(verdict('', 'M65 P0\n').verdict).toBe('may-run');
+    const dropped = verdict('M65 P0\n', '');
+    expect(dropped.verdict).toBe('may-not');
+    expect(dropped.findings.map((f) => f.code)).toContain('output/vacuum-dropped');
   });
 });
