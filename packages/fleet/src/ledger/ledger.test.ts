@@ -279,6 +279,19 @@ describe('damage', () => {
     expect(damaged).toBeGreaterThan(8);
   });
 
+  test('a torn entry anywhere in two thousand is found by halving, lists inside entries and all', () => {
+    const entries = Array.from(
+      { length: 2000 },
+      (_, k) => `  - { fact: note, date: 2026-01-01, text: 'entry ${k}: - not one' }\n`,
+    );
+    for (const torn of [0, 777, 1999]) {
+      const written = entries.with(torn, '  - { fact: note, date: 2026-01-0\n');
+      const damage = examineLedger('ledger.yaml', `units: mm\nfacts:\n${written.join('')}`)!;
+      expect(damage.sound).toBe(torn);
+      expect(damage.line).toBe(3 + torn);
+    }
+  });
+
   test('says which entry is torn and keeps what is left of it', () => {
     const text =
       'units: mm\nfacts:\n  - { fact: note, date: 2026-01-01, text: a }\n  - { fact: insert, date: 2026-01-0';

@@ -13,9 +13,6 @@ export interface LedgerDamage {
   readonly diagnostics: readonly Diagnostic[];
 }
 
-/** No ledger is searched longer than this: the damage is nearly always in the last entry. */
-const MOST_CUTS = 400;
-
 /**
  * What can still be read of a ledger that does not read as a whole: the longest beginning that ends with a whole entry.
  * Null when the ledger is sound. Nothing is repaired: the result says what is sound, what is not, and what to do.
@@ -26,19 +23,28 @@ export function examineLedger(file: string, text: string): LedgerDamage | null {
   // Nothing is torn: somebody must decide between two versions.
   if (whole.diagnostics.some((d) => d.code === 'file/merge-markers'))
     return { sound: 0, line: 1, rest: text, diagnostics: whole.diagnostics };
-  const starts: number[] = [];
-  const item = /^[ \t]*- /gm;
-  for (let m = item.exec(text); m !== null; m = item.exec(text)) starts.push(m.index);
-  for (const start of starts.slice(-MOST_CUTS).reverse()) {
+  const starts = entryStarts(text);
+  const readTo = (start: number) => {
     const head = text.slice(0, start);
-    const facts =
-      /^facts:[ \t]*(?:#.*)?\r?\n?\s*$/m.test(head) && starts[0] === start ? `${head.trimEnd()} []\n` : head;
-    const cut = validateYaml(ledgerSchema, file, facts, 'ledger');
-    if (!cut.written) continue;
+    const empty = starts[0] === start && /^facts:[ \t]*(?:#.*)?\r?\n?\s*$/m.test(head);
+    return validateYaml(ledgerSchema, file, empty ? `${head.trimEnd()} []\n` : head, 'ledger').written;
+  };
+  // A beginning reads when every entry in it does, so the longest one is found by halving.
+  let best = -1;
+  let torn = starts.length;
+  while (torn - best > 1) {
+    const middle = (best + torn) >> 1;
+    if (readTo(starts[middle]!)) best = middle;
+    else torn = middle;
+  }
+  const start = starts[best];
+  const cut = start === undefined ? undefined : readTo(start);
+  if (start !== undefined && cut) {
+    const head = text.slice(0, start);
     const rest = text.slice(start);
     const line = head.split('\n').length;
-    const sound = cut.written.facts.length;
-    const entries = starts.filter((s) => s >= start).length;
+    const sound = cut.facts.length;
+    const entries = starts.length - best;
     const first = rest.split('\n')[0]!.trim();
     return {
       sound,
@@ -57,4 +63,16 @@ export function examineLedger(file: string, text: string): LedgerDamage | null {
     };
   }
   return { sound: 0, line: 1, rest: text, diagnostics: whole.diagnostics };
+}
+
+/** Where each entry of the list begins; the items of a list inside an entry stand farther in. */
+function entryStarts(text: string): number[] {
+  const starts: number[] = [];
+  let indent: string | null = null;
+  const item = /^([ \t]*)- /gm;
+  for (let m = item.exec(text); m !== null; m = item.exec(text)) {
+    indent ??= m[1]!;
+    if (m[1] === indent) starts.push(m.index);
+  }
+  return starts;
 }
