@@ -8,6 +8,8 @@ import { manifestDisagreements, minutesFit, ownClaims } from './claims.ts';
 import { checkHeader } from './header-rules.ts';
 import { OPERATION_VIEWS } from './operations.ts';
 import { checkRunSheet } from './run-sheet-rules.ts';
+import { checkSheetWords } from './sheet-words.ts';
+import { checkHeaderWords } from './words.ts';
 
 /** Manifest, programs, hole table and run sheet against each other, against the record and against what the programs do. */
 export function checkDocuments(
@@ -27,6 +29,8 @@ export function checkDocuments(
     ),
     ...programs.flatMap((program) => checkClaims(program)),
     ...checkRunSheet(record, issued),
+    ...checkSheetWords(record, issued, programs),
+    ...checkNumbers(record, issued),
   ];
 }
 
@@ -145,6 +149,23 @@ function checkEntries(record: MachineRecord, issued: IssuedFiles): Diagnostic[] 
   return found;
 }
 
+/** Where programs begin with a number, each has its own. */
+function checkNumbers({ machine }: MachineRecord, { programs }: IssuedFiles): Diagnostic[] {
+  const { programWord } = machine.controller.start;
+  if (programWord === 'none') return [];
+  const begins = new RegExp(`^${programWord}(\\d+)`, 'm');
+  const seen = new Map<number, ProgramFile>();
+  return programs.flatMap((file) => {
+    const number = begins.exec(file.text)?.[1];
+    if (number === undefined) return [];
+    const first = seen.get(Number(number));
+    seen.set(Number(number), first ?? file);
+    if (!first) return [];
+    const message = `${programWord}${number} is the number of ${first.path} too`;
+    return [report({ code: 'documents/program-number', ...inFile(file, 1), message })];
+  });
+}
+
 /** An operation is issued or withheld and not both, in all its parts, and the parts together work on every site. */
 function checkComplete(
   record: MachineRecord,
@@ -193,7 +214,7 @@ function checkClaims({ record, entry, simulated }: CheckedProgram): Diagnostic[]
   if (!simulated) return [];
   const { c } = simulated;
   const own = ownClaims(c, entry);
-  const found = checkHeader(c, entry, own);
+  const found = [...checkHeader(c, entry, own), ...checkHeaderWords(c, entry)];
   if (!minutesFit(entry.minutes, own, c, entry.parts)) {
     found.push(
       report({

@@ -9,7 +9,7 @@ import { readHoleTable } from './hole-table.ts';
 const KEY_STEP: Readonly<Record<Units, number>> = { mm: 0.00051, in: 0.00013 };
 
 /** The words of a page without its markup; style and script left out, the five named entities read back. */
-function pageText(html: string): string {
+export function pageText(html: string): string {
   return html
     .replace(/<(style|script)\b[\s\S]*?<\/\1>/gi, ' ')
     .replace(/<[^>]*>/g, ' ')

@@ -17,8 +17,8 @@ const FIRST_CHARACTER: Span = { line: 1, lineStart: 0, from: 0, to: 1 };
 /** ` = ` stands for the colon where comments may not hold one. */
 const HEADER = /^([A-Z][A-Z0-9 _-]*?)(?:: | = |:$)(.*)$/;
 const FOOTER = /^LINES(?:: | = )(\d{1,9}) SHA(?:: | = )([0-9A-Fa-f]{16})$/;
-/** A header text that goes on in the next comment begins with two spaces there. */
-const CONTINUED = /^ {2}\S/;
+/** A header text that goes on in the next comment begins with two spaces there, after the one that follows a semicolon. */
+const CONTINUED = /^ {2,3}\S/;
 
 /**
  * Reads a program as the controller of the profile would: lexer, modal state and motions in one pass over the bytes.

@@ -32,6 +32,48 @@ export const DOCUMENT_RULES = {
     why: 'The operator works by the run sheet. A program that it does not name is not run, and a wrong value to key in moves every cut up or down.',
     remedy: 'regenerate the machine',
   },
+  'documents/touch-off': {
+    severity: 'stop',
+    title: 'a program or its step names another surface for Z 0 than it needs',
+    why: 'The operator touches off where the words say. Bed and board differ by the thickness of the board, and so does every cut.',
+    remedy: 'regenerate the machine',
+  },
+  'documents/spindle-words': {
+    severity: 'stop',
+    title: 'the words about the spindle do not fit the program',
+    why: 'Where a program says spindle off, people stand close and hold what turns. Where it does not, a cutter may be running over hands.',
+    remedy: 'regenerate the machine',
+  },
+  'documents/caution': {
+    severity: 'stop',
+    title: 'a caution is missing',
+    why: 'Cautions stand where the work can hurt someone: a gantry that moves, dust, a turning cutter, metal under the board.',
+    remedy: 'regenerate the machine',
+  },
+  'documents/repeated-field': {
+    severity: 'stop',
+    title: 'a field stands twice in a program’s header',
+    why: 'Of two values the operator believes one. Only the first is compared with the program.',
+    remedy: 'regenerate the machine',
+  },
+  'documents/program-number': {
+    severity: 'stop',
+    title: 'two programs of a machine have one number',
+    why: 'A controller that lists programs by their number keeps one of them and runs it for the other.',
+    remedy: 'regenerate the machine',
+  },
+  'documents/step-order': {
+    severity: 'stop',
+    title: 'the run sheet has its steps in the wrong order',
+    why: 'What is cut first is what the next step is measured from, or what lets it through. In another order a program meets what should be gone, or not yet there.',
+    remedy: 'regenerate the machine',
+  },
+  'documents/hand-drill': {
+    severity: 'stop',
+    title: 'the run sheet has another depth for hand drilling than the hole table',
+    why: 'A bore is drilled by hand to the depth on the sheet: too shallow and the insert stands proud, too deep and the bed is pierced.',
+    remedy: 'regenerate the machine',
+  },
   'documents/coverage': {
     severity: 'warn',
     title: 'a place of the board is far from every site',
