@@ -197,6 +197,25 @@ describe('words for people', () => {
     },
   );
 
+  it.each([
+    ['work/rapid-to-top', 'a rapid to the measured top', 'Y2424.660\nZ19.850\n', 'Y2424.660\nZ17.766\n'],
+    ['work/rapid-to-top', 'a rapid to 0.3 above it', 'Y2424.660\nZ19.850\n', 'Y2424.660\nZ18.066\n'],
+    [
+      'work/above-board',
+      'a feed 0.1 above it',
+      'G1 Z18.350 F3150\n',
+      'G1 Z17.866 F3150\nX453.790\nX451.790\n',
+    ],
+  ])('%s: %s', (code, _what, from, to) => {
+    const set = sets.find((s) => s.record.machine.id === 'heron')!;
+    const file = set.issued.programs.find((f) => f.path.includes('socket-pockets'))!;
+    expect(file.text).toContain(from);
+    const programs = set.issued.programs.map((f) =>
+      f === file ? { ...f, text: f.text.replace(from, to) } : f,
+    );
+    expect(codesOf(set, { ...set.issued, programs })).toContain(code);
+  });
+
   it('steps in another order', () => {
     const set = sets.find((s) => s.record.machine.id === 'heron')!;
     const { text } = set.issued.runSheet;

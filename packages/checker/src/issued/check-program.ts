@@ -24,6 +24,7 @@ import { flatShape } from '../simulation/cutter-shape.ts';
 import { knownExtents } from '../simulation/motions.ts';
 import { type SimulatedCutter, simulate } from '../simulation/simulate.ts';
 import type { Trace } from '../trace.ts';
+import { checkApproach } from './approach-rules.ts';
 import { openBoard } from './open-board.ts';
 import type { SitesOfRecord, Work } from './operation-view.ts';
 import { cutterOf, OPERATION_VIEWS, zeroHeightOf } from './operations.ts';
@@ -229,6 +230,7 @@ function checkCutting(c: Case, { operation, form }: ManifestProgram): Diagnostic
     ...checkBedDepth(c, mayCutBed ? 'to-cut-limit' : 'not-at-all'),
     ...checkBedKnown(c),
     ...checkBesideBed(c),
+    ...checkApproach(c),
   ];
 }
 

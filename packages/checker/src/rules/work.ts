@@ -218,4 +218,16 @@ export const WORK_RULES = {
     why: 'Whoever takes a stopped program up in the middle has nothing in force but what stands there: units, plane, distance, offset, length, speed, start and spin-up dwell. What is missing moves the cut, or drives a cutter that stands still into the board.',
     remedy: 'regenerate the machine',
   },
+  'work/rapid-to-top': {
+    severity: 'stop',
+    title: 'a rapid goes down to the measured top of the board',
+    why: 'The thickness was measured in a few places and the zero was touched off in one. Where the board is a little thicker the rapid ends in it, at full speed.',
+    remedy: 'regenerate the machine',
+  },
+  'work/above-board': {
+    severity: 'stop',
+    title: 'a feed runs a hair above the board',
+    why: 'Nobody feeds through air so close to the board: either a depth was lost, or the board is thinner than the program was made for.',
+    remedy: 'check the board’s thickness in the ledger and regenerate',
+  },
 } satisfies RuleTable;
