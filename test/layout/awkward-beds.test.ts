@@ -6,6 +6,8 @@ import { hostileBed } from './hostile-beds.ts';
 import { brokenAdvice, brokenPromises } from './judge.ts';
 
 const BEDS = 40;
+/** Hostile beds that once broke a promise, and a few of every kind. */
+const HOSTILE = [1, 7, 22, 25, 30, 110, 234];
 /** Brute force over forty beds takes its time on a busy machine, ms. */
 const PATIENCE = 300_000;
 const stops = (layout: Layout): string[] =>
@@ -50,6 +52,31 @@ describe('awkward beds, judged by brute force', () => {
         if (stops(aligned).length > 0) continue;
         expect({ seed, stops: stops(layout(seed, 'fewest')) }).toEqual({ seed, stops: [] });
         expect(layout(seed, 'fewest').sites.length).toBeLessThanOrEqual(aligned.sites.length);
+      }
+    },
+    PATIENCE,
+  );
+
+  test(
+    'hostile beds: strips, hand-wide boards, sieves, cut-off travel',
+    () => {
+      for (const seed of HOSTILE) {
+        const { record } = hostileBed(seed);
+        const [aligned, fewest] = (['aligned', 'fewest'] as const).map((pattern) => {
+          const bed = withPattern(record, pattern);
+          const l = planLayout(bed);
+          expect({ seed, pattern, broken: judged(bed, l) }).toEqual({ seed, pattern, broken: [] });
+          for (const r of l.remedies.slice(0, 1))
+            expect({
+              seed,
+              say: r.say,
+              stops: stops(planLayout({ ...record, machine: r.machine })),
+            }).toMatchObject({ stops: [] });
+          return l;
+        }) as [Layout, Layout];
+        if (stops(aligned).length > 0) continue;
+        expect({ seed, stops: stops(fewest) }).toEqual({ seed, stops: [] });
+        expect(fewest.sites.length).toBeLessThanOrEqual(aligned.sites.length);
       }
     },
     PATIENCE,

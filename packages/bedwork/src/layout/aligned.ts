@@ -72,7 +72,7 @@ export function alignedLayout(
   if (plain === null) return noDraft([...findings, ...impossibleLines(record, columns, rows)]);
   // Closer lines help where there is land within the pitch's reach, and nowhere else.
   const reachable = plain.short > 0 && farthestFromLand(lands, coverageLimit(pitch)) === null;
-  const best = reachable ? closer(context, plain) : plain;
+  const best = reachable ? closer(context, plain, effort === 'full' ? CLOSER_ROUNDS : 1) : plain;
   const missing = best.crossings.filter((c) => c.place === null);
   if (missing.length > 0) findings.push(missingFinding(context, missing, best.short > 0));
   return {
@@ -128,11 +128,11 @@ function shortOf(context: Context, crossings: readonly Crossing[]): number {
  * gaps and outer lines ask for: the direction that needs fewer sites, of those that cover. The plain attempt when
  * neither does.
  */
-function closer(context: Context, plain: Attempt): Attempt {
+function closer(context: Context, plain: Attempt, rounds: number): Attempt {
   let best: Attempt | null = null;
   for (const k of ['columns', 'rows'] as const) {
     let state: Attempt | null = plain;
-    for (let round = 0; round < CLOSER_ROUNDS && state !== null && state.short > 0; round++) {
+    for (let round = 0; round < rounds && state !== null && state.short > 0; round++) {
       state = closerOne(context, state, k);
     }
     if (state === null || state.short > 0) continue;

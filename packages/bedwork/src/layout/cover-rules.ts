@@ -71,14 +71,18 @@ interface Part {
  * The point of the board that is farthest from any land, when some point is farther than `limit`; null when every point
  * of the board has land within it. By division of rectangles: one of whose points none can be farther is left out,
  * because distance grows no faster than the way.
+ * @param besides single points that count as land too
  */
 export function farthestFromLand(
   lands: Lands,
   limit: number,
+  besides: readonly Point[] = [],
 ): { readonly at: Point; readonly distance: number } | null {
   const board = lands.boardBox;
   const corners = boxCorners(board);
-  const to = landDistance(lands);
+  const toLand = landDistance(lands);
+  const to = (p: Point, enough: number): number =>
+    besides.reduce((least, q) => Math.min(least, distance(q, p)), toLand(p, enough));
   let worst: { at: Point; distance: number } | null = null;
   let beyond = limit;
   const look = (at: Point, half: number): number => {

@@ -154,12 +154,18 @@ function freeAnswer(task: CoverTask, most: number, effort: Effort): Answer | nul
   return { ...free, bound: { ...free.bound, by } };
 }
 
-/** The least cover; where edges and corners would crowd sites together, they need no more than the rest of the board. */
+/**
+ * The least cover; where places of another layout are in its way, without them; where edges and corners would crowd sites
+ * together, they need no more than the rest of the board.
+ */
 function coverOrRelaxed(task: CoverTask, effort: Effort): LeastCover | null {
   const { radius } = task.rules;
   const all = [radius, radius, radius, radius] as const;
   const relaxed = { ...task.rules, edges: all, corners: all };
-  return leastCover(task, effort) ?? leastCover({ ...task, rules: relaxed }, effort);
+  const anew = { ...task, known: [] };
+  return (
+    leastCover(task, effort) ?? leastCover(anew, effort) ?? leastCover({ ...anew, rules: relaxed }, effort)
+  );
 }
 
 /** Whether rows and columns hold the board without a stop, as {@link coverageOf} counts: nudges are accounted for. */

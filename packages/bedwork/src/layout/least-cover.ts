@@ -273,8 +273,9 @@ class CoverSearch {
     const end = this.#cover.work + (size > MANY ? work / 2 : size > FEW_SITES + 6 ? work : 2 * work);
     do {
       if (!this.#cover.search(size, end - this.#cover.work)) break;
+      // Thinned first: the points asked for so far may be met without a site that the rest of the board needs.
+      this.#cover.thin();
       if (!this.#cut()) {
-        this.#cover.thin();
         this.#best = this.#cover.chosen();
         return true;
       }

@@ -3,6 +3,7 @@ import type { LayoutRules, Machine, MachineRecord, Zone } from '@bedledger/fleet
 import { gridGrooves } from '@bedledger/fleet';
 import { containsPoint, distance, nearestOnBoundary, type Point } from '@bedledger/geometry';
 import type { Lands } from '../lands/lands.ts';
+import { coverageLimit, farthestFromLand, landBehindEdges, SIDES } from './cover-rules.ts';
 import type { Effort } from './draft.ts';
 import type { Layout, Remedy } from './model.ts';
 import { pitchRule } from './pitch.ts';
@@ -15,7 +16,7 @@ interface Change {
 
 /** Changes of one kind, the smallest first. */
 interface Kind {
-  /** Amounts to try in turn, mm; the first one that works is narrowed down between it and the one before. */
+  /** Amounts that may be tried, mm, growing; the smallest that works is narrowed down between it and the one before. */
   readonly amounts: readonly number[];
   readonly change: (amount: number) => Change | null;
 }
@@ -28,21 +29,27 @@ interface Case {
   readonly at: Point;
 }
 
-/** Layouts tried for one bed, at most, and halvings of an amount that works. */
-const MOST_TRIES = 14;
+/** What may be spent on trying layouts for one bed: a layout costs a part of its sites, and as much as all cost alike. */
+const MOST_SPENT = 600;
+const COST_OF_A_LAYOUT = 20;
+const COST_OF_A_SITE = 1 / 3;
 /** Layouts of more sites than this, about, are not tried. */
 const MOST_SITES = 400;
+/** Halvings between an amount that works and one that does not. */
 const HALVINGS = 2;
 /** A wider pitch is advised while the board lifts no more than this, mm, or than so many times what it does now. */
 const MOST_LIFT = 1;
 const MOST_LIFT_AGAIN = 3;
+/** A shorter board ends this near to the lands, at the least, as a share of what a site may be away. */
+const CLOSEST_TO_EDGE = 0.2;
 /** Remedies told. */
 const MOST_TOLD = 3;
 
 /**
  * The smallest changes with which a layout is possible, each tried on the whole layout, the cheapest in the shop first:
  * a greater nudge, another edge rule, sites off their lines, a wider pitch, a groove filled for a site inside a zone,
- * another pocket cutter, a shorter board. Common practice, no source, decides the order. Deterministic, and limited by a number of layouts.
+ * another pocket cutter, a shorter board; two of them together where none is enough alone. Common practice, no source,
+ * decides the order. Deterministic, and limited by the size and number of the layouts.
  * @param plan lays a changed record out
  */
 export function findRemedies(
@@ -53,44 +60,136 @@ export function findRemedies(
 ): Remedy[] {
   if (lands.actual.length === 0) return [];
   const it: Case = { record, layout, lands, at: worstPlace(layout, lands) };
-  const kinds = [
-    nudges(it),
-    ...edges(it),
-    pattern(it),
+  const trial = new Trial(plan);
+  const alone = trial.best(it, kindsFor(it));
+  return alone.length > 0 ? alone : trial.best(it, pairsFor(it));
+}
+
+/** Every change of one kind, the cheapest kind first. */
+function kindsFor(it: Case): Kind[] {
+  return [
+    ...(beyondReach(it) ? [] : [nudges(it), ...edges(it), pattern(it)]),
     pitches(it),
     ...plugs(it),
     ...cutters(it),
     ...boards(it),
+    ...boardOverLands(it),
   ];
-  const out: Remedy[] = [];
-  let tries = 0;
-  const attempt = (kind: Kind, amount: number): Remedy | null => {
-    const change = tries < MOST_TRIES ? kind.change(amount) : null;
+}
+
+/** Changes of two kinds at once: the first as it is, the second in growing amounts. */
+function pairsFor(it: Case): Kind[] {
+  const firsts = [pattern(it), nudges(it), ...edges(it), pitches(it), ...boards(it)];
+  return firsts.flatMap((first, k) => {
+    const change = greatest(first);
+    if (change === null) return [];
+    const changed: Case = { ...it, record: change.record };
+    const seconds = [
+      ...(k < 1 ? [...edges(changed)] : []),
+      ...(k < firsts.length - 2 ? [pitches(changed), ...plugs(changed)] : []),
+      ...boards(changed),
+      ...boardOverLands(changed),
+    ];
+    return seconds.map(
+      (second): Kind => ({
+        amounts: second.amounts,
+        change: (amount) => {
+          const both = second.change(amount);
+          return both && { record: both.record, say: (l) => `${plainSay(change, l)} and ${both.say(l)}` };
+        },
+      }),
+    );
+  });
+}
+
+/** A change without the number of its sites: the second one tells it. */
+function plainSay(change: Change, layout: Layout): string {
+  return change
+    .say(layout)
+    .replace(` (${sitesText(layout)})`, '')
+    .replace(`${sitesText(layout)}; `, '')
+    .replace(`${sitesText(layout)}, `, '');
+}
+
+/** The change of a kind by its greatest amount that can be written. */
+function greatest(kind: Kind): Change | null {
+  for (const amount of [...kind.amounts].reverse()) {
+    const change = kind.change(amount);
+    if (change !== null) return change;
+  }
+  return null;
+}
+
+/** No rule about lines and nudges brings land nearer to a place that is so far from any. */
+function beyondReach({ record, layout, lands, at }: Case): boolean {
+  const near = lands.nearestActual(at);
+  const nudge = Math.max(layout.pitch.limit / 4, record.machine.fixing.layout.nudgeMax);
+  return near !== null && distance(near, at) > coverageLimit(layout.pitch) + nudge + lands.uncertainty;
+}
+
+/** Layouts with changes, tried while the allowance lasts. */
+class Trial {
+  readonly #plan: (record: MachineRecord, effort: Effort) => Layout;
+  #spent = 0;
+
+  constructor(plan: (record: MachineRecord, effort: Effort) => Layout) {
+    this.#plan = plan;
+  }
+
+  /** The smallest amount that works of every kind, as many kinds as are told. */
+  best(it: Case, kinds: readonly Kind[]): Remedy[] {
+    const out: Remedy[] = [];
+    for (const kind of kinds) {
+      if (out.length >= MOST_TOLD || this.#spent >= MOST_SPENT) break;
+      const found = this.#smallest(it, kind);
+      // Any layout with the fewest sites shows that there is one; rows and columns are looked at with all their tries.
+      if (found && (found.machine.fixing.layout.pattern !== 'aligned' || this.#holds(it, found)))
+        out.push(found);
+    }
+    return out;
+  }
+
+  /** Where the greatest amount does not help, nor one half-way, none is expected to. */
+  #smallest(it: Case, kind: Kind): Remedy | null {
+    const amounts = kind.amounts.filter((amount) => kind.change(amount) !== null);
+    let high = amounts.length - 1;
+    let found = high < 0 ? null : this.#attempt(it, kind, amounts[high] as number);
+    if (found === null && high > 1) {
+      high >>= 1;
+      found = this.#attempt(it, kind, amounts[high] as number);
+    }
+    if (found === null) return null;
+    let low = -1;
+    while (high - low > 1) {
+      const middle = (low + high) >> 1;
+      const better = this.#attempt(it, kind, amounts[middle] as number);
+      if (better) [found, high] = [better, middle];
+      else low = middle;
+    }
+    if (low < 0) return found;
+    let [less, more] = [amounts[low] as number, amounts[high] as number];
+    for (let n = 0; n < HALVINGS; n++) {
+      const better = this.#attempt(it, kind, (less + more) / 2);
+      if (better) [found, more] = [better, (less + more) / 2];
+      else less = (less + more) / 2;
+    }
+    return found;
+  }
+
+  #attempt({ record }: Case, kind: Kind, amount: number): Remedy | null {
+    const change = this.#spent < MOST_SPENT ? kind.change(amount) : null;
     if (change === null) return null;
-    tries++;
-    const changed = plan(change.record, 'quick');
+    const changed = this.#plan(change.record, 'quick');
+    const [width, depth] = record.machine.board.size;
+    const sites = (width * depth) / (changed.pitch.limit * changed.pitch.limit);
+    this.#spent += COST_OF_A_LAYOUT + COST_OF_A_SITE * sites;
     if (!possible(changed)) return null;
     return { say: change.say(changed), sites: changed.sites.length, machine: change.record.machine };
-  };
-  // Any layout with the fewest sites shows that there is one; rows and columns are looked at with all their tries.
-  const holds = ({ machine }: Remedy): boolean => possible(plan({ ...record, machine }, 'full'));
-  for (const kind of kinds) {
-    if (out.length >= MOST_TOLD || tries >= MOST_TRIES) break;
-    for (const [k, amount] of kind.amounts.entries()) {
-      let found = attempt(kind, amount);
-      if (found === null) continue;
-      let [low, high] = [k > 0 ? (kind.amounts[k - 1] as number) : amount, amount];
-      for (let n = 0; n < HALVINGS && high > low; n++) {
-        const middle = (low + high) / 2;
-        const better = attempt(kind, middle);
-        if (better) [found, high] = [better, middle];
-        else low = middle;
-      }
-      if (found.machine.fixing.layout.pattern !== 'aligned' || holds(found)) out.push(found);
-      break;
-    }
   }
-  return out;
+
+  #holds({ record }: Case, { machine }: Remedy): boolean {
+    return possible(this.#plan({ ...record, machine }, 'full'));
+  }
 }
 
 function possible(layout: Layout): boolean {
@@ -98,8 +197,10 @@ function possible(layout: Layout): boolean {
   return layout.sites.length > 0 && !stopped;
 }
 
-/** The place that a finding names, or the one that is farthest from any site. */
+/** The place of the board that no land is near enough to; else the one that a finding names, or the farthest from any site. */
 function worstPlace(layout: Layout, lands: Lands): Point {
+  const far = farthestFromLand(lands, coverageLimit(layout.pitch));
+  if (far !== null) return far.at;
   for (const f of layout.findings) {
     const { x, y } = f.facts ?? {};
     if (f.severity === 'stop' && typeof x === 'number' && typeof y === 'number') return [x, y];
@@ -136,12 +237,9 @@ function sitesText(layout: Layout): string {
 function nudges({ record, layout }: Case): Kind {
   const { pattern, nudgeMax } = record.machine.fixing.layout;
   const most = written(record, layout.pitch.limit / 4, true);
-  const amounts = pattern === 'aligned' ? [1.3, 1.8, 2.5, 4].map((k) => written(record, nudgeMax * k)) : [];
+  const amounts = [0.05, 0.1, 0.2, 0.35, 0.6, 1].map((f) => Math.min(most, written(record, f * most)));
   return {
-    amounts: [
-      ...amounts.filter((a) => a < most),
-      ...(pattern === 'aligned' && most > nudgeMax ? [most] : []),
-    ],
+    amounts: pattern === 'aligned' ? amounts.filter((a, k) => a > nudgeMax && a !== amounts[k - 1]) : [],
     change: (amount) => {
       const mm = Math.min(most, written(record, amount));
       return {
@@ -198,7 +296,14 @@ function pitches({ record, layout, lands, at }: Case): Kind {
   const limit = layout.pitch.limit;
   const land = lands.nearestActual(at);
   const gap = lands.needs.between + 2 * lands.uncertainty;
-  const needed = Math.max(limit * 1.02, gap + 1, (land ? distance(land, at) : 0) * Math.SQRT2 + 1);
+  const [least] = record.machine.fixing.layout.edge;
+  const behindEdge = layout.findings.some((f) => f.code === 'layout/edge-and-pitch' && f.severity === 'stop');
+  const needed = Math.max(
+    limit * 1.02,
+    gap + 1,
+    (land ? distance(land, at) : 0) * Math.SQRT2 + 1,
+    behindEdge ? 2 * least : 0,
+  );
   const amounts = [1, 1.06, 1.15, 1.3, 1.6].map((k) => needed * k).filter((v) => fewEnough(record, v));
   return {
     amounts,
@@ -226,6 +331,9 @@ function plugs({ record, layout, lands, at }: Case): Kind[] {
       lands.kinds.zones.some((k) => k.id === z.id && containsPoint(k.region, nominal)),
   );
   if (zone === undefined || zone.grooves.kind !== 'grid') return [];
+  // Where land is near enough everywhere, or a site here leaves another place without, a hole in the zone is no help.
+  const limit = coverageLimit(layout.pitch);
+  if (farthestFromLand(lands, limit) === null || farthestFromLand(lands, limit, [at]) !== null) return [];
   const { grooves } = zone;
   const radius = written(record, layout.needs.bed + layout.uncertainty + 2);
   return [
@@ -307,6 +415,37 @@ function cutters({ record, layout, lands }: Case): Kind[] {
     }));
 }
 
+/** A board that ends where the lands do, as near to them on every side as the least of it asks for. */
+function boardOverLands({ record, layout, lands }: Case): Kind[] {
+  const { board } = record.machine;
+  const radius = coverageLimit(layout.pitch);
+  const behind = landBehindEdges(lands);
+  const far = behind.filter((d) => d > radius * CLOSEST_TO_EDGE);
+  // One side alone is the plain shorter board.
+  if (far.length < 2) return [];
+  const change = (amount: number): Change => {
+    const [front, right, back, left] = behind.map((d) =>
+      Math.max(0, written(record, d - radius + amount)),
+    ) as [number, number, number, number];
+    const cuts = [front, right, back, left].flatMap((by, k) =>
+      by > 0 ? [{ by, side: SIDES[k] as string }] : [],
+    );
+    return {
+      record: withMachine(record, {
+        board: {
+          ...board,
+          at: [board.at[0] + left, board.at[1] + front],
+          size: [board.size[0] - left - right, board.size[1] - front - back],
+        },
+      }),
+      say: (l) =>
+        `make the board shorter: ${cuts.map(({ by, side }) => `${writtenLength(by, l.units)} at its ${side} edge`).join(', ')} (${sitesText(l)})`,
+    };
+  };
+  const most = radius * (1 - CLOSEST_TO_EDGE);
+  return [{ amounts: [0.3, 0.5, 0.7, 0.85, 1].map((f) => f * most), change }];
+}
+
 /** A board that ends before the place that cannot be held. */
 function boards({ record, lands, at }: Case): Kind[] {
   const { board } = record.machine;
@@ -324,7 +463,7 @@ function boards({ record, lands, at }: Case): Kind[] {
     .map((s) => {
       const whole = board.size[s.k] as number;
       return {
-        amounts: [0.03, 0.06, 0.12, 0.2, 0.3].map((f) => f * whole),
+        amounts: [0.03, 0.06, 0.12, 0.2, 0.3, 0.4].map((f) => f * whole),
         change: (amount: number): Change => {
           const by = written(record, amount);
           const at0: [number, number] = [board.at[0], board.at[1]];
