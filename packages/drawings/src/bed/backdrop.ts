@@ -70,8 +70,8 @@ function featurePath(feature: BedFeature, d: string, detail: BackdropDetail): st
 }
 
 /**
- * Zones, grooves, ports, keep-outs, the edges of bed and board and the reach of the spindle, mapped by `transform` from the drawing of
- * the bed to where things were found.
+ * Zones, grooves, ports, keep-outs and the edge of the bed, mapped by `transform` from the drawing of the bed to where things
+ * were found; the board's edge and the reach of the spindle, which lie along the machine's axes whatever the bed does.
  */
 export function backdrop(
   machine: Machine,
