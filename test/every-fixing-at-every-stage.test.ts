@@ -1,17 +1,10 @@
-import { join } from 'node:path';
 import { changeWords, machineStatus } from '@bedledger/bedwork';
 import { checkIssued } from '@bedledger/checker';
-import {
-  type Fixing,
-  insertFigures,
-  resolveFixing,
-  screwFigures,
-  withHead,
-  withWasher,
-} from '@bedledger/fasteners';
-import { bedState, type Fact, type House, loadFleet, type MachineRecord } from '@bedledger/fleet';
+import { type Fixing, resolveFixing, withHead, withWasher } from '@bedledger/fasteners';
+import { bedState, type Fact, type House, type MachineRecord } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
 import { type IssuedSet, issuedFiles, issueMachine } from '../packages/cli/src/issued-set.ts';
+import { diver, FLOOR, HEX, STAGES, type Stage, skim, staged, THICKNESS } from './support/staged-machine.ts';
 
 /*
  * A machine from the bed that nobody measured to a worn board, and at every stage the profile asks for another fixing of every
@@ -23,89 +16,10 @@ import { type IssuedSet, issuedFiles, issueMachine } from '../packages/cli/src/i
  * Published: ISO 4017 M6 k 4 ± 0.15, M5 k max 3.65; ISO 4762 M6 k max 6; lengths js15: 16 ± 0.35, 20 ± 0.42. The house: web 5,
  * cover 1.5, reading ± 0.05, so the floor is cut at 5 + 0.05.
  */
-const FLEET = join(import.meta.dirname, 'fixtures/fleets/surveys');
-const diver = loadFleet(FLEET).machines.find(({ id }) => id === 'diver')!.record!;
-const HEX = diver.planned;
-
-const FLOOR = 5.05;
 const WASHER = 1.6 + 0.1;
 const HEX_TOP = FLOOR + WASHER + 4.15;
 const READING = 0.05;
 const COVER = 1.5;
-
-const dated = <T extends object>(day: string, fact: T): T & { date: string } => ({ ...fact, date: day });
-const ofBed = (kind: 'mark' | 'bore'): Fact[] => diver.ledger.facts.filter(({ fact }) => fact === kind);
-const INSERTS = ofBed('mark').map((fact): Fact => {
-  if (fact.fact !== 'mark') throw new Error('not a mark');
-  const { site, at } = fact;
-  return { fact: 'insert', date: '2026-01-06', site, at, insert: 'bush', figures: insertFigures(HEX.insert) };
-});
-const skim = (day: string, commanded: number, thickness: number): Fact =>
-  dated(day, { fact: 'skim' as const, commanded, thickness: [thickness] });
-
-/** What happened, in order: the stages of the machine and the facts that bring it there. */
-const STAGES = [
-  ['unsurveyed', []],
-  ['surveyed', [dated('2026-01-01', { fact: 'survey' as const, file: 'survey.csv' })]],
-  ['marked', ofBed('mark')],
-  ['bored', ofBed('bore')],
-  [
-    'boarded',
-    [
-      dated('2026-01-04', {
-        fact: 'board' as const,
-        stock: 'mdf-18',
-        thickness: [18],
-        skimmed: 'none' as const,
-        pocketed: false,
-      }),
-    ],
-  ],
-  [
-    'pocketed',
-    [
-      dated('2026-01-05', {
-        fact: 'pocket' as const,
-        screwLength: 16,
-        pocketFloor: FLOOR,
-        floorFrom: 'planned' as const,
-        pocketDiameter: 24.5,
-        holeDiameter: 7.6,
-      }),
-    ],
-  ],
-  ['inserted', INSERTS],
-  [
-    'screwed',
-    [dated('2026-01-08', { fact: 'screws' as const, how: 'driven' as const, ...screwFigures(HEX, 16) })],
-  ],
-  ['skimmed', [skim('2026-01-09', 0.4, 17.6), skim('2026-03-01', 0.6, 17)]],
-  ['worn', [skim('2026-05-01', 1.1, 15.9), skim('2026-07-01', 1, 14.9), skim('2026-09-01', 1, 13.9)]],
-] as const satisfies readonly (readonly [string, readonly Fact[]])[];
-
-type Stage = (typeof STAGES)[number][0];
-const THICKNESS: Partial<Record<Stage, number>> = {
-  boarded: 18,
-  pocketed: 18,
-  inserted: 18,
-  screwed: 18,
-  skimmed: 17,
-  worn: 13.9,
-};
-
-function at(stage: Stage, planned: Fixing, house: House = diver.house): MachineRecord {
-  const upTo = STAGES.findIndex(([name]) => name === stage);
-  const facts: Fact[] = STAGES.slice(0, upTo + 1).flatMap(([, made]) => [...made]);
-  const ledger = { facts };
-  return {
-    ...diver,
-    planned,
-    house,
-    ledger,
-    survey: stage === 'unsurveyed' ? null : diver.survey,
-    state: bedState(ledger, diver.machine),
-  };
-}
 
 const m5 = resolveFixing('m5-hex-nylon', {
   title: 'M5 nylon hexagon screw',
@@ -213,7 +127,7 @@ const issuedSets = new Map<string, IssuedSet>();
 function issued(stage: Stage, name: string): IssuedSet {
   const key = `${stage} ${name}`;
   const { planned, house } = KINDS[name]!;
-  const set = issuedSets.get(key) ?? issueMachine(at(stage, planned, house));
+  const set = issuedSets.get(key) ?? issueMachine(staged(stage, planned, house));
   issuedSets.set(key, set);
   return set;
 }
@@ -255,7 +169,7 @@ describe.each(Object.entries(KINDS))('%s', (name, kind) => {
   });
 
   test('the skim of a board on its screws is that of the screws that stand, or withheld for those that are to come', () => {
-    const plain = issueMachine(at('skimmed', HEX, kind.house)).files.get('programs/surface.ngc');
+    const plain = issueMachine(staged('skimmed', HEX, kind.house)).files.get('programs/surface.ngc');
     expect(plain).toBeDefined();
     expect(issued('skimmed', name).files.get('programs/surface.ngc')).toBe(plain);
   });
@@ -265,7 +179,7 @@ describe('heads that are to be swapped in', () => {
   const cap = KINDS['another head']!.planned;
   // 14.6 mm: cap heads need 14.30 now, and a skim of 0.4 would leave 14.2
   const near = (planned: Fixing, ...more: Fact[]): MachineRecord => {
-    const record = at('skimmed', planned);
+    const record = staged('skimmed', planned);
     const ledger = {
       facts: [...record.ledger.facts, skim('2026-06-01', 1.2, 15.8), skim('2026-08-01', 1.2, 14.6), ...more],
     };
