@@ -56,7 +56,7 @@ export function solveStacks(record: MachineRecord, layout: Layout): Stacks {
     stacks.set(site.id, found.stack);
     for (const bound of found.broken) {
       // How thin a board has worn is told once, below; what a measured floor misses by less than its reading is no fault.
-      if (!WEARS.has(bound.id) && !withinReading(record, site.id, bound))
+      if (!(found.kind === 'built' && WEARS.has(bound.id)) && !withinReading(record, site.id, bound))
         group(broken, `${found.kind} ${bound.id}`, site.id, { bound, kind: found.kind });
     }
   }

@@ -1,12 +1,7 @@
-import {
-  type MachineStatus,
-  machineStatus,
-  planMachine,
-  type Withheld,
-  type WorkPlan,
-} from '@bedledger/bedwork';
+import { type MachineStatus, machineStatus, type Withheld, type WorkPlan } from '@bedledger/bedwork';
 import { type Diagnostic, lengthText, raised } from '@bedledger/diagnostics';
 import type { FactWritten, MachineRecord } from '@bedledger/fleet';
+import { issueMachine } from '../issued-set.ts';
 import type { Output } from '../output.ts';
 import { tryFacts } from './trial.ts';
 
@@ -14,7 +9,7 @@ import { tryFacts } from './trial.ts';
 export interface Outlook {
   /** Found by the loader with the facts in the ledger, and not before. */
   readonly findings: readonly Diagnostic[];
-  /** Stops of the plan that were not there before: nothing would be issued for the machine any more. */
+  /** Stops of the plan and of the check that were not there before: nothing would be issued for the machine any more. */
   readonly stops: readonly Diagnostic[];
   /** Null when the ledger would not read. */
   readonly follows: Follows | null;
@@ -46,11 +41,29 @@ export function outlook(
   const known = new Set(before.findings.map(key));
   const findings = raised(tried.diagnostics, record.house.raise).filter((d) => !known.has(key(d)));
   if (tried.record === null || findings.some(isStop)) return { findings, stops: [], follows: null };
-  const after = planMachine(tried.record);
+  const issued = issueMachine(tried.record);
+  const after = issued.plan;
   // A machine that a rule stops already is not stopped once more by another site of the same rule.
   const stopped = new Set(before.plan.findings.filter(isStop).map((d) => d.code));
-  const stops = after.findings.filter((d) => isStop(d) && !stopped.has(d.code));
+  const fresh = issued.findings.filter((d) => isStop(d) && !stopped.has(d.code));
+  const stops = fresh.length === 0 ? fresh : withoutChecks(fresh, after, record);
   return { findings, stops, follows: followsOf(before.plan, after) };
+}
+
+/** Stops of the check that the machine had before the facts already are none of them. */
+function withoutChecks(
+  fresh: readonly Diagnostic[],
+  after: WorkPlan,
+  before: MachineRecord,
+): readonly Diagnostic[] {
+  const ofPlan = new Set(after.findings.map(key));
+  if (fresh.every((d) => ofPlan.has(key(d)))) return fresh;
+  const known = new Set(
+    issueMachine(before)
+      .findings.filter(isStop)
+      .map((d) => d.code),
+  );
+  return fresh.filter((d) => ofPlan.has(key(d)) || !known.has(d.code));
 }
 
 const isStop = ({ severity }: Diagnostic): boolean => severity === 'stop';

@@ -4,6 +4,7 @@ import { insertFigures } from '@bedledger/fasteners';
 import type { FactWritten } from '@bedledger/fleet';
 import { flag, UsageError } from '../arguments.ts';
 import { point, type Quantity, quantity, type RecordCall, type SiteFact, unknownSite } from './call.ts';
+import { placeIsKnown } from './stopped.ts';
 import { writtenInsert } from './written-figures.ts';
 
 /** State a site must be in for the fact to be due, for `--all`. Which holes are filled is never a matter of course. */
@@ -25,7 +26,11 @@ export function siteFacts(call: RecordCall, kind: SiteFact): FactWritten[] {
     throw new UsageError('--at goes with one site', 'record the others on their own');
   // A filled hole may belong to a site that the layout no longer has: the ledger knows it.
   if (kind === 'fill') return ids.map((site) => call.fact({ site, reason: call.neededText('reason') }));
-  return ids.map((id) => siteFact(call, kind, siteNamed(call, id, known)));
+  return ids.map((id) => {
+    const site = siteNamed(call, id, known);
+    placeIsKnown(call, kind, id);
+    return siteFact(call, kind, site);
+  });
 }
 
 function dueSites(call: RecordCall, kind: SiteFact, known: readonly Site[]): string[] {

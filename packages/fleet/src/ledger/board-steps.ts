@@ -74,7 +74,74 @@ export function* boardScrewed(fold: Fold, fact: FactOf<'screws'>, at: Locator): 
     return;
   }
   const { fact: _, date: __, how: ___, sites, ...screw } = fact;
+  yield* screwPlausible(fold, fact, at);
   fold.board = { ...board, built: withBuilt(board.built, sites, { screw }) };
+}
+
+/** Largest sizes that any screw, washer, socket or pocket of a board has, mm (ours): more is another unit or a slip. */
+const LARGEST = { screw: 200, head: 60, washer: 20, socket: 100, pocket: 100 };
+
+/** Figures of a screw that some screw can have, and a thread that goes into the inserts that are in the bed. */
+function* screwPlausible(fold: Fold, fact: FactOf<'screws'>, at: Locator): Findings {
+  const { head, washer, socket, length } = fact;
+  yield* within(fold, 'the screws', 'long', length, LARGEST.screw, at, ['length']);
+  yield* within(fold, 'the heads', 'high', head.height.value, LARGEST.head, at, ['head', 'height']);
+  yield* within(fold, 'the heads', 'wide', head.diameter.value, LARGEST.head, at, ['head', 'diameter']);
+  yield* within(fold, 'the socket', 'wide', socket.value, LARGEST.socket, at, ['socket']);
+  if (washer) {
+    const { thickness, outside } = washer;
+    yield* within(fold, 'the washers', 'thick', thickness.value, LARGEST.washer, at, ['washer', 'thickness']);
+    yield* within(fold, 'the washers', 'wide', outside.value, LARGEST.pocket, at, ['washer', 'outside']);
+  }
+  const sites = fact.sites ?? [...fold.sites.keys()];
+  const foreign = sites.filter((site) => {
+    const hole = fold.sites.get(site);
+    const thread = hole?.state === 'set' ? hole.figures?.thread : undefined;
+    return thread !== undefined && thread !== fact.thread;
+  });
+  const [first] = foreign;
+  if (first === undefined) return;
+  yield report({
+    code: 'ledger/other-thread',
+    ...at(['thread']),
+    message: `screws ${fact.thread} are recorded, and the insert at ${first}${foreign.length > 1 ? ` and ${foreign.length - 1} more` : ''} is ${fold.sites.get(first)?.figures?.thread}`,
+  });
+}
+
+function* within(
+  fold: Fold,
+  what: string,
+  how: string,
+  size: number,
+  most: number,
+  at: Locator,
+  path: readonly string[],
+): Findings {
+  if (size <= most) return;
+  yield report({
+    code: 'ledger/not-plausible',
+    ...at(path),
+    message: `${what} recorded as ${lengthText(size, fold.units)} ${how}, expected ${lengthText(most, fold.units)} at most`,
+  });
+}
+
+/** Widths of pockets and holes that some board can have; a hole is narrower than the pocket above it. */
+function* widthsPlausible(fold: Fold, fact: FactOf<'board' | 'pocket'>, at: Locator): Findings {
+  if (fact.screwLength !== undefined)
+    yield* within(fold, 'the screws', 'long', fact.screwLength, LARGEST.screw, at, ['screw_length']);
+  const pockets = [fact.pocketDiameter ?? 0, ...Object.values(fact.pockets ?? {})];
+  const holes = [fact.holeDiameter ?? 0, ...Object.values(fact.holes ?? {})];
+  yield* within(fold, 'pockets', 'wide', Math.max(...pockets), LARGEST.pocket, at, [
+    fact.pocketDiameter === undefined ? 'pockets' : 'pocket_diameter',
+  ]);
+  const widest = Math.max(...pockets);
+  const hole = Math.max(...holes);
+  if (widest === 0 || hole < widest) return;
+  yield report({
+    code: 'ledger/not-plausible',
+    ...at([fact.holeDiameter === undefined ? 'holes' : 'hole_diameter']),
+    message: `a hole is recorded ${lengthText(hole, fold.units)} wide, and the pocket over it is ${lengthText(widest, fold.units)}: a head would fall through`,
+  });
 }
 
 /** A pocket's floor lies inside the board it is cut into. */
@@ -89,6 +156,7 @@ function* floorsInBoard(
     floor,
   ]);
   if (fact.pocketFloor !== undefined) floors.push([['pocket_floor'], fact.pocketFloor]);
+  yield* widthsPlausible(fold, fact, at);
   for (const [path, floor] of floors) {
     if (floor < thickness) continue;
     yield report({
@@ -131,6 +199,13 @@ export function* boardSkimmed(fold: Fold, fact: FactOf<'skim'>, at: Locator): Fi
   yield* spread(fold, fact.thickness, at);
   const { thickness, thinnest } = measured(fact.thickness);
   const taken = board.thickness - thickness;
+  if (fact.commanded >= board.thickness) {
+    yield report({
+      code: 'ledger/not-plausible',
+      ...at(['commanded']),
+      message: `a skim of ${fineLength(fact.commanded, units)} is recorded, and the board was ${fineLength(board.thickness, units)} thick`,
+    });
+  }
   if (thickness > board.thickness + GROWS) {
     yield report({
       code: 'ledger/grows',

@@ -1,4 +1,4 @@
-import type { Diagnostic, Units } from '@bedledger/diagnostics';
+import { type Diagnostic, lengthText, type Units } from '@bedledger/diagnostics';
 import type { BedState, Fact, FactKind, FactOf, Ledger } from '../model/ledger.ts';
 import type { Machine } from '../model/machine.ts';
 import { below, type Findings, type Locator, nowhere, report } from '../report.ts';
@@ -38,9 +38,17 @@ function surveyed(fold: Fold, fact: FactOf<'survey'>): Findings {
   return [];
 }
 
-function vouched(fold: Fold, fact: FactOf<'vouch'>): Findings {
+/** Farther than this from its drawing a bed is another bed, mm (ours): features are found 2.5 to 5 mm away. */
+const FARTHEST_VOUCHED = 25;
+
+function* vouched(fold: Fold, fact: FactOf<'vouch'>, at: Locator): Findings {
   fold.vouched = fact.deviation;
-  return [];
+  if (fact.deviation <= FARTHEST_VOUCHED) return;
+  yield report({
+    code: 'ledger/not-plausible',
+    ...at(['deviation']),
+    message: `a drawing that is ${lengthText(fact.deviation, fold.units)} off is no drawing of this bed, expected ${lengthText(FARTHEST_VOUCHED, fold.units)} at most`,
+  });
 }
 
 /** What the checks of a ledger know of its machine. */

@@ -75,9 +75,15 @@ export const LEDGER_RULES = {
   },
   'ledger/not-plausible': {
     severity: 'stop',
-    title: 'a reading that no board can have',
+    title: 'a figure that no board, screw or drawing can have',
     why: 'The limit of the next skim is computed from it.',
     remedy: 'correct the reading or its unit',
+  },
+  'ledger/other-thread': {
+    severity: 'stop',
+    title: 'screws are recorded in inserts of another thread',
+    why: 'No such screw goes into them: either the screws or the inserts are others than recorded, and cover and hold are reckoned from both.',
+    remedy: 'look which screws stand there, and name their fixing',
   },
   'ledger/spread': {
     severity: 'warn',
