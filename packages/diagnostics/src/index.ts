@@ -35,6 +35,7 @@ export {
   PRESSURE_UNIT,
   perLengthText,
   placeText,
+  powerText,
   pressureNumber,
   pressureText,
   pushText,

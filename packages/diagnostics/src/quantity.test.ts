@@ -59,6 +59,7 @@ describe('one rounding', () => {
 describe('conversions of NIST SP 811', () => {
   test.each([
     ['1 lbf = 4.448 222 N', q.pushText(4.448_222, 'in'), '1.0 lbf'],
+    ['1 hp (550 ft·lbf/s) = 745.699 9 W', q.powerText(1491.3997, 'in'), '2.00 hp'],
     ['1 lbf·in = 0.112 984 8 N·m', q.torqueText(1.129_848, 'in'), '10.0 lbf·in'],
     ['1 inHg (conventional) = 3386.389 Pa', q.pressureText(33_863.89, 'in'), '10.0 inHg'],
     ['1 psi = 6894.757 Pa', q.stressText(6.894_757, 'in'), '1000 psi'],
@@ -103,13 +104,14 @@ test('every quantity of one machine is in the units of that machine', () => {
     q.pushText,
     q.massText,
     q.torqueText,
+    q.powerText,
     q.pressureText,
     q.stressText,
     q.flowText,
   ];
   for (const say of both) {
-    expect(say(1000, 'mm'), say.name).not.toMatch(/\d (in|ft|lbf|lb|psi|inHg|ft³\/min|in²|in³)\b/);
-    expect(say(1000, 'in'), say.name).not.toMatch(/\d (mm|cm|m|l|N|kPa|kg)\b|m³/);
+    expect(say(1000, 'mm'), say.name).not.toMatch(/\d (in|ft|lbf|lb|hp|psi|inHg|ft³\/min|in²|in³)\b/);
+    expect(say(1000, 'in'), say.name).not.toMatch(/\d (mm|cm|m|l|N|W|kPa|kg)\b|m³/);
   }
 });
 

@@ -18,6 +18,7 @@ const KG_PER_POUND = 0.453_592_37;
 export const NEWTON_PER_POUND = 4.448_222;
 const NEWTON_METRE_PER_POUND_INCH = 0.112_984_8;
 const PASCAL_PER_INCH_OF_MERCURY = 3386.389;
+const WATT_PER_HORSEPOWER = 745.699872;
 const PASCAL_PER_PSI = 6894.757;
 /** A cubic foot a minute in m³/h: 0.3048³ × 60. */
 const M3H_PER_CFM = 1.699_010_795_52;
@@ -195,6 +196,11 @@ export function torqueText(newtonMetre: number, units: Units): string {
   return units === 'mm'
     ? `${fixed(newtonMetre, 2)} N·m`
     : `${fixed(newtonMetre / NEWTON_METRE_PER_POUND_INCH, 1)} lbf·in`;
+}
+
+/** The power of a spindle or of a cut from W: watts, horsepower of 550 ft·lbf/s. */
+export function powerText(watt: number, units: Units): string {
+  return units === 'mm' ? `${fixed(watt, 0)} W` : `${fixed(watt / WATT_PER_HORSEPOWER, 2)} hp`;
 }
 
 /** A vacuum or a pressure difference from Pa: kilopascals, inches of mercury. */

@@ -52,7 +52,6 @@ export {
 export { FASTENER_RULES, type FastenerCode } from './rules/index.ts';
 export { drillAtLeast, drillNamed } from './stack/bore.ts';
 export { describeInfeasible, describeStack } from './stack/describe.ts';
-export { solveFittedStack } from './stack/fitted.ts';
 export { type LifeRow, lifeTable } from './stack/life-table.ts';
 export { type HoleAsked, holeAsked } from './stack/numbers.ts';
 export { type BoardSite, remediesForAll, type StackRemedy } from './stack/remedies.ts';

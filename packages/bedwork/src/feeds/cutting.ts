@@ -1,4 +1,4 @@
-import { feedText, figure, shortLength, tinyLength } from '@bedledger/diagnostics';
+import { feedText, figure, powerText, shortLength, tinyLength } from '@bedledger/diagnostics';
 import type { Cutter, House, Machine } from '@bedledger/fleet';
 import type { FeedsCode } from '../rules/index.ts';
 import { rimSpeed, speedCap } from './speed-limits.ts';
@@ -269,7 +269,7 @@ function highestFeed(one: CuttingCase, wanted: number): number {
   const limits: readonly (readonly [Clamp['limit'], number, string])[] = [
     ['axis-feed', axis, `the axes feed at most ${feedText(axis, units)}`],
     ['controller-feed', control, `the controller reads at most ${feedText(control, units)}`],
-    ['power', power, `${figure(watts)} W of the spindle may be used`],
+    ['power', power, `${powerText(watts, units)} of the spindle may be used`],
   ];
   let feed = wanted;
   for (const [limit, most, why] of limits) {

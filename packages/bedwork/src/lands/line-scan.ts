@@ -1,4 +1,4 @@
-import type { Point, Region } from '@bedledger/geometry';
+import { hypotenuse, type Point, type Region } from '@bedledger/geometry';
 import { type Interval, type Intervals, joined } from './intervals.ts';
 
 /** Cuts a region with lines parallel to an axis, quickly and exactly. */
@@ -160,7 +160,7 @@ function near(edges: Float64Array, sorted: Sorted, axis: 0 | 1, v: number, reach
       }
       const along = q - p;
       const across = t - s;
-      const length = Math.sqrt(along * along + across * across);
+      const length = hypotenuse(along, across);
       if (along !== 0 && length > 0) {
         // The two long sides of the band around the edge.
         for (let side = -1; side <= 1; side += 2) {

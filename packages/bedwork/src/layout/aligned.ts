@@ -1,5 +1,5 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
-import { placeText, shortLength, shortNumber } from '@bedledger/diagnostics';
+import { placeText, rounded, shortLength, shortNumber } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import { coverageRadius, distance, type Point } from '@bedledger/geometry';
 import { profilePlace } from '../base/places.ts';
@@ -203,9 +203,9 @@ function missingFinding(context: Context, missing: readonly Crossing[], needed: 
     facts: {
       site: id,
       count: missing.length,
-      x: round(worst.at[0]),
-      y: round(worst.at[1]),
-      nearest: round(worst.off),
+      x: rounded(worst.at[0], 3),
+      y: rounded(worst.at[1], 3),
+      nearest: rounded(worst.off, 3),
       allowed: nudgeMax,
     },
     ...(needed
@@ -278,7 +278,7 @@ export function noLands(record: MachineRecord, lands: Lands): Diagnostic {
     place: profilePlace(record),
     code: 'layout/no-land',
     message: `the bed has no land at all for this fixing: every site needs ${shortLength(need, units)} from its axis to any groove, port, edge or keep-out (bore ${shortNumber(lands.needs.boreRadius, units)}, wall ${shortNumber(lands.needs.wall, units)}, margin ${shortNumber(lands.needs.margin, units)}, uncertainty ${shortNumber(lands.uncertainty, units)}), within the spindle's reach`,
-    facts: { needed: round(need) },
+    facts: { needed: rounded(need, 3) },
     help: 'use a fixing with a thinner insert, or lower insert_wall or land_margin in the house rules if the bed allows it',
   });
 }
@@ -309,8 +309,4 @@ function lineReasons(context: Context, lines: Lines, c: Crossing): string[] {
   }
   if (gaps.length > 0) out.push(`${gaps.join(', ')}; gaps may be ${shortLength(pitch.limit, units)}`);
   return out;
-}
-
-function round(v: number): number {
-  return Math.round(v * 1000) / 1000;
 }

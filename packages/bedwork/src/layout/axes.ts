@@ -1,5 +1,5 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
-import { atLeastLength, limitLength, shortLength, shortNumber } from '@bedledger/diagnostics';
+import { atLeastLength, limitLength, rounded, shortLength, shortNumber } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import { bounds, type Point } from '@bedledger/geometry';
 import { profilePlace } from '../base/places.ts';
@@ -142,7 +142,7 @@ export function relaxFindings(record: MachineRecord, lands: Lands, a: Axis): Dia
         place: profilePlace(record),
         code: 'layout/edge-out-of-reach',
         message: `the outer ${a.name} along the ${side} edge of the board stands up to ${shortLength(edge[1] + off, units)} from it, the edge rule asks for ${shortLength(edge[1], units)}: ${cause}`,
-        facts: { side, beyond: Math.round(off * 1000) / 1000 },
+        facts: { side, beyond: rounded(off, 3) },
         help: `hold the ${side} edge down by other means or move the board; the sites move just inside`,
       }),
     ];
@@ -174,8 +174,8 @@ export function noLines(record: MachineRecord, a: Axis): Diagnostic {
       : `no set of ${a.name}s obeys pitch ${shortLength(r.pitch, units)} and edge ${shortNumber(r.first[0], units)} to ${shortLength(r.first[1], units)} across ${across} of board within the lands from ${shortNumber(r.allowed[0]?.[0] ?? 0, units)} to ${shortNumber(r.allowed.at(-1)?.[1] ?? 0, units)}`,
     facts: {
       pitch: r.pitch,
-      leastGap: Math.round(r.leastGap * 1000) / 1000,
-      across: Math.round((r.to - r.from) * 1000) / 1000,
+      leastGap: rounded(r.leastGap, 3),
+      across: rounded(r.to - r.from, 3),
     },
   });
 }

@@ -1,5 +1,5 @@
 import type { MachineRecord } from '@bedledger/fleet';
-import { type Box, bounds, distance, type Point } from '@bedledger/geometry';
+import { type Box, bounds, distance, hypotenuse, type Point } from '@bedledger/geometry';
 import { boxCorners } from '../base/board.ts';
 import type { Lands } from '../lands/lands.ts';
 import type { CoverRules } from './demand.ts';
@@ -32,7 +32,7 @@ export function coverRules(record: MachineRecord, lands: Lands, pitch: PitchRule
   const half = pitch.outer / 2;
   const rows = landBehindEdges(lands).map((d) => Math.max(edge, d)) as unknown as CoverRules['edges'];
   const [front, right, back, left] = rows;
-  const reach = (a: number, b: number): number => Math.min(radius, Math.sqrt(a * a + b * b));
+  const reach = (a: number, b: number): number => Math.min(radius, hypotenuse(a, b));
   return {
     board: lands.boardBox,
     radius,
@@ -98,7 +98,7 @@ export function farthestFromLand(
   while (parts.length > 0) {
     // All middles first: a far one leaves out most of the others.
     const seen = parts.map((part) => {
-      const half = Math.sqrt(part.hx * part.hx + part.hy * part.hy);
+      const half = hypotenuse(part.hx, part.hy);
       return { part, half, near: look(part.at, half) };
     });
     const enough = beyond + (worst === null ? 0 : CLOSE);

@@ -1,5 +1,5 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
-import { placeText, shortLength, type Units } from '@bedledger/diagnostics';
+import { placeText, rounded, shortLength, type Units } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import { coverageRadius, distance, type Point } from '@bedledger/geometry';
 import { profilePlace } from '../base/places.ts';
@@ -221,10 +221,10 @@ function unreachable(
     code: 'layout/impossible',
     message: `nothing can hold the board at ${placeText(far.at, units)}: it needs a site within ${shortLength(radius, units)} and the nearest land is ${shortLength(far.distance, units)} away`,
     facts: {
-      x: Math.round(far.at[0]),
-      y: Math.round(far.at[1]),
-      within: Math.round(radius * 10) / 10,
-      nearest: Math.round(far.distance * 10) / 10,
+      x: rounded(far.at[0], 0),
+      y: rounded(far.at[1], 0),
+      within: rounded(radius, 1),
+      nearest: rounded(far.distance, 1),
     },
   });
 }
@@ -236,7 +236,7 @@ function crowded(record: MachineRecord, task: CoverTask): Diagnostic {
     place: profilePlace(record),
     code: 'layout/impossible',
     message: `no sites on the lands hold the whole board and keep ${shortLength(task.apart, units)} from each other, which their pockets and bores need`,
-    facts: { apart: Math.round(task.apart * 100) / 100 },
+    facts: { apart: rounded(task.apart, 2) },
   });
 }
 
@@ -251,7 +251,7 @@ function edgeFindings(record: MachineRecord, lands: Lands): Diagnostic[] {
         place: profilePlace(record),
         code: 'layout/edge-out-of-reach',
         message: `no land is nearer than ${shortLength(d, units)} to the ${side} edge of the board, the edge rule asks for ${shortLength(edge, units)}`,
-        facts: { side, beyond: Math.round((d - edge) * 1000) / 1000 },
+        facts: { side, beyond: rounded(d - edge, 3) },
         help: `hold the ${side} edge down by other means or move the board; the sites move just inside`,
       }),
     ];

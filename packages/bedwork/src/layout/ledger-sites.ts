@@ -1,5 +1,5 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
-import { placeText, shortLength } from '@bedledger/diagnostics';
+import { placeText, rounded, shortLength } from '@bedledger/diagnostics';
 import type { MachineRecord, SiteState } from '@bedledger/fleet';
 import { distance, type Point } from '@bedledger/geometry';
 import { ledgerPlace } from '../base/places.ts';
@@ -51,7 +51,7 @@ export function matchLedger(
             code: 'layout/near-filled',
             message: `site ${close.id} is ${shortLength(distance(close.at, fact.at), units)} from the filled bore of ${id}: a new bore beside it has less than its wall of sound bed`,
             each: close.id,
-            facts: { site: close.id, filled: id, distance: round(distance(close.at, fact.at)) },
+            facts: { site: close.id, filled: id, distance: rounded(distance(close.at, fact.at), 3) },
             help: `move ${close.id} with a nudge, or make sure that the filling carries`,
           }),
         );
@@ -71,7 +71,7 @@ export function matchLedger(
           place,
           code: 'layout/lost-site',
           message: `the bed has ${what} for site ${id} at ${placeText(fact.at, units)}, but the layout no longer has such a site${nearest ? ` (nearest is ${nearest.id}, ${shortLength(nearest.off, units)} away)` : ''}`,
-          facts: { site: id, distance: nearest ? round(nearest.off) : -1, nearest: nearest?.id ?? '' },
+          facts: { site: id, distance: nearest ? rounded(nearest.off, 3) : -1, nearest: nearest?.id ?? '' },
           each: id,
         }),
       );
@@ -84,7 +84,7 @@ export function matchLedger(
           place,
           code: 'layout/moved-site',
           message: `the layout would move site ${id} by ${shortLength(off, units)}, but the bed has ${what} there at ${placeText(fact.at, units)}`,
-          facts: { site: id, distance: round(off), state: fact.state },
+          facts: { site: id, distance: rounded(off, 3), state: fact.state },
           each: id,
         }),
       );
@@ -92,8 +92,4 @@ export function matchLedger(
     kept.set(id, { at: fact.at, state: fact.state, off });
   }
   return { kept, findings };
-}
-
-function round(v: number): number {
-  return Math.round(v * 1000) / 1000;
 }

@@ -1,5 +1,5 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
-import { placeText, shortLength, type Units } from '@bedledger/diagnostics';
+import { placeText, rounded, shortLength, type Units } from '@bedledger/diagnostics';
 import { type MachineRecord, standingStill } from '@bedledger/fleet';
 import { distance, type Point } from '@bedledger/geometry';
 import { boardBox } from '../base/board.ts';
@@ -93,7 +93,7 @@ function plainLayout(record: MachineRecord, fit: BedFit, lands: Lands, effort: E
     const uncertainty = fit.uncertaintyAt(d.nominal);
     const nudge = isWrittenOut(record, d, mapped, uncertainty) ? undefined : airPass.nudges.get(d.id);
     const by = nudge?.by ?? [0, 0];
-    const at: Point = [micron(mapped[0] + by[0]), micron(mapped[1] + by[1])];
+    const at: Point = [rounded(mapped[0] + by[0], 3), rounded(mapped[1] + by[1], 3)];
     return { draft: d, id: d.id, at, uncertainty, nudge };
   });
   const ledger = matchLedger(record, lands.needs, planned);
@@ -292,9 +292,4 @@ function reasonsOf(
     );
   }
   return out;
-}
-
-/** Whole micrometres, the last digit programs carry. */
-function micron(v: number): number {
-  return Math.round(v * 1000) / 1000 + 0;
 }

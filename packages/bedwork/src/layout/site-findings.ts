@@ -1,5 +1,5 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
-import { placeText, shortLength, type Units } from '@bedledger/diagnostics';
+import { placeText, rounded, shortLength, type Units } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
 import { coverageRadius, distance } from '@bedledger/geometry';
 import { ledgerPlace, profilePlace } from '../base/places.ts';
@@ -56,8 +56,8 @@ function clearanceFinding(record: MachineRecord, group: readonly Short[]): Diagn
     facts: {
       site: site.id,
       kind: c.kind,
-      distance: round(c.distance),
-      needed: round(c.needed),
+      distance: rounded(c.distance, 3),
+      needed: rounded(c.needed, 3),
       count: group.length,
     },
     help: clearanceHelp(worst, units),
@@ -97,15 +97,11 @@ export function coverageOf(
     severity: excused || record.machine.fixing.layout.pattern === 'given' ? 'warn' : 'stop',
     message: `the board at ${placeText(found.at, units)} is ${shortLength(found.radius, units)} from its nearest site ${sites[found.site]?.id}, the pitch allows ${shortLength(allowed, units)}${excused ? ' (nudges take the rest)' : ''}`,
     facts: {
-      x: round(found.at[0]),
-      y: round(found.at[1]),
-      radius: round(found.radius),
-      allowed: round(allowed),
+      x: rounded(found.at[0], 3),
+      y: rounded(found.at[1], 3),
+      radius: rounded(found.radius, 3),
+      allowed: rounded(allowed, 3),
     },
   });
   return { coverage, findings: [finding] };
-}
-
-function round(v: number): number {
-  return Math.round(v * 1000) / 1000;
 }

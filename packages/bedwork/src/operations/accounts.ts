@@ -7,6 +7,7 @@ import {
   fromUnits,
   lengthText,
   massText,
+  powerText,
   pushText,
   rimText,
   slopeText,
@@ -147,7 +148,7 @@ export function feedLines(program: string, cutter: string, cutting: Cutting, uni
     {
       label: program,
       value: `${cutting.rpm} rpm, ${feedText(cutting.feed, units)}, down ${feedText(cutting.plungeFeed, units)}`,
-      note: `${cutter}: ${tinyLength(cutting.chipLoad, units)} a tooth, rim ${rimText(cutting.rimSpeed, units)}, ${fixed(cutting.power, 0)} W (${Math.round(cutting.powerShare * 100)} % of the spindle), ${pushText(cutting.tangentialForce, units)} at the rim`,
+      note: `${cutter}: ${tinyLength(cutting.chipLoad, units)} a tooth, rim ${rimText(cutting.rimSpeed, units)}, ${powerText(cutting.power, units)} (${Math.round(cutting.powerShare * 100)} % of the spindle), ${pushText(cutting.tangentialForce, units)} at the rim`,
     },
     ...cutting.clamps.map((clamp) => ({
       label: `${program}, limit`,

@@ -1,3 +1,5 @@
+import { hypotenuse } from '@bedledger/geometry';
+
 /** Ridge that a fingernail finds, mm (ours): from here on a step between rows is told. */
 export const FELT_RIDGE = 0.05;
 
@@ -35,7 +37,7 @@ export function tramMarks(diameter: number, stepover: number, across: number, al
   return {
     step: stepover * phi,
     cusp: psi * (radius - Math.sqrt(inside)),
-    drop: radius * Math.sqrt(phi * phi + psi * psi),
+    drop: radius * hypotenuse(phi, psi),
   };
 }
 

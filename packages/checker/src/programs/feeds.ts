@@ -1,4 +1,12 @@
-import { type Diagnostic, exactLength, feedText, fixed, fromUnits, type Units } from '@bedledger/diagnostics';
+import {
+  type Diagnostic,
+  exactLength,
+  feedText,
+  fixed,
+  fromUnits,
+  powerText,
+  type Units,
+} from '@bedledger/diagnostics';
 import type { Cutter } from '@bedledger/fleet';
 import { inFile, report } from '../report.ts';
 import type { CheckerCode } from '../rules/table.ts';
@@ -268,7 +276,7 @@ class FeedCheck {
       'program/power',
       motion,
       'F',
-      `this cut takes ${Math.round(watts)} W, the spindle may give ${Math.round(allowed)} W`,
+      `this cut takes ${powerText(watts, machine.units)}, the spindle may give ${powerText(allowed, machine.units)}`,
       { found: watts, allowed },
     );
   }

@@ -3,7 +3,6 @@ import { describe, expect, test } from 'vitest';
 import type { Stack, StackInput, StackResult } from '../model.ts';
 import { naiveCheck } from '../testing/naive-check.ts';
 import { fixingOf, INPUT, M6_WRITTEN, RULES } from '../testing/sample.ts';
-import { solveFittedStack } from './fitted.ts';
 import { lifeTable } from './life-table.ts';
 import { solveStack } from './solve.ts';
 
@@ -245,30 +244,5 @@ describe('misuse', () => {
     ['no lengths', { ...INPUT, fixing: { ...INPUT.fixing, screw: { ...INPUT.fixing.screw, lengths: [] } } }],
   ] as [string, StackInput][])('%s is an InputError', (_, input) => {
     expect(() => solveStack(input)).toThrow(InputError);
-  });
-});
-
-describe('a board that is pocketed and worn', () => {
-  // head top 11.51, derived above: at 13.0 mm 1.49 are left over it, less than the 1.5 of the rules and their 0.05
-  test('too thin for any stack: the one that was cut, what is left over its heads, no skim', () => {
-    const worn = { ...INPUT, thickness: 13 };
-    expect(solveStack(worn).feasible).toBe(false);
-    const result = solveFittedStack(worn, INPUT.thickness);
-    if (!result.feasible) throw new Error('expected the stack that was cut');
-    expect(result.stack.web).toBe(5.56);
-    expect(result.stack.cover).toBeCloseTo(13 - 11.51, 9);
-    expect(result.stack.life.skims).toBe(0);
-  });
-  test('heads proud of the surface are told as less than nothing', () => {
-    const result = solveFittedStack({ ...INPUT, thickness: 11 }, INPUT.thickness);
-    expect(result.feasible && result.stack.cover).toBeCloseTo(11 - 11.51, 9);
-  });
-  test('a board that still takes its stack is solved as it is', () => {
-    const today = { ...INPUT, thickness: 16 };
-    expect(solveFittedStack(today, INPUT.thickness)).toEqual(solveStack(today));
-  });
-  test('a fixing that never fitted stays refused', () => {
-    const bed = { ...INPUT.bed, thickness: 12 };
-    expect(solveFittedStack({ ...INPUT, bed, thickness: 13 }, INPUT.thickness).feasible).toBe(false);
   });
 });
