@@ -14,7 +14,7 @@ import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { systemProcesses } from '@bedledger/fleet';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { ROOT, type Run } from '../support/command.ts';
+import { bedledger, ROOT, type Run } from '../support/command.ts';
 
 // Faults of the system are put under the built command from outside: we may be root, to whom nothing is forbidden.
 
@@ -31,7 +31,9 @@ beforeEach(() => {
   cpSync(join(made, 'start'), root, { recursive: true });
 });
 
+/** Runs the command under faults; without any it needs no process of its own. */
 function run(faults: Readonly<Record<string, string>>, ...args: string[]): Run {
+  if (Object.keys(faults).length === 0) return bedledger(root, args);
   const hook = pathToFileURL(join(ROOT, 'test/support/fault-at.mjs'));
   for (const [key, value] of Object.entries(faults)) hook.searchParams.set(key, value);
   const command = ['--import', hook.href, join(ROOT, 'packages/cli/bin/bedledger.js'), ...args];
