@@ -4,6 +4,7 @@ import {
   applyTransform,
   difference,
   intersection,
+  isSimpleRing,
   mapRegion,
   type Region,
   regionArea,
@@ -130,6 +131,22 @@ describe('booleans, closed forms', () => {
     const island = union(ring, plate(4, 4, [13, 13]));
     expect(island).toHaveLength(2);
     expect(regionArea(island)).toBeCloseTo(900 - 400 + 16, 9);
+  });
+
+  it('four corners are what the clipping makes of them', () => {
+    const random = seededRandom(41);
+    let plain = 0;
+    for (let k = 0; k < 2000; k++) {
+      // Large and small, on a coarse raster too, where corners coincide and lie in line.
+      const size = [0.02, 8, 800][k % 3]!;
+      const at = (): number => (k % 2 === 0 ? size * random() : (size / 8) * Math.floor(8 * random()));
+      const ring = Array.from({ length: 4 }, () => [at(), at()] as const);
+      if (!isSimpleRing(ring)) continue;
+      const clipped = union([{ outer: ring, holes: [] }]);
+      expect(regionFromRing(ring), `${k}`).toEqual(clipped);
+      if (clipped.length === 1 && clipped[0]!.outer.length === 4) plain++;
+    }
+    expect(plain).toBeGreaterThan(300);
   });
 
   it('does not mind which way a ring runs, and gives the same bytes', () => {

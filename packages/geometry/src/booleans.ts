@@ -1,7 +1,7 @@
-import type { Paths64 } from 'clipper2-ts';
+import type { Path64, Paths64 } from 'clipper2-ts';
 import { Clipper64, ClipType, FillRule } from 'clipper2-ts';
 import { clipped } from './clipping.ts';
-import { regionToPaths, ringToPath } from './grid.ts';
+import { regionFromPaths, regionToPaths, ringToPath } from './grid.ts';
 import type { Region, Ring } from './types.ts';
 
 /**
@@ -11,7 +11,22 @@ import type { Region, Ring } from './types.ts';
  */
 export function regionFromRing(ring: Ring): Region {
   const path = ringToPath(ring, 1);
-  return path.length === 0 ? [] : run(ClipType.Union, [path], []);
+  if (path.length === 0) return [];
+  return isPlainQuadrangle(path) ? regionFromPaths([path]) : run(ClipType.Union, [path], []);
+}
+
+/** Sides shorter than this many grid units are left to the clipping, which tidies what is hardly there. */
+const SHORT = 100;
+
+/** Four corners, counter-clockwise, each a turn to the left: convex, so there is nothing to resolve. Most grooves are such. */
+function isPlainQuadrangle(path: Path64): boolean {
+  if (path.length !== 4) return false;
+  return path.every((p, i) => {
+    const q = path[(i + 1) % 4]!;
+    const r = path[(i + 2) % 4]!;
+    const [ax, ay, bx, by] = [q.x - p.x, q.y - p.y, r.x - q.x, r.y - q.y];
+    return ax * by - ay * bx > 0 && Math.abs(ax) + Math.abs(ay) > SHORT;
+  });
 }
 
 /** Everything that lies in at least one of the regions. */
