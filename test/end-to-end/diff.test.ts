@@ -63,6 +63,19 @@ describe('what a change does to each machine', () => {
     for (const id of ['heron', 'curlew', 'knot']) expect(of(id)?.change).toBe('same');
   });
 
+  it('a machine that is stopped: why, before all others, and no hand work is invented for it', () => {
+    fleet.edit('machines/heron/machine.yaml', /use: m6-hex-nylon/, 'use: quarter-hex-nylon');
+    const run = fleet.run('diff', 'main');
+    expect(run.status).toBe(1);
+    const lines = run.stdout.split('\n');
+    expect(lines[0]).toBe('3 machines: 1 stopped, 2 the same');
+    expect(lines[1]).toMatch(/^stop {6}heron: stopped: nothing of it may be issued/);
+    expect(lines[2]).toMatch(/stop {6}stack\/thread-differs: .*\(\d+ more findings with it\)/);
+    expect(run.stdout).not.toMatch(/by hand|moves|program {3}/);
+    const { of } = changes('main');
+    expect(of('heron')?.byHand).toEqual([]);
+  });
+
   it('a moved site: how far, in which state, and the programs that move with it', () => {
     fleet.edit(
       'machines/knot/machine.yaml',

@@ -9,6 +9,7 @@ import { issueMachine } from '../issued-set.ts';
 import { loadMachines } from '../load-machines.ts';
 import { changeMarkdown, changeText } from '../review/change-text.ts';
 import { compareMachine, type MachineChange, unchanged } from '../review/compare-machine.ts';
+import { fleetChange } from '../review/consequences.ts';
 import { fleetAt } from '../review/fleet-at.ts';
 
 export const diff: Command = {
@@ -59,10 +60,14 @@ export const diff: Command = {
         return compareMachine(old, now);
       });
       output.progressDone();
-      output.diagnostics(findings.filter((f) => f.severity === 'stop'));
-      output.line(format === 'markdown' ? changeMarkdown(changes) : changeText(changes));
+      // What stops a machine that was read is told with the machine.
+      output.diagnostics(after.findings.filter((f) => f.severity === 'stop'));
+      const grouped = fleetChange(changes);
+      output.line(format === 'markdown' ? changeMarkdown(grouped) : changeText(grouped));
       output.object({
         command: 'diff',
+        summary: grouped.summary,
+        common: grouped.common,
         machines: changes satisfies MachineChange[],
         unreadable: { base: before.unreadable, head: after.unreadable },
       });

@@ -1,39 +1,9 @@
-import {
-  type Diagnostic,
-  fineLength,
-  fineNumber,
-  inUnits,
-  trimmed,
-  type Units,
-} from '@bedledger/diagnostics';
-import type { MachineChange, ValueChange } from './compare-machine.ts';
-
-function valueLine({ what, unit, before, after }: ValueChange, units: Units): string {
-  const value = (v: number | null): string => {
-    if (v === null) return '–';
-    return unit === 'mm' ? trimmed(inUnits(v, units), units === 'mm' ? 3 : 4) : trimmed(v, 1);
-  };
-  const named = unit === 'mm' ? units : unit;
-  return `${what}: ${value(before)} → ${value(after)}${named === '' ? '' : ` ${named}`}`;
-}
-
-function siteLines({ sites, units }: MachineChange): string[] {
-  const at = (p: readonly [number, number] | null): string =>
-    p === null ? '' : `${fineNumber(p[0], units)}, ${fineNumber(p[1], units)}`;
-  return sites.map((s) => {
-    if (s.change === 'moved')
-      return `${s.site} moves ${fineLength(s.distance, units)}: ${at(s.from)} → ${at(s.to)} (${s.state})`;
-    return s.change === 'new'
-      ? `${s.site} is new at ${at(s.to)}`
-      : `${s.site} goes, was at ${at(s.from)} (${s.state})`;
-  });
-}
-
-function findingLine(d: Diagnostic): string {
-  return `${d.severity} ${d.code}: ${d.message}${d.help === undefined ? '' : `; do: ${d.help}`}`;
-}
+import type { MachineChange } from './compare-machine.ts';
+import { type Consequence, type FleetChange, kindOf, PARTS, type Part } from './consequences.ts';
 
 function headline(change: MachineChange): string {
+  if (change.stops.length > 0)
+    return 'stopped: nothing of it may be issued, and the files issued before are left';
   if (change.change === 'same') return 'nothing changes';
   if (change.change === 'new') return `a new machine, ${change.programs.length} programs`;
   if (change.change === 'gone') return 'the machine leaves the fleet';
@@ -42,31 +12,21 @@ function headline(change: MachineChange): string {
     : `${change.programs.length} programs change, the most as ${change.impact}`;
 }
 
-/** The change for a terminal. */
-export function changeText(changes: readonly MachineChange[]): string {
-  const lines: string[] = [];
-  for (const c of changes) {
-    lines.push(`${(c.change === 'same' ? 'ok' : c.change).padEnd(9)} ${c.id}: ${headline(c)}`);
-    const part = (title: string, list: readonly string[]): void => {
-      for (const line of list) lines.push(`          ${title.padEnd(9)} ${line}`);
-    };
-    part('site', siteLines(c));
-    part(
-      'value',
-      c.values.map((v) => valueLine(v, c.units)),
-    );
-    if (c.change === 'changed')
-      part(
-        'program',
-        c.programs.map((p) => `${p.file}: ${p.impact}`),
-      );
-    part('withheld', c.withheld);
-    part('by hand', c.byHand);
-    part('found', c.findings.appear.map(findingLine));
-    part(
-      'gone',
-      c.findings.vanish.map((d) => `${d.severity} ${d.code}: ${d.message}`),
-    );
+/** The change for a terminal: the fleet, what several machines have in common, each machine. */
+export function changeText({ summary, common, machines }: FleetChange): string {
+  const lines: string[] = [summary];
+  const tell = (consequences: readonly Consequence[]): void => {
+    for (const { part, line } of consequences) lines.push(`          ${part.padEnd(9)} ${line}`);
+  };
+  for (const group of common) {
+    lines.push(`${'alike'.padEnd(9)} ${group.machines.join(', ')}:`);
+    tell(group.consequences);
+  }
+  for (const { change, own } of machines) {
+    const kind = kindOf(change);
+    const mark = kind === 'same' ? 'ok' : kind === 'stopped' ? 'stop' : kind;
+    lines.push(`${mark.padEnd(9)} ${change.id}: ${headline(change)}`);
+    tell(own);
   }
   return lines.join('\n');
 }
@@ -76,41 +36,36 @@ const escapeCell = (text: string): string =>
     c === '|' ? '\\|' : c === '<' ? '&lt;' : c === '>' ? '&gt;' : c === '&' ? '&amp;' : ' ',
   );
 
-/** The change for a pull request: one table, then a section for each machine that changes. */
-export function changeMarkdown(changes: readonly MachineChange[]): string {
+/** The change for a pull request: a table, what machines have in common, then a section for each machine that changes. */
+export function changeMarkdown({ summary, common, machines }: FleetChange): string {
   const lines = [
     '### What this change does to each machine',
+    '',
+    `${summary}.`,
     '',
     '| machine | change | worst program change | sites | by hand |',
     '| --- | --- | --- | --- | --- |',
   ];
-  for (const c of changes) {
+  for (const { change: c } of machines) {
+    const kind = kindOf(c);
     lines.push(
-      `| ${c.id} | ${c.change} | ${c.change === 'same' ? '–' : c.impact} | ${c.sites.length} | ${c.byHand.length} |`,
+      `| ${c.id} | ${kind} | ${kind === 'same' || kind === 'stopped' ? '–' : c.impact} | ${c.sites.length} | ${c.byHand.length} |`,
     );
   }
-  for (const c of changes.filter((m) => m.change !== 'same')) {
-    lines.push('', `#### ${escapeCell(c.title)} (${c.id})`, '', headline(c));
-    const section = (title: string, list: readonly string[]): void => {
-      if (list.length > 0) lines.push('', `**${title}**`, '', ...list.map((l) => `- ${escapeCell(l)}`));
-    };
-    section('To do by hand', c.byHand);
-    section('Found after the change', c.findings.appear.map(findingLine));
-    section(
-      'No longer found',
-      c.findings.vanish.map((d) => `${d.severity} ${d.code}: ${d.message}`),
-    );
-    section('No longer issued, or issued again', c.withheld);
-    section(
-      'Values',
-      c.values.map((v) => valueLine(v, c.units)),
-    );
-    section('Sites', siteLines(c));
-    if (c.change === 'changed')
-      section(
-        'Programs',
-        c.programs.map((p) => `\`${p.file}\`: ${p.impact}`),
-      );
+  const sections = (consequences: readonly Consequence[]): void => {
+    for (const part of Object.keys(PARTS) as Part[]) {
+      const list = consequences.filter((c) => c.part === part);
+      if (list.length === 0) continue;
+      lines.push('', `**${PARTS[part]}**`, '', ...list.map(({ line }) => `- ${escapeCell(line)}`));
+    }
+  };
+  for (const group of common) {
+    lines.push('', `#### Alike on ${group.machines.join(', ')}`);
+    sections(group.consequences);
+  }
+  for (const { change, own } of machines.filter(({ change: c }) => kindOf(c) !== 'same')) {
+    lines.push('', `#### ${escapeCell(change.title)} (${change.id})`, '', headline(change));
+    sections(own);
   }
   return `${lines.join('\n')}\n`;
 }

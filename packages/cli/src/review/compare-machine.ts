@@ -1,5 +1,12 @@
 import { type ChangeWords, changeWords, type Site, type WorkPlan } from '@bedledger/bedwork';
-import { type Diagnostic, lengthText, screwName, type Units } from '@bedledger/diagnostics';
+import {
+  type Diagnostic,
+  foldFindings,
+  lengthText,
+  screwName,
+  type Told,
+  type Units,
+} from '@bedledger/diagnostics';
 import type { Stack } from '@bedledger/fasteners';
 import type { MachineRecord } from '@bedledger/fleet';
 import type { IssuedSet } from '../issued-set.ts';
@@ -39,6 +46,8 @@ export interface MachineChange {
   /** What is found of the plan after the change and was not before, and the reverse. */
   readonly findings: { readonly appear: readonly Diagnostic[]; readonly vanish: readonly Diagnostic[] };
   readonly impact: Impact;
+  /** What stops the machine after the change, causes with what hangs on them. While there is any, nothing else is told of it. */
+  readonly stops: readonly Told[];
 }
 
 /** A machine that a change does not reach. */
@@ -55,12 +64,14 @@ export function unchanged({ machine }: MachineRecord): MachineChange {
     withheld: [],
     findings: { appear: [], vanish: [] },
     impact: 'same',
+    stops: [],
   };
 }
 
 /** What the change from `before` to `after` does to one machine; either side may be missing. Pure. */
 export function compareMachine(before: IssuedSet | null, after: IssuedSet | null): MachineChange {
   const one = (after ?? before) as IssuedSet;
+  if (after?.blocked) return stoppedMachine(before, after);
   const sites = compareSites(before?.plan ?? null, after?.plan ?? null);
   const values = compareValues(before, after);
   const programs = comparePrograms(before, after);
@@ -88,6 +99,18 @@ export function compareMachine(before: IssuedSet | null, after: IssuedSet | null
     withheld,
     findings,
     impact,
+    stops: [],
+  };
+}
+
+/** Of a machine that is stopped nothing is issued, so nothing that would follow from its plan is told: no hand work either. */
+function stoppedMachine(before: IssuedSet | null, after: IssuedSet): MachineChange {
+  const stops = foldFindings(after.findings).filter(({ finding }) => finding.severity === 'stop');
+  return {
+    ...unchanged(after.plan.record),
+    change: before === null ? 'new' : 'changed',
+    findings: { appear: missingFrom(before, after.findings), vanish: [] },
+    stops,
   };
 }
 
@@ -251,7 +274,7 @@ function handWork(sites: readonly SiteChange[], before: WorkPlan, after: WorkPla
   for (const s of sites) {
     if (s.change === 'moved' && inBed(s))
       lines.push(
-        `${s.site}: its hole is in the bed ${lengthText(s.distance, units)} from the new place; keep it or record it as filled`,
+        `${s.site}: its hole is in the bed ${lengthText(s.distance, units)} from the new place: \`bedledger explain ${after.record.machine.id} --as-given\` writes the places out as they are`,
       );
     if (s.change === 'gone' && inBed(s))
       lines.push(`${s.site}: is no longer used, and its hole is in the bed; fill it and record that`);
