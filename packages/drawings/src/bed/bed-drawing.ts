@@ -190,7 +190,7 @@ function names({ plan, view, box, bottom }: Picture, transform: Transform, room:
   const { machine } = plan.record;
   const { coverage } = plan.layout;
   const length = (mm: number): string => `${lengthOnSheet(mm, machine.units)} ${machine.units}`;
-  const said = `farthest point of the board from a site: ${length(coverage.radius)} (allowed ${length(coverage.allowed)})${plan.work.hold.site === null ? '' : `; the board is held at ${plan.work.hold.site}`}`;
+  const said = `farthest point of the board from a site: ${length(coverage.radius)} (allowed ${length(coverage.allowed)})`;
   return words(
     ...zoneNames(plan, transform, view),
     ...keepOutNames(machine, transform, view),

@@ -1,5 +1,6 @@
 import { InputError } from '@bedledger/diagnostics';
 import { describe, expect, test } from 'vitest';
+import { withWasher } from '../fixing/change-part.ts';
 import type { Stack, StackInput, StackResult } from '../model.ts';
 import { naiveCheck } from '../testing/naive-check.ts';
 import { fixingOf, INPUT, M6_WRITTEN, RULES } from '../testing/sample.ts';
@@ -244,5 +245,51 @@ describe('misuse', () => {
     ['no lengths', { ...INPUT, fixing: { ...INPUT.fixing, screw: { ...INPUT.fixing.screw, lengths: [] } } }],
   ] as [string, StackInput][])('%s is an InputError', (_, input) => {
     expect(() => solveStack(input)).toThrow(InputError);
+  });
+});
+
+describe('the clearance hole: held, floating, opened by hand', () => {
+  // growth 0.05 % for each point of moisture (mdf-info.eu); ISO 273: M6 medium 6.6, close 6.4; no position error
+  const plain = { ...INPUT, positionUncertainty: 0, rules: { ...RULES, moistureSwing: 2, bearingMin: 0.4 } };
+  const wide = withWasher(INPUT.fixing, {
+    ...INPUT.fixing.washer!,
+    outside: { ...INPUT.fixing.washer!.outside, value: 22, uncertainty: 0.1 },
+  });
+  const hole = (change: Partial<StackInput>) => {
+    const solved = solveStack({ ...plain, fixing: wide, ...change });
+    if (!solved.feasible) throw new Error(solved.conflict.join(' / '));
+    return solved.stack;
+  };
+
+  test('where the board is held it is close, everywhere else it is medium at least', () => {
+    expect(hole({ reach: 0, held: true }).clearanceDiameter).toBe(6.4);
+    expect(hole({ reach: 0 }).clearanceDiameter).toBe(6.6);
+  });
+
+  test('by hand: 1420.3 mm from the hold, 2 points: 6 + 2 · 1.4203 = 8.8406, up to 8.9', () => {
+    const stack = hole({ reach: 1420.3 });
+    expect(stack.lateral.growth).toBeCloseTo(1.4203, 9);
+    expect(stack.holeNeed).toEqual({ diameter: 6 + 2 * 1.4203, opened: false });
+    expect(stack.clearanceDiameter).toBe(8.9);
+  });
+
+  test('opened by hand: the next drill at hand; what the machine leaves wide enough is not opened', () => {
+    const drills = { sizes: [6.5, 7, 8, 9, 10], everyHole: false };
+    expect(hole({ reach: 1420.3, drills }).clearanceDiameter).toBe(9);
+    expect(hole({ reach: 1420.3, drills }).refitDiameter).toBe(6.6);
+    const near = hole({ reach: 200, drills });
+    expect(near.holeNeed.opened).toBe(false);
+    expect(near.clearanceDiameter).toBe(6.6);
+    expect(hole({ reach: 200, drills: { ...drills, everyHole: true } }).clearanceDiameter).toBe(7);
+  });
+
+  test('no drill that leaves head or washer its ring: the tenth that is needed, for whoever asks to say so', () => {
+    // ISO 7089, M6: washer 12 outside at most; ring (11.57 − hole)/2 − growth − play of the washer
+    const drills = { sizes: [6.5, 12], everyHole: false };
+    const stack = hole({ reach: 1420.3, drills });
+    expect(stack.clearanceDiameter).toBe(12);
+    const narrow = hole({ reach: 600, drills, fixing: INPUT.fixing });
+    expect(narrow.holeNeed.opened).toBe(true);
+    expect(narrow.clearanceDiameter).toBe(7.2);
   });
 });

@@ -33,6 +33,31 @@ describe('what the depth of a cut in the bed may err by', () => {
   });
 });
 
+describe('drills for holes in boards', () => {
+  const drills = (written: readonly (number | string)[] | undefined): House['drills'] => {
+    const { drills: _, ...rest } = parse(text) as Record<string, unknown>;
+    return normaliseHouse(houseSchema.parse({ ...rest, ...(written && { drills: written }) })).drills;
+  };
+  test('those written in millimetres are for machines in millimetres, those in inches for machines in inches', () => {
+    const { mm, in: inches } = drills([9, 7, '5/16 in', 7, '8 mm', '1/4 in']);
+    expect(mm).toEqual([7, 8, 9]);
+    // 1/4 in is 6.35 mm, 5/16 in 7.9375 mm exactly
+    expect(inches).toEqual([6.35, 7.9375]);
+  });
+  test('a house that names none in some units has the boxed set of these', () => {
+    const { mm, in: inches } = drills([7]);
+    expect(mm).toEqual([7]);
+    expect(inches[0]).toBeCloseTo(25.4 / 16, 12);
+    expect(inches.at(-1)).toBeCloseTo(12.7, 12);
+    expect(inches.length).toBe(29);
+    const none = drills(undefined);
+    expect([none.mm[0], none.mm[1], none.mm.at(-1)]).toEqual([1, 1.5, 13]);
+  });
+  test('an empty list is no list of drills', () => {
+    expect(() => drills([])).toThrow();
+  });
+});
+
 describe('what is believed of a survey', () => {
   const survey = (written: Record<string, number>): House =>
     normaliseHouse(houseSchema.parse({ ...(parse(text) as Record<string, unknown>), survey: written }));
