@@ -1,6 +1,6 @@
 import { Delaunay } from 'd3-delaunay';
 import { containsPoint, ringsOf } from './region.ts';
-import type { Box, Point, Region } from './types.ts';
+import type { Box, Point, Region, Ring } from './types.ts';
 
 /**
  * The farthest any point of a region lies from its nearest site, exactly: the distance to the nearest site
@@ -16,107 +16,125 @@ export function coverageRadius(
   if (sites.length === 0) throw new RangeError('coverage radius of no sites: expected at least one');
   if (region.length === 0)
     throw new RangeError('coverage radius over an empty region: expected at least one polygon');
-  const count = sites.length;
-  const xs = new Float64Array(count);
-  const ys = new Float64Array(count);
-  sites.forEach((p, i) => {
-    if (!Number.isFinite(p[0]) || !Number.isFinite(p[1])) {
-      throw new RangeError(`site ${i} at [${p[0]}, ${p[1]}]: expected finite coordinates`);
+  const search = new FarthestPoint(sites);
+  for (const ring of ringsOf(region)) search.lookAlong(ring);
+  search.lookAtVertices(region);
+  return search.found;
+}
+
+/** The point farthest from its nearest site, of all that are looked at. */
+class FarthestPoint {
+  readonly #sites: readonly Point[];
+  readonly #xs: Float64Array;
+  readonly #ys: Float64Array;
+  #worst = -1;
+  #at: Point = [0, 0];
+  #site = 0;
+
+  constructor(sites: readonly Point[]) {
+    this.#sites = sites;
+    this.#xs = new Float64Array(sites.length);
+    this.#ys = new Float64Array(sites.length);
+    sites.forEach((p, i) => {
+      if (!Number.isFinite(p[0]) || !Number.isFinite(p[1])) {
+        throw new RangeError(`site ${i} at [${p[0]}, ${p[1]}]: expected finite coordinates`);
+      }
+      this.#xs[i] = p[0];
+      this.#ys[i] = p[1];
+    });
+  }
+
+  get found(): { radius: number; at: Point; site: number } {
+    return { radius: Math.sqrt(this.#worst), at: this.#at, site: this.#site };
+  }
+
+  /** Corners, and Voronoi edges crossed on the way from corner to corner. */
+  lookAlong(ring: Ring): void {
+    let a = ring[ring.length - 1]!;
+    let site = this.#nearest(a[0], a[1]);
+    for (const b of ring) {
+      const dx = b[0] - a[0];
+      const dy = b[1] - a[1];
+      let t = 0;
+      // At most every site once: along a straight line no cell is entered twice.
+      for (let hop = 0; hop <= this.#xs.length; hop++) {
+        const { leave, next } = this.#exit(a, dx, dy, site);
+        if (next < 0 || leave >= 1) break;
+        t = Math.max(t, leave);
+        this.#offer(a[0] + t * dx, a[1] + t * dy, site);
+        site = next;
+      }
+      site = this.#nearest(b[0], b[1]);
+      this.#offer(b[0], b[1], site);
+      a = b;
     }
-    xs[i] = p[0];
-    ys[i] = p[1];
-  });
-  const nearest = (x: number, y: number): number => {
+  }
+
+  /**
+   * Where a line from `a` leaves the cell of a site, as a share of its way, and whose cell it enters; next is −1 where
+   * it never leaves. |p − s|² − |p − i|² is linear along the line; the cell is left where it first becomes positive.
+   */
+  #exit(a: Point, dx: number, dy: number, site: number): { leave: number; next: number } {
+    const xs = this.#xs;
+    const ys = this.#ys;
+    const sx = xs[site]!;
+    const sy = ys[site]!;
+    const gap0 = (a[0] - sx) * (a[0] - sx) + (a[1] - sy) * (a[1] - sy);
+    let leave = Infinity;
+    let next = -1;
+    for (let i = 0; i < xs.length; i++) {
+      const rate = 2 * (dx * (xs[i]! - sx) + dy * (ys[i]! - sy));
+      if (rate <= 0) continue;
+      const gap = (a[0] - xs[i]!) * (a[0] - xs[i]!) + (a[1] - ys[i]!) * (a[1] - ys[i]!) - gap0;
+      const crossing = gap / rate;
+      if (crossing < leave) {
+        leave = crossing;
+        next = i;
+      } else if (crossing === leave && next >= 0) {
+        // Of several met at one place the one that wins beyond it is the one approached fastest.
+        const other = 2 * (dx * (xs[next]! - sx) + dy * (ys[next]! - sy));
+        if (rate > other) next = i;
+      }
+    }
+    return { leave, next };
+  }
+
+  /** Voronoi vertices: circumcentres of the Delaunay triangles, where they lie in the region. */
+  lookAtVertices(region: Region): void {
+    for (const [x, y] of delaunayOf(this.#sites).centres) {
+      // Cheap test first: only a centre that would raise the maximum needs the point-in-region test.
+      const site = this.#nearest(x, y);
+      const d = this.#squared(x, y, site);
+      if (d > this.#worst && Number.isFinite(d) && containsPoint(region, [x, y])) this.#offer(x, y, site);
+    }
+  }
+
+  #squared(x: number, y: number, site: number): number {
+    const dx = this.#xs[site]! - x;
+    const dy = this.#ys[site]! - y;
+    return dx * dx + dy * dy;
+  }
+
+  #nearest(x: number, y: number): number {
     let best = 0;
     let least = Infinity;
-    for (let i = 0; i < count; i++) {
-      const dx = xs[i]! - x;
-      const dy = ys[i]! - y;
-      const d = dx * dx + dy * dy;
+    for (let i = 0; i < this.#xs.length; i++) {
+      const d = this.#squared(x, y, i);
       if (d < least) {
         least = d;
         best = i;
       }
     }
     return best;
-  };
-  let worst = -1;
-  let worstAt: Point = [0, 0];
-  let worstSite = 0;
-  const offer = (x: number, y: number, site: number): void => {
-    const dx = xs[site]! - x;
-    const dy = ys[site]! - y;
-    const d = dx * dx + dy * dy;
-    if (d > worst) {
-      worst = d;
-      worstAt = [x, y];
-      worstSite = site;
-    }
-  };
-
-  // Corners, and Voronoi edges crossed on the way from corner to corner.
-  for (const ring of ringsOf(region)) {
-    let a = ring[ring.length - 1]!;
-    let site = nearest(a[0], a[1]);
-    for (const b of ring) {
-      const dx = b[0] - a[0];
-      const dy = b[1] - a[1];
-      let t = 0;
-      // At most every site once: along a straight line no cell is entered twice.
-      for (let hop = 0; hop <= count; hop++) {
-        // |p − s|² − |p − i|² is linear along the edge; the cell is left where it first becomes positive.
-        let leave = Infinity;
-        let next = -1;
-        const sx = xs[site]!;
-        const sy = ys[site]!;
-        const gap0 = (a[0] - sx) * (a[0] - sx) + (a[1] - sy) * (a[1] - sy);
-        for (let i = 0; i < count; i++) {
-          const rate = 2 * (dx * (xs[i]! - sx) + dy * (ys[i]! - sy));
-          if (rate <= 0) continue;
-          const gap = (a[0] - xs[i]!) * (a[0] - xs[i]!) + (a[1] - ys[i]!) * (a[1] - ys[i]!) - gap0;
-          const crossing = gap / rate;
-          if (crossing < leave) {
-            leave = crossing;
-            next = i;
-          } else if (crossing === leave && next >= 0) {
-            // Of several met at one place the one that wins beyond it is the one approached fastest.
-            const other = 2 * (dx * (xs[next]! - sx) + dy * (ys[next]! - sy));
-            if (rate > other) next = i;
-          }
-        }
-        if (next < 0 || leave >= 1) break;
-        t = Math.max(t, leave);
-        offer(a[0] + t * dx, a[1] + t * dy, site);
-        site = next;
-      }
-      site = nearest(b[0], b[1]);
-      offer(b[0], b[1], site);
-      a = b;
-    }
   }
 
-  // Voronoi vertices: circumcentres of the Delaunay triangles.
-  if (count >= 3) {
-    const { triangles } = Delaunay.from(sites.map((p): [number, number] => [p[0], p[1]]));
-    for (let i = 0; i + 2 < triangles.length; i += 3) {
-      const [a, b, c] = [triangles[i]!, triangles[i + 1]!, triangles[i + 2]!];
-      const ux = xs[b]! - xs[a]!;
-      const uy = ys[b]! - ys[a]!;
-      const vx = xs[c]! - xs[a]!;
-      const vy = ys[c]! - ys[a]!;
-      const cross = 2 * (ux * vy - uy * vx);
-      if (!(Math.abs(cross) > 0)) continue;
-      const u2 = ux * ux + uy * uy;
-      const v2 = vx * vx + vy * vy;
-      const x = xs[a]! + (vy * u2 - uy * v2) / cross;
-      const y = ys[a]! + (ux * v2 - vx * u2) / cross;
-      // Cheap test first: only a centre that would raise the maximum needs the point-in-region test.
-      const site = nearest(x, y);
-      const d = (xs[site]! - x) * (xs[site]! - x) + (ys[site]! - y) * (ys[site]! - y);
-      if (d > worst && Number.isFinite(d) && containsPoint(region, [x, y])) offer(x, y, site);
-    }
+  #offer(x: number, y: number, site: number): void {
+    const d = this.#squared(x, y, site);
+    if (d <= this.#worst) return;
+    this.#worst = d;
+    this.#at = [x, y];
+    this.#site = site;
   }
-  return { radius: Math.sqrt(worst), at: worstAt, site: worstSite };
 }
 
 /**
