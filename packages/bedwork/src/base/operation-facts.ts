@@ -40,6 +40,7 @@ export const OPERATION_FACTS: Readonly<Record<OperationName, OperationFacts>> = 
   // No site is placed elsewhere for the sake of its rim: one out of reach is broken by hand.
   'rim-break': { forms: ['top', 'underside'], duty: () => 'rim', cutsAtSite: null },
   trim: { forms: ONE_FORM, duty: () => 'trim', cutsAtSite: null },
+  patch: { forms: ONE_FORM, duty: () => 'pocket', cutsAtSite: null },
   surface: { forms: ONE_FORM, duty: () => 'surface', cutsAtSite: null },
 };
 

@@ -4,6 +4,7 @@ import { BED_MARK } from './bed-mark.ts';
 import { CLEARANCE_HOLES } from './clearance-holes.ts';
 import { DATUM_MARK } from './datum-mark.ts';
 import type { OperationDescriptor } from './descriptor.ts';
+import { PATCH } from './patch.ts';
 import { RIM_BREAK } from './rim-break.ts';
 import { SOCKET_POCKETS } from './socket-pockets.ts';
 import { SURFACE, UNDERSIDE_SKIM } from './surface.ts';
@@ -21,5 +22,6 @@ export const OPERATIONS: Readonly<Record<OperationName, OperationDescriptor>> = 
   'clearance-holes': CLEARANCE_HOLES,
   'rim-break': RIM_BREAK,
   trim: TRIM,
+  patch: PATCH,
   surface: SURFACE,
 };

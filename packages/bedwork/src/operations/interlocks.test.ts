@@ -66,13 +66,14 @@ describe('what may be issued at each state of the ledger', () => {
     expect(names(p)).toEqual(issued);
     // Everything else is withheld, with a reason a person can act on.
     for (const w of p.withheld) expect(w.reason).toMatch(/^[^A-Z].{15,}[^.]$/);
-    expect(p.programs.length + p.withheld.length).toBe(12);
-    // The profile has no survey features and asks for no trim and no rim breaks: nobody misses them.
+    expect(p.programs.length + p.withheld.length).toBe(13);
+    // The profile has no survey features and asks for no trim, no rim breaks and no patch: nobody misses them.
     expect(p.withheld.filter((w) => w.asked === false).map((w) => w.operation)).toEqual([
       'survey-visit',
       'rim-break',
       'rim-break',
       'trim',
+      'patch',
     ]);
   });
 

@@ -21,6 +21,13 @@ export const SURFACING_RULES = {
     why: 'Between readings that are far apart, and outside them, the board may stand higher, where the first pass would be deeper than planned, or lower, where it stays uncut.',
     remedy: 'measure the corners and edges too, and between readings that are far apart',
   },
+  'surfacing/patch': {
+    severity: 'warn',
+    title: 'a part of the board lies lower than the rest',
+    why: 'A sheet that lies over a recess is not held there: it leaks at the rim, and gives under a cutter.',
+    remedy:
+      'let an inlay in, skim the board, and take `board.patch` out of the profile; keep sheets away from it till then',
+  },
   'surfacing/ridge': {
     severity: 'warn',
     title: 'the lean of the spindle leaves a step that can be felt',

@@ -91,6 +91,15 @@ const ORDER: Readonly<Record<OperationName, PlaceInOrder>> = {
     after: [countersinkPockets, finishHoles, glueInserts, driveScrews],
   },
   trim: { before: [], extras: nothingMore, after: [] },
+  patch: {
+    before: [],
+    extras: ({ context: { machine } }) => ({
+      lines: [],
+      record: [{ label: 'depth of the patch at its corners', unit: machine.units }],
+      done: false,
+    }),
+    after: [],
+  },
   surface: {
     before: [recordUnknown, swapScrews],
     extras: ({ context: { machine }, skim }) => ({

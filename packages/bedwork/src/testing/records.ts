@@ -151,6 +151,7 @@ export function machineOf(
       undersideSkim: 0.3,
       trim: false,
       rimBreak: null,
+      patch: null,
     },
     fixing: {
       use: 'm6',

@@ -28,6 +28,7 @@ import { checkApproach } from './approach-rules.ts';
 import { openBoard } from './open-board.ts';
 import type { SitesOfRecord, Work } from './operation-view.ts';
 import { cutterOf, OPERATION_VIEWS, zeroHeightOf } from './operations.ts';
+import { checkPatch } from './patch-rules.ts';
 import { checkRims, rimTarget } from './rim-rules.ts';
 import { checkRows } from './row-rules.ts';
 import { checkLeak } from './sequence.ts';
@@ -183,6 +184,10 @@ function judge(c: Case, entry: ManifestProgram, own: SitesOfRecord, earlier: rea
     }
     case 'trim': {
       const findings = [...checkCutting(c, entry), ...checkTrim(c)];
+      return { findings, sites: null, measures: [], unsurfacedArea: null, levels: [] };
+    }
+    case 'patch': {
+      const findings = [...checkCutting(c, entry), ...checkPatch(c), ...checkTurning(c, 'open')];
       return { findings, sites: null, measures: [], unsurfacedArea: null, levels: [] };
     }
     case 'rims': {

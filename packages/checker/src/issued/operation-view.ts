@@ -68,7 +68,9 @@ export type Work =
   /** A whole face of the board to one height; its parts go on where the one before ended. */
   | { readonly kind: 'skim' }
   /** Along the edges of the board. */
-  | { readonly kind: 'trim' };
+  | { readonly kind: 'trim' }
+  /** A rectangle of the board, down to a flat floor. */
+  | { readonly kind: 'patch' };
 
 /** The checker's own view of an operation, written anew from the trade and not from the planner. */
 export interface OperationView {

@@ -107,6 +107,12 @@ function rimsForbidden({ machine, state, ledger }: MachineRecord, { form }: Mani
   return moved;
 }
 
+/** A patch is let into a board that is in use, with its screws on record. */
+function patchForbidden(record: MachineRecord): string | null {
+  if (record.machine.board.patch === null) return 'the profile asks for no patch';
+  return needsBoard(record) ?? needsKnownScrews(record);
+}
+
 function inTravel({ machine }: MachineRecord, x: number, y: number): boolean {
   const { travel } = machine;
   return x >= travel.x[0] && x <= travel.x[1] && y >= travel.y[0] && y <= travel.y[1];
@@ -267,6 +273,17 @@ export const OPERATION_VIEWS: Readonly<Record<OperationName, OperationView>> = {
     forbidden: needsBoard,
     interlock: withheld,
     work: () => ({ kind: 'trim' }),
+  },
+  patch: {
+    forms: [null],
+    setting: boardInUse,
+    zero: 'board',
+    duty: 'pocket',
+    mayCutBed: never,
+    handTime: 'stop',
+    forbidden: patchForbidden,
+    interlock: withheld,
+    work: () => ({ kind: 'patch' }),
   },
 };
 

@@ -20,6 +20,7 @@ const COMPARED: Readonly<Record<Work['kind'], 'sites' | 'marks' | 'rows' | null>
   rims: 'sites',
   skim: 'rows',
   trim: 'rows',
+  patch: null,
 };
 
 /**

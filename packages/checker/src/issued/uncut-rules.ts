@@ -5,7 +5,7 @@ import { inFile, report } from '../report.ts';
 import { type HeightField, NOTHING, TILE, UNITS } from '../simulation/height-field.ts';
 
 /** A cell counts as uncut when it stands this much above the finished surface, mm. */
-const STANDING = 0.02;
+export const STANDING = 0.02;
 
 type Height = (x: number, y: number) => number;
 
@@ -50,7 +50,7 @@ function reachOf(c: Case, board: Box, cell: number): Box {
 }
 
 /** Counts the cells inside `reach` that stand higher than `limit` (in units of the field), and says where the first is. */
-function standingCells(
+export function standingCells(
   field: HeightField,
   reach: Box,
   limit: Height,

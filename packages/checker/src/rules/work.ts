@@ -110,6 +110,12 @@ export const WORK_RULES = {
     why: 'The finished surface lies the margin below every mapped height, or the stated depth below the thinnest place measured, and leans no more than the house allows.',
     remedy: 'check the height map and the ledger, and regenerate the machine',
   },
+  'work/patch': {
+    severity: 'stop',
+    title: 'a patch is not what the profile states',
+    why: 'Beside the stated rectangle the board is cut where it is sound. Too deep, it reaches heads or weakens the board; what is left standing keeps an inlay from lying flat.',
+    remedy: 'correct `board.patch` and regenerate the machine',
+  },
   'work/odd-height': {
     severity: 'stop',
     title: 'a skim goes by a height that others contradict',

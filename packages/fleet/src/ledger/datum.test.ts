@@ -8,7 +8,7 @@ import { inForce } from './datum.ts';
 const machine = {
   id: 'knot',
   datum: { mark: [0, 0], second: [1000, 0] },
-  board: { at: [0, 0], size: [400, 200] },
+  board: { at: [0, 0], size: [400, 200], patch: null },
   clamps: [{ id: 'front', shape: { kind: 'circle', at: [100, 0], diameter: 20 }, height: 30 }],
 } as unknown as Machine;
 const insert = (site: string, at: readonly [number, number]): Fact => ({

@@ -44,6 +44,7 @@ export function movedMachine(
       at,
       size: onGrid([Math.max(...xs) - at[0], Math.max(...ys) - at[1]]),
       turn: Math.atan2(t.d, t.a),
+      patch: board.patch && { ...board.patch, at: movedCorner(board.patch, t) },
     },
     clamps: machine.clamps.map((clamp) => ({ ...clamp, shape: movedShape(clamp.shape, t) })),
   };
@@ -93,6 +94,12 @@ export function standingStill(record: MachineRecord): MachineRecord {
 export function movedHeights(map: HeightMap, t: Transform): HeightMap {
   const points = map.points.map(([x, y, z]) => [...onGrid(applyTransform(t, [x, y])), z] as const);
   return { ...map, points };
+}
+
+/** A patch goes along by its middle and stays along the axes: what it mends is a hand wide. */
+function movedCorner({ at, size }: { readonly at: Point; readonly size: Point }, t: Transform): Point {
+  const [x, y] = applyTransform(t, [at[0] + size[0] / 2, at[1] + size[1] / 2]);
+  return onGrid([x - size[0] / 2, y - size[1] / 2]);
 }
 
 function movedShape(shape: Shape, t: Transform): Shape {

@@ -165,6 +165,8 @@ export interface Machine {
     readonly trim: boolean;
     /** Width, seen from above, of the chamfer on the rims of pockets and holes, mm; null: rims stay sharp. */
     readonly rimBreak: number | null;
+    /** A rectangle to be cut down by a depth, where the board is damaged; mm, machine frame. Null: none. */
+    readonly patch: { readonly at: Point; readonly size: Point; readonly depth: number } | null;
   };
   readonly fixing: {
     readonly use: string;

@@ -19,6 +19,7 @@ export const OPERATION_NAMES = [
   'socket-pockets',
   'clearance-holes',
   'rim-break',
+  'patch',
   'surface',
   'trim',
 ] as const;

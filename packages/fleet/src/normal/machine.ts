@@ -193,6 +193,13 @@ export function normaliseMachine(
       undersideSkim: lengthOr(read, board.underside_skim, null),
       trim: board.trim ?? false,
       rimBreak: lengthOr(read, board.rim_break, null),
+      patch: board.patch
+        ? {
+            at: read.point(board.patch.at),
+            size: read.point(board.patch.size),
+            depth: read.length(board.patch.depth),
+          }
+        : null,
     },
     fixing: fixingOf(written.fixing, read),
     cutters: {

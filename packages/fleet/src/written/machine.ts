@@ -401,6 +401,22 @@ export const machineSchema = z
           'Width, seen from above, of the chamfer on the rims of pockets and holes, where cut board swells first; left out: rims stay sharp',
           0.8,
         ).optional(),
+        patch: z
+          .strictObject({
+            at: point('Corner nearest the origin', [300, 420]),
+            size: size('Width and depth', [120, 80]),
+            depth: quantity(
+              'length',
+              'Below the thinnest place measured: the depth of the damage, or of the inlay',
+              3,
+            ),
+          })
+          .meta({
+            description:
+              'A rectangle of the board to be cut down to a flat floor, to skim damage away there alone or to let an inlay in; taken out again when it is done. Unit: length.',
+            examples: [{ at: [300, 420], size: [120, 80], depth: 3 }],
+          })
+          .optional(),
       })
       .meta({
         description: 'The sacrificial board. Unit: length.',

@@ -18,6 +18,7 @@ const SHORT: Readonly<Record<OperationName, { readonly letters: string; readonly
   'rim-break': { letters: 'rimbk', code: 1500 },
   surface: { letters: 'surfc', code: 8000 },
   trim: { letters: 'trim', code: 9000 },
+  patch: { letters: 'patch', code: 4500 },
 };
 
 /** What each form adds to the code, and the letters of its short names where they are not the operation's. */
