@@ -82,6 +82,15 @@ describe('awkward beds, judged by brute force', () => {
     PATIENCE,
   );
 
+  test('a board that the spindle reaches at neither end is told how much shorter it must be at both', () => {
+    const record = withPattern(hostileBed(25).record, 'fewest');
+    const { remedies } = planLayout(record);
+    expect(remedies.map((r) => r.say).join()).toMatch(
+      /make the board shorter: .* at its right edge, .* at its left edge/,
+    );
+    expect(stops(planLayout({ ...record, machine: remedies[0]!.machine }))).toEqual([]);
+  });
+
   test('where no place keeps every distance of the pitch, fewest takes rows and columns that do with their nudges', () => {
     const { record } = hostileBed(23);
     const aligned = planLayout(withPattern(record, 'aligned'));

@@ -55,7 +55,7 @@ export function layOut(record: MachineRecord, fit: BedFit, lands: Lands): Layout
   const help =
     remedies.length > 0
       ? remedies.map((r) => r.say).join('; or ')
-      : 'no single change of nudge, edge, pattern, pitch, a groove, the pocket cutter or the board that was tried makes a layout possible: make room on the bed, or use a fixing that needs less';
+      : 'no single change of nudge, edge, pattern, pitch, a groove, the pocket cutter or the board, nor two together, of those tried makes a layout possible: make room on the bed, or use a fixing that needs less';
   return {
     ...layout,
     remedies,
