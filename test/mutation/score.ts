@@ -3,9 +3,11 @@ import { type Diagnostic, inUnits } from '@bedledger/diagnostics';
 import type { MachineRecord, ManifestProgram } from '@bedledger/fleet';
 import { seededRandom } from '@bedledger/geometry';
 import { compare } from './equivalence.ts';
+import { kindOf, OPERATOR_KINDS } from './kinds.ts';
 import { lineFacts } from './line-facts.ts';
 import { type Mutant, type Operator, patched, type Subject } from './operator.ts';
 import { GEOMETRY_OPERATORS } from './operators/geometry.ts';
+import { MACHINE_OPERATORS } from './operators/machine.ts';
 import { STATE_OPERATORS } from './operators/state.ts';
 import { TEXT_OPERATORS } from './operators/text.ts';
 import { parseProgram, repairFooter, textOf } from './program-text.ts';
@@ -15,6 +17,7 @@ export const OPERATORS: readonly Operator[] = [
   ...STATE_OPERATORS,
   ...GEOMETRY_OPERATORS,
   ...TEXT_OPERATORS,
+  ...MACHINE_OPERATORS,
 ].sort((a, b) => Number.parseInt(a.id, 10) - Number.parseInt(b.id, 10) || (a.id < b.id ? -1 : 1));
 
 /** Operators of the list that have nothing to apply to here, with the reason. */
@@ -183,6 +186,8 @@ export interface MutationOptions {
   readonly seed: number;
   readonly progress?: (text: string) => void;
   readonly inspect?: Inspect;
+  /** Which operators are applied; all when left out. */
+  readonly only?: (operator: Operator) => boolean;
 }
 
 /** Applies every operator at every site (or a seeded sample of them) of every program and scores the checker. */
@@ -244,7 +249,8 @@ export function scoreMutants(sets: readonly Issued[], options: MutationOptions):
     for (const p of prepare(set, random)) {
       options.progress?.(`${p.record.machine.id} ${p.entry.file}`);
       let all: { operator: Operator; mutant: Mutant }[] = [];
-      for (const operator of OPERATORS) {
+      const applied = options.only ? OPERATORS.filter(options.only) : OPERATORS;
+      for (const operator of applied) {
         scoreOf(operator.id, operator.title);
         const made = operator.make(p);
         for (const mutant of options.sample === undefined ? made : sampleOf(made, options.sample, random)) {
@@ -253,7 +259,7 @@ export function scoreMutants(sets: readonly Issued[], options: MutationOptions):
       }
       if (options.perProgram !== undefined) all = sampleOf(all, options.perProgram, random);
       for (const { operator, mutant } of all) judge(p, operator, mutant);
-      if (options.perProgram !== undefined) continue;
+      if (options.perProgram !== undefined || options.only) continue;
       // second order: a change of depth hidden by a header, a moved point hidden by a doubled block
       const first = OPERATORS.filter((o) => ['13c', '14a', '14b'].includes(o.id)).flatMap((o) => o.make(p));
       const pairs: { mutant: Mutant; what: string }[] = [];
@@ -293,6 +299,16 @@ export function scoreMutants(sets: readonly Issued[], options: MutationOptions):
   );
 }
 
+/** The score by what the operators touch, one line a kind. */
+function kindTable(scores: readonly OperatorScore[]): string[] {
+  return OPERATOR_KINDS.map((kind) => {
+    const own = scores.filter(({ id }) => kindOf(id) === kind);
+    const sum = (pick: (s: OperatorScore) => number): number => own.reduce((n, s) => n + pick(s), 0);
+    const survived = sum((s) => s.survivors.length);
+    return `${kind.padEnd(10)} made ${sum((s) => s.made)}, equivalent ${sum((s) => s.equivalent)}, killed ${sum((s) => s.killed)}, survived ${survived}`;
+  });
+}
+
 /** The score as a table, one line an operator, then the survivors in full. */
 export function scoreTable(scores: readonly OperatorScore[]): string {
   const rows = scores.map((s) => {
@@ -317,6 +333,8 @@ export function scoreTable(scores: readonly OperatorScore[]): string {
   return [
     line(head),
     ...rows.map(line),
+    '',
+    ...kindTable(scores),
     '',
     ...NOT_APPLICABLE.map((n) => `${n.id}: not applicable, ${n.why}`),
     `made ${made}, equivalent ${equivalent}, killed ${killed}, survived ${survivors.length}: ${(share * 100).toFixed(2)} % of the mutants that mean something`,

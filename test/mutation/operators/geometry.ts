@@ -11,7 +11,17 @@ import {
 } from '../operator.ts';
 import { numberText, withNumber, without, withValue, wordValue } from '../program-text.ts';
 
-const SHAPE = ['work/', 'program/', 'documents/', 'state/', 'interlock/', 'grammar/', 'sequence/', 'text/'];
+const SHAPE = [
+  'tool/',
+  'work/',
+  'program/',
+  'documents/',
+  'state/',
+  'interlock/',
+  'grammar/',
+  'sequence/',
+  'text/',
+];
 
 /** Changes every word of some letters on some lines at once. */
 function mapWords(

@@ -11,6 +11,7 @@ import {
 import { isEmptyBlock, numberText, withNumber, without, withValue, wordValue } from '../program-text.ts';
 
 const SPINDLE = [
+  'tool/',
   'program/spindle',
   'program/spin-up',
   'program/feed',
@@ -19,7 +20,7 @@ const SPINDLE = [
   'state/',
   'sequence/',
 ];
-const STATE = ['state/', 'grammar/', 'sequence/', 'program/', 'documents/', 'work/'];
+const STATE = ['tool/', 'output/', 'state/', 'grammar/', 'sequence/', 'program/', 'documents/', 'work/'];
 
 /** Drops a word; the block goes too when nothing is left of it. */
 function dropWord(s: Subject, index: number, letter: string, value?: number): Mutant | null {

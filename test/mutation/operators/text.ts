@@ -11,7 +11,18 @@ import {
 } from '../operator.ts';
 import { textOf } from '../program-text.ts';
 
-const ANY = ['text/', 'grammar/', 'state/', 'program/', 'work/', 'documents/', 'sequence/', 'interlock/'];
+const ANY = [
+  'tool/',
+  'output/',
+  'text/',
+  'grammar/',
+  'state/',
+  'program/',
+  'work/',
+  'documents/',
+  'sequence/',
+  'interlock/',
+];
 
 const blocks = (s: Subject): number[] =>
   s.program.lines.flatMap((l, k) => (!l.comment && l.words.length > 0 ? [k] : []));

@@ -50,7 +50,7 @@ export function checkRows(c: Case): Diagnostic[] {
     list.push({ across: p, low: Math.min(a, b), high: Math.max(a, b), line: trace.line[i]! });
     levels.set(key, list);
   }
-  const found: Diagnostic[] = [...checkLoops(c), ...checkEntries(c)];
+  const found: Diagnostic[] = [...checkLoops(c), ...checkEntries(c), ...checkPasses(c, [...levels.values()])];
   let widest = { spacing: 0, line: 0 };
   for (const rows of levels.values()) {
     if (rows.length < 6) continue;
@@ -87,6 +87,24 @@ export function checkRows(c: Case): Diagnostic[] {
     }
   }
   return [...found, ...checkRowStep(c, widest.spacing, widest.line)];
+}
+
+/** Passes lie one over another: a row that only one of them has is a mistake in the text. */
+function checkPasses(c: Case, passes: readonly (readonly Row[])[]): Diagnostic[] {
+  const { units } = c.record.machine;
+  const [first, ...others] = passes.map((rows) =>
+    [...rows].sort((p, q) => p.across - q.across || p.line - q.line),
+  );
+  if (!first) return [];
+  for (const rows of others) {
+    if (rows.length !== first.length) continue;
+    const odd = rows.findIndex((row, k) => Math.abs(row.across - first[k]!.across) > SLACK);
+    if (odd < 0) continue;
+    const [row, other] = [rows[odd]!, first[odd]!];
+    const message = `this row lies at ${exactLength(row.across, units)}, the same row of another pass at ${exactLength(other.across, units)}`;
+    return [report({ code: 'work/rows', ...inFile(c.file, row.line), message })];
+  }
+  return [];
 }
 
 /** An entry is odd when it comes down over more than this many times the way of every other one. */

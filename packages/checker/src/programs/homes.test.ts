@@ -1,7 +1,7 @@
 import type { MachineRecord } from '@bedledger/fleet';
 import { describe, expect, it } from 'vitest';
 import { caseOf, recordOf, START } from '../testing/case-of.ts';
-import { checkHomes } from './homes.ts';
+import { checkHomes, checkOwnHomes } from './homes.ts';
 
 const CORNER = { at: [640, 560], z: 140 } as const;
 const G53 = recordOf('gannet', { home: CORNER });
@@ -59,5 +59,32 @@ describe('a known home', () => {
   it('holds in the work offset of the datum alone', () => {
     const { trace } = run(G53, 'G55\nG53 G0 Z0\nG0 X10\n');
     expect(trace.z[1]).toBeNaN();
+  });
+});
+
+describe('an issued program', () => {
+  const own = (record: MachineRecord, body: string): string[] =>
+    checkOwnHomes(run(record, body)).map((f) => f.code);
+  const body = 'G0 Z60\nX300 Y250\n';
+
+  it('goes home first of all and at the end', () => {
+    expect(own(G53, `G53 G0 Z0\n${body}G53 G0 Z0\n`)).toEqual([]);
+    expect(own(G53, `${body}G53 G0 Z0\n`)).toEqual(['program/home-missing']);
+    expect(own(G53, `G53 G0 Z0\n${body}`)).toEqual(['program/home-missing']);
+    // G28 may send X and Y too: only the end is asked for
+    expect(own(G28, `${body}G91 G28 Z0\nG90\n`)).toEqual([]);
+    expect(own(G28, body)).toEqual(['program/home-missing']);
+  });
+
+  it('goes home before it fetches a cutter', () => {
+    const changer = recordOf('petrel', { home: CORNER, controller: { home: 'G53' } });
+    const text = (home: string) =>
+      `G53 G0 Z0\nT1 M6\nG43 H1\n${body}${home}T1 M6\nG43 H1\n${body}G53 G0 Z0\n`;
+    expect(own(changer, text('G53 G0 Z0\n'))).toEqual([]);
+    expect(own(changer, text(''))).toEqual(['program/home-missing']);
+  });
+
+  it('leaves X and Y at the park position', () => {
+    expect(own(G53, `G53 G0 Z0\n${body}G53 G0 X0 Y0 Z0\n`)).toEqual(['program/park']);
   });
 });

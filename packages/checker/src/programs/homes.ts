@@ -19,6 +19,40 @@ export function checkHomes(c: Case): Diagnostic[] {
   return found;
 }
 
+/**
+ * Where an issued program must go home: with G53, which lifts Z from anywhere, first of all and before each change of
+ * cutters; with any home word at the end. X and Y stay where the profile parks them.
+ */
+export function checkOwnHomes(c: Case): Diagnostic[] {
+  const { trace, file } = c;
+  const { home } = c.record.machine.controller;
+  if (home === 'none' || trace.length === 0) return [];
+  const found: Diagnostic[] = [];
+  const goesHome = (i: number): boolean => i >= 0 && (trace.flags[i]! & MACHINE) !== 0;
+  const missing = (line: number, message: string): void => {
+    found.push(report({ code: 'program/home-missing', ...inFile(file, line), message }));
+  };
+  const parksElsewhere = (line: number): void => {
+    const message = 'X and Y go home as well, and leave the park position';
+    found.push(report({ code: 'program/park', ...inFile(file, line, 'G'), message }));
+  };
+  const last = trace.length - 1;
+  if (!goesHome(last)) missing(trace.line[last]!, 'the program ends here and has not gone home');
+  for (const { kind, line, text } of trace.events) {
+    if (kind === 'home' && text !== 'G28 Z') parksElsewhere(line);
+  }
+  if (home !== 'G53') return found;
+  if (!goesHome(0)) missing(trace.line[0]!, 'the first motion does not lift Z home');
+  for (const { kind, line, at } of trace.events) {
+    if (kind === 'tool' && at > 0 && !goesHome(at - 1))
+      missing(line, 'M6 does not come right after Z has gone home');
+  }
+  for (let i = 0; i < trace.length; i++) {
+    if (goesHome(i) && goesAcross(c, i)) parksElsewhere(trace.line[i]!);
+  }
+  return found;
+}
+
 function checkHome(c: Case, i: number): Diagnostic[] {
   const { trace, simulation } = c;
   const m = simulation.motions;

@@ -3,11 +3,11 @@ import { inFile, report } from '../report.ts';
 import { isPlaced, type Motions } from '../simulation/motions.ts';
 import { MACHINE, RAPID } from '../trace.ts';
 import { type Case, RAPID_AIR, roundingOf } from './case.ts';
-import { checkHomes } from './homes.ts';
+import { checkHomes, checkOwnHomes } from './homes.ts';
 
 /** Start, end, frame, and every motion from or to a place that the program has not given. */
 export function checkPlaces(c: Case): Diagnostic[] {
-  const found = [...checkHomes(c), ...checkFrame(c), ...checkGivenPlaces(c)];
+  const found = [...checkHomes(c), ...checkOwnHomes(c), ...checkFrame(c), ...checkGivenPlaces(c)];
   return c.trace.length === 0 ? found : [...found, ...checkStart(c), ...checkEnd(c)];
 }
 

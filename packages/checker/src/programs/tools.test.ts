@@ -23,7 +23,7 @@ interface Sample {
 
 const good = START + FETCHED + CUT;
 const SAMPLES: Readonly<Record<keyof typeof TOOL_RULES, Sample>> = {
-  'tool/not-loaded': { bad: `${START}T1\nG43 H1\n${CUT}`, good, line: 4 },
+  'tool/not-loaded': { bad: `${START}T1\nG43 H1\n${CUT}`, good, line: 7 },
   'tool/empty': { bad: `${START}M5\nT0 M6\n${CUT}`, good, line: 9, expected: 1 },
   'tool/wrong': { bad: `${START}M5\nT3 M6\nG43 H1\n${CUT}`, good, line: 3 },
   'tool/changed-again': { bad: `${START}${FETCHED}M5\nT1 M6\nG43 H1\n${CUT}`, good, line: 6 },
@@ -73,6 +73,13 @@ describe('every rule of the cutter in the spindle', () => {
       controller: { home: 'G53' },
     });
     expect(checkOwnTool(caseOf(goesHome, `${START}G53 G0 Z0\n${FETCHED}${CUT}`), 1)).toEqual([]);
+  });
+});
+
+describe('what the program before left running', () => {
+  it('is stopped before a change', () => {
+    const text = `${START}T1 M6\nG43 H1\n${CUT}`;
+    expect(checkOwnTool(caseOf(CHANGER, text), 1).map((f) => f.code)).toEqual(['tool/change-turning']);
   });
 });
 

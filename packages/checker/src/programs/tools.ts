@@ -148,13 +148,15 @@ function checkOneTool(c: Case, expected: number | null, restarts: readonly numbe
   let chosen = 0;
   let lengthStated = false;
   let from = 0;
+  let atRest = false;
   for (const { kind, line, value } of trace.events) {
     if (restarts.some((at) => at > from && at <= line)) {
       fetched = chosen = 0;
       lengthStated = false;
     }
     from = line;
-    if (kind === 'tool-select') {
+    if (kind === 'spindle') atRest = value === 0;
+    else if (kind === 'tool-select') {
       chosen++;
       if (!changes) add('tool/unexpected-word', line, 'T', `found T${value}, where no cutter is fetched`);
       else if (value !== expected)
@@ -162,6 +164,8 @@ function checkOneTool(c: Case, expected: number | null, restarts: readonly numbe
       else if (chosen > 1) add('tool/changed-again', line, 'T', `found T${value} once more`);
     } else if (kind === 'tool') {
       fetched++;
+      if (!atRest)
+        add('tool/change-turning', line, 'M', 'M6 comes before the program has stopped the spindle');
       if (changes && lengthStated) {
         add('tool/length-before-change', line, 'M', 'M6 comes after G43');
       }
@@ -175,7 +179,11 @@ function checkOneTool(c: Case, expected: number | null, restarts: readonly numbe
       }
     }
   }
-  const first = trace.tool.findIndex((tool, i) => tool === NOT_SAID && (trace.flags[i]! & MACHINE) === 0);
+  // what only lifts on the spot may be done with whatever is in the spindle
+  const lifts = (i: number): boolean =>
+    (trace.flags[i]! & MACHINE) !== 0 ||
+    (trace.kind[i] === RAPID && Number.isNaN(trace.x[i]!) && Number.isNaN(trace.y[i]!));
+  const first = trace.tool.findIndex((tool, i) => tool === NOT_SAID && !lifts(i));
   if (changes && first >= 0) {
     add('tool/not-loaded', trace.line[first]!, 'Z', 'this motion comes before T and M6');
   }

@@ -2,7 +2,7 @@ import { MACHINE, MACHINE_X, RAPID } from '../trace.ts';
 import type { Machine } from './machine.ts';
 import { firstMotion } from './motion-words.ts';
 import { GROUP } from './reading-profile.ts';
-import { AXES, AXIS_LETTER, bit, H, L, NONE, P } from './words.ts';
+import { AXES, AXIS_LETTER, bit, H, L, NAME, NONE, P } from './words.ts';
 
 /** G20, G21, G70, G71: units from here on; a feed that was written before keeps its number (NGC 4.3.3.3). */
 export function unitsWord(machine: Machine, inch: boolean): void {
@@ -101,7 +101,8 @@ export function homeMove(machine: Machine, mask: number, code: number): void {
     machine.findingG('state/home', GROUP.once, `found G${code / 10}, a move to the home position`);
   machine.push(RAPID, flags);
   machine.moved = true;
-  machine.event('home', code / 10, `G${code / 10}`);
+  const axes = AXIS_LETTER.filter((letter) => (named & bit(letter)) !== 0).map((letter) => NAME[letter]);
+  machine.event('home', code / 10, `G${code / 10} ${axes.join('')}`.trim());
 }
 
 /** G10 L2 (NGC 3.5.5): rewrites the origin of a work offset. */

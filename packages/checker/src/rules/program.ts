@@ -69,6 +69,12 @@ export const PROGRAM_RULES = {
     why: 'Machine coordinates have nothing to do with the work. A program has one use for them: to go home, Z first, with the spindle at rest.',
     remedy: 'use the work offset for every motion, or go there with the spindle off and by hand',
   },
+  'program/home-missing': {
+    severity: 'stop',
+    title: 'the program does not go home where it should',
+    why: 'Where the controller has a word for it, every program lifts Z home before its first motion and before it fetches a cutter, because nobody knows how low the machine stands then, and leaves it there at the end.',
+    remedy: 'issue the program again',
+  },
   'program/home-low': {
     severity: 'stop',
     title: 'the machine goes home from low over the bed',
