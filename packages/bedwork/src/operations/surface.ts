@@ -85,7 +85,13 @@ export const UNDERSIDE_SKIM = cut<SkimJob>({
       touchOffOnBoard(context),
     ],
     after: [measureAfterwards(context, skim), 'turn the board over for the last time'],
-    cautions: [CAUTIONS.dust, CAUTIONS.body, CAUTIONS.fire, CAUTIONS.vacuum],
+    cautions: [
+      CAUTIONS.dust,
+      CAUTIONS.body,
+      CAUTIONS.fire,
+      CAUTIONS.vacuum,
+      ...(context.progress.withInsert.length > 0 ? [CAUTIONS.metal] : []),
+    ],
   }),
 });
 
