@@ -38,6 +38,7 @@ export {
 export { currentHeights } from './ledger/current-map.ts';
 export { bedState } from './ledger/fold.ts';
 export { futureFacts } from './ledger/future.ts';
+export { factsGone } from './ledger/gone.ts';
 export type { OddHeight, UnknownBoard } from './ledger/height-facts.ts';
 export { oddHeights, possibleTops, unknownBoard } from './ledger/height-facts.ts';
 export { standingStill, throughMarks } from './ledger/moved-machine.ts';

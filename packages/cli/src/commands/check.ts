@@ -1,8 +1,11 @@
-import { renderToldCi } from '@bedledger/diagnostics';
+import { rmSync } from 'node:fs';
+import { type Diagnostic, renderToldCi } from '@bedledger/diagnostics';
 import { flag, textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
 import type { MachineOutcome, StaleFile } from '../machine-task.ts';
 import type { Output } from '../output.ts';
+import { fleetAt } from '../review/fleet-at.ts';
+import { lostFacts } from '../review/lost-facts.ts';
 import { overMachines, WORKERS_OPTION } from './over-machines.ts';
 
 export const check: Command = {
@@ -16,9 +19,20 @@ export const check: Command = {
       placeholder: 'text|annotations',
       help: 'annotations: one line a finding for a pull request',
     },
+    {
+      name: 'base',
+      value: 'text',
+      placeholder: 'REVISION',
+      help: 'also: no fact that a ledger had at this commit, branch or tag is gone',
+    },
     WORKERS_OPTION,
   ],
-  examples: ['bedledger check', 'bedledger check heron', 'bedledger check --format annotations'],
+  examples: [
+    'bedledger check',
+    'bedledger check heron',
+    'bedledger check --format annotations',
+    'bedledger check --base main',
+  ],
   positional: [0, Number.POSITIVE_INFINITY],
   needsFleet: true,
   run: async (context) => {
@@ -26,7 +40,9 @@ export const check: Command = {
     const format = textOption(args, 'format') ?? 'text';
     if (format !== 'text' && format !== 'annotations')
       throw new UsageError(`unknown format \`${format}\``, 'write --format text or --format annotations');
+    const base = textOption(args, 'base');
     return overMachines('check', context, {
+      ...(base !== undefined && { found: factsSince(context.root, base) }),
       findings: (list) => {
         if (format === 'text') output.told(list);
         else if (list.length > 0) output.line(renderToldCi(list, flag(args, 'all')).trimEnd());
@@ -83,4 +99,19 @@ function around(line: string | null, column: number): string | null {
   const from = Math.max(0, Math.min(column - 1 - most / 4, line.length - most));
   const part = line.slice(from, from + most);
   return `${from > 0 ? '…' : ''}${part}${from + most < line.length ? '…' : ''}`;
+}
+
+/** Tells of each machine which facts its ledger has lost since a revision. */
+function factsSince(
+  root: string,
+  revision: string,
+): (ids: readonly string[]) => ReadonlyMap<string, Diagnostic[]> {
+  return (ids) => {
+    const base = fleetAt(root, revision);
+    try {
+      return new Map(ids.map((id) => [id, lostFacts(base, root, id, revision)]));
+    } finally {
+      rmSync(base, { recursive: true, force: true });
+    }
+  };
 }

@@ -1,6 +1,6 @@
 import { rmSync } from 'node:fs';
 import { isDeepStrictEqual } from 'node:util';
-import type { Diagnostic } from '@bedledger/diagnostics';
+import { type Diagnostic, foldFindings } from '@bedledger/diagnostics';
 import { listMachines, type MachineRecord } from '@bedledger/fleet';
 import { textOption, UsageError } from '../arguments.ts';
 import type { Command } from '../command.ts';
@@ -11,6 +11,7 @@ import { changeMarkdown, changeText } from '../review/change-text.ts';
 import { compareMachine, type MachineChange, unchanged } from '../review/compare-machine.ts';
 import { fleetChange } from '../review/consequences.ts';
 import { fleetAt } from '../review/fleet-at.ts';
+import { lostFacts } from '../review/lost-facts.ts';
 
 export const diff: Command = {
   name: 'diff',
@@ -56,8 +57,10 @@ export const diff: Command = {
         // The same record gives the same files, whatever this program makes of it.
         if (is !== null && isDeepStrictEqual(was, is)) return unchanged(is);
         const [old, now] = [was && issueMachine(was), is && issueMachine(is)];
-        findings.push(...(now?.findings ?? []));
-        return compareMachine(old, now);
+        const lost = lostFacts(base, head, id, args.positional[0] as string);
+        findings.push(...(now?.findings ?? []), ...lost);
+        const change = compareMachine(old, now);
+        return { ...change, stops: [...foldFindings(lost), ...change.stops] };
       });
       output.progressDone();
       // What stops a machine that was read is told with the machine.

@@ -1,4 +1,11 @@
-import { foldFindings, foldTogether, hasStop, type Told, toPlain } from '@bedledger/diagnostics';
+import {
+  type Diagnostic,
+  foldFindings,
+  foldTogether,
+  hasStop,
+  type Told,
+  toPlain,
+} from '@bedledger/diagnostics';
 import { loadShared } from '@bedledger/fleet';
 import { numberOption, type OptionSpec, UsageError } from '../arguments.ts';
 import type { CommandContext } from '../command.ts';
@@ -27,6 +34,8 @@ export async function overMachines(
   told: {
     readonly findings: (findings: readonly Told[]) => void;
     readonly outcome: (outcome: MachineOutcome) => void;
+    /** Found of each machine beside its task, by id. */
+    readonly found?: (ids: readonly string[]) => ReadonlyMap<string, readonly Diagnostic[]>;
   },
 ): Promise<ExitCode> {
   const workers = numberOption(args, 'workers');
@@ -34,6 +43,7 @@ export async function overMachines(
     throw new UsageError('--workers takes a whole number from 1', 'write e.g. --workers 2');
   const ids = selectMachines(root, args.positional);
   if (ids.length === 0) output.say(NO_MACHINE);
+  const beside = told.found?.(ids);
   const shared = sharedFindings(loadShared(root));
   told.findings(foldFindings(shared));
   const result = await runTasks(
@@ -47,10 +57,11 @@ export async function overMachines(
     },
   );
   output.progressDone();
+  const outcomes = result.outcomes.map((o) => withFound(o, beside?.get(o.id) ?? []));
   // What several machines have in common is told once, before what each has of its own.
-  const { shared: common, own } = foldTogether(result.outcomes.map(({ findings }) => foldFindings(findings)));
+  const { shared: common, own } = foldTogether(outcomes.map(({ findings }) => foldFindings(findings)));
   told.findings(common);
-  for (const [i, outcome] of result.outcomes.entries()) {
+  for (const [i, outcome] of outcomes.entries()) {
     if (outcome.fault !== null) output.warn(faultText(outcome.fault, outcome.id));
     told.findings(own[i] ?? []);
     told.outcome(outcome);
@@ -59,12 +70,23 @@ export async function overMachines(
     command: kind,
     workers: result.workers,
     findings: shared.map(toPlain),
-    machines: result.outcomes.map(machineObject),
+    machines: outcomes.map(machineObject),
   });
-  return result.outcomes.reduce<ExitCode>(
+  return outcomes.reduce<ExitCode>(
     (worst, o) => heavierExit(worst, EXIT_OF[o.verdict]),
     hasStop(shared) ? EXIT.wrong : EXIT.fine,
   );
+}
+
+/** The outcome with what was found beside it: a stop among it blocks the machine, whatever its files are. */
+function withFound(outcome: MachineOutcome, found: readonly Diagnostic[]): MachineOutcome {
+  if (found.length === 0) return outcome;
+  const held = hasStop(found) && EXIT_OF[outcome.verdict] <= EXIT.findings;
+  return {
+    ...outcome,
+    verdict: held ? 'blocked' : outcome.verdict,
+    findings: [...outcome.findings, ...found],
+  };
 }
 
 const EXIT_OF: Readonly<Record<Verdict, ExitCode>> = {

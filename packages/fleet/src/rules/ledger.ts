@@ -46,6 +46,13 @@ export const LEDGER_RULES = {
     why: 'What is recorded has happened. A date to come is nearly always a typing error, and later facts would stand before it.',
     remedy: 'withdraw the fact and record it again with its day, unless the clock of the computer is wrong',
   },
+  'ledger/facts-gone': {
+    severity: 'stop',
+    title: 'facts that the ledger had are gone from it',
+    why: 'What is in the bed stays there, whether the file says so or not. Without its facts the programs that cut through inserts are issued again.',
+    remedy:
+      'put the lines back from the version that had them; a fact that was wrong is withdrawn with `bedledger record <machine> withdraw`, never erased',
+  },
   'ledger/withdraws-nothing': {
     severity: 'stop',
     title: 'a withdrawal names no fact that can be withdrawn',
