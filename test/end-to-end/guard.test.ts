@@ -1,4 +1,4 @@
-import { rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type SmallFleet, smallFleet } from './small-fleet.ts';
@@ -131,5 +131,70 @@ describe('odd files never get a clean bill', () => {
       expect(seen.deepest.map((d) => d.line)).toEqual(verdicts[0]?.deepest.map((d) => d.line));
     }
     expect(verdicts[1]?.verdict).toBe(verdicts[0]?.verdict);
+  });
+});
+
+describe('the job’s setting', () => {
+  const job = (z: number): string => {
+    const [x, y] = [site[0] - 100, site[1] - 100];
+    return `${START}G0 X${x} Y${y}\nG0 Z5\nG1 Z${z} F1000\nG1 X${x + 60} F2000\n${END}`;
+  };
+
+  it('a sheet on the board: the answer begins with what it takes for granted, in the units of the machine', () => {
+    writeFileSync(join(fleet.root, 'job.ngc'), job(-18.2));
+    const call = [
+      'guard',
+      'heron',
+      'job.ngc',
+      '--zero',
+      'work',
+      '--work-thickness',
+      '18',
+      '--cutter',
+      'upcut-6',
+    ];
+    const run = fleet.run(...call, '--depth', '0.3', '--work', `${site[0] - 200},${site[1] - 200},300,300`);
+    const lines = run.stdout.split('\n');
+    expect(lines.findIndex((l) => l.includes('may run on this bed today'))).toBe(
+      lines.findLastIndex((l) => l.includes('assumed')) + 1,
+    );
+    // 17.766 of board and 18 of sheet
+    expect(run.stdout).toMatch(/assumed +zero: Z 0 is set on the top of the sheet, 35\.766 mm above the bed/);
+    expect(run.stdout).toMatch(/assumed +cutter: the cutter is upcut-6, by the call/);
+    expect(run.status).toBe(0);
+    // 0.2 mm into the board, and none of it is allowed
+    expect(fleet.run(...call).status).toBe(1);
+  });
+
+  it('a folder of jobs: one line each, and the exit of the worst', () => {
+    mkdirSync(join(fleet.root, 'jobs'), { recursive: true });
+    for (const [name, z] of [
+      ['a.ngc', -3],
+      ['b.ngc', -25],
+      ['c.ngc', -18],
+    ] as const)
+      writeFileSync(join(fleet.root, 'jobs', name), job(z));
+    const call = ['guard', 'heron', '--job-list', 'jobs', '--zero', 'work', '--work-thickness', '18'];
+    const run = fleet.run(...call, '--cutter', 'upcut-6');
+    const told = run.stdout.split('\n').filter((line) => /jobs.[abc]\.ngc/.test(line));
+    expect(told.map((line) => line.split(/ +/)[0])).toEqual(['ok', 'stop', 'ok']);
+    expect(run.stdout).toMatch(/3 jobs on heron: 2 may run, 1 may not, 0 cannot be vouched for/);
+    expect(run.status).toBe(1);
+    rmSync(join(fleet.root, 'jobs', 'b.ngc'));
+    expect(fleet.run(...call, '--cutter', 'upcut-6').status).toBe(0);
+    expect(fleet.run(...call).stdout).toMatch(/^warn +jobs.a\.ngc cannot be vouched for: neither the call/m);
+  });
+
+  it.each([
+    [['--zero', 'work'], /thickness of the sheet/],
+    [['--work', '1,2,3,4'], /how thick/],
+    [['--work-thickness', '18', '--work', '1,2,3'], /four lengths/],
+    [['--cutter', '1=upcut-6', '--cutter', '1=vee-90'], /T1 twice/],
+    [['--cutter', 'upcut-6', '--cutter', 'vee-90'], /two cutters/],
+    [['--job-list', 'jobs'], /a program and a folder/],
+  ])('%j is a wrong call', (options, says) => {
+    const run = fleet.run('guard', 'heron', 'job.ngc', ...options);
+    expect(run.status).toBe(2);
+    expect(run.stderr).toMatch(says);
   });
 });

@@ -112,12 +112,11 @@ export function naiveRead(text: string, start: NaiveStart): NaiveMotion[] {
         if (words[axis] !== undefined) g92[axis] = at[axis]! - origins[system]![axis]! - words[axis]! * k;
       }
       saved = [...g92];
-    } else if (g.once === '92.1') {
-      g92 = [0, 0, 0];
-      saved = [0, 0, 0];
-    } else if (g.once === '92.2') g92 = [0, 0, 0];
-    else if (g.once === '92.3') g92 = [...saved];
-    else {
+    } else {
+      // These take no axis words, so that a motion may stand beside them (3.4); they come first (table 8).
+      if (g.once === '92.1') saved = [0, 0, 0];
+      if (g.once === '92.1' || g.once === '92.2') g92 = [0, 0, 0];
+      if (g.once === '92.3') g92 = [...saved];
       const before = mode;
       if (g.motion !== undefined) mode = g.motion;
       if (any) {
