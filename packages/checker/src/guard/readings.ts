@@ -31,6 +31,7 @@ export function forEachReading(
   const read = (blockDelete: boolean, cycles: 'block' | 'chain'): Trace =>
     readProgram(bytes, path, machine.controller, {
       strict: false,
+      comments: 'any',
       blockDelete,
       cycles,
       mostMotions: MOST_MOTIONS,

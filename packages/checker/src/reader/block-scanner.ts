@@ -746,7 +746,7 @@ export class BlockScanner {
       case 40: // (
         return this.comment(p);
       case 59: // ;
-        if (this.profile.commentOpening !== c && !this.profile.strict) this.otherForm(p, '`;`');
+        if (this.profile.commentOpening !== c && this.profile.anyComment) this.otherForm(p, '`;`');
         else if (this.profile.commentOpening !== c) {
           this.fault(
             this.profile.ngc ? 'grammar/character' : 'text/comment-not-supported',
@@ -878,7 +878,7 @@ export class BlockScanner {
   private comment(p: number): number {
     const bytes = this.bytes;
     const n = bytes.length;
-    if (this.profile.commentOpening !== bytes[p] && !this.profile.strict) this.otherForm(p, '`(`');
+    if (this.profile.commentOpening !== bytes[p] && this.profile.anyComment) this.otherForm(p, '`(`');
     else if (this.profile.commentOpening !== bytes[p]) {
       this.fault(
         'text/comment-not-supported',
@@ -956,7 +956,7 @@ export class BlockScanner {
       this.finding('text/tab', q, q + 1, 'found a tab, expected a space');
       return true;
     }
-    if (c >= 128 && !this.profile.strict) {
+    if (c >= 128 && this.profile.anyComment) {
       this.finding('text/comment-character', q, q + 1, `found byte ${c} inside a comment`);
       return true;
     }

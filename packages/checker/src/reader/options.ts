@@ -17,6 +17,11 @@ export interface ReadOptions {
   readonly cycles?: 'block' | 'chain';
   /** Motions that may be followed; a program that asks for more is read no further. Default: twenty million. */
   readonly mostMotions?: number;
+  /**
+   * Which comments are read: those of the controller's form, the default, or those of every form and with any character,
+   * as design programs write them. A controller that does not have them stops there.
+   */
+  readonly comments?: 'own' | 'any';
   /** Where the machine stands, mm in program coordinates. Default: not known. */
   readonly start?:
     | readonly [number, number, number]

@@ -39,7 +39,7 @@ export function readProgram(
   options: ReadOptions = {},
 ): Trace {
   const bytes = typeof text === 'string' ? new TextEncoder().encode(text) : text;
-  const profile = readingProfile(controller, options.strict ?? true);
+  const profile = readingProfile(controller, options.strict ?? true, options.comments === 'any');
   return new Reading(bytes, path, profile, options).run();
 }
 

@@ -74,6 +74,8 @@ interface Output {
 export interface ReadingProfile extends Omit<DialectReading, 'arcs'> {
   readonly controller: Controller;
   readonly strict: boolean;
+  /** Comments of every form, with any character, are read. */
+  readonly anyComment: boolean;
   readonly commentOpening: number;
   readonly letters: Uint8Array;
   readonly gStatus: Uint8Array;
@@ -107,7 +109,7 @@ const set = (table: Uint8Array, letters: string, value: number): void => {
 };
 
 /** Turns a controller profile into tables. Pure; a few microseconds. */
-export function readingProfile(controller: Controller, strict: boolean): ReadingProfile {
+export function readingProfile(controller: Controller, strict: boolean, anyComment = false): ReadingProfile {
   const c = controller;
   const { arcs: _, ...dialect } = DIALECT_READING[c.dialect];
   const dwell = c.dwell.word === 'none' ? -1 : letterIndex(c.dwell.word);
@@ -117,6 +119,7 @@ export function readingProfile(controller: Controller, strict: boolean): Reading
   return {
     controller,
     strict,
+    anyComment,
     ...dialect,
     wordOrder: strict && dialect.wordOrder,
     commentOpening: COMMENT_OPENING[c.comments],

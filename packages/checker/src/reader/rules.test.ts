@@ -85,7 +85,7 @@ const SAMPLES: Readonly<Record<ReaderCode, Sample>> = {
   'text/comment-form': {
     bad: job('G1 X1 ; A COMMENT'),
     good: job('G1 X1 (A COMMENT)'),
-    options: { strict: false },
+    options: { strict: false, comments: 'any' },
     at: [5, 7],
   },
   'text/comment-character': {
