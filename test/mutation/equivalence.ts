@@ -68,7 +68,7 @@ function stateTrace(run: NaiveRun, top: number): string[] {
     .filter((e) => {
       if (!e.startsWith('spindle ')) {
         // switching on what is on, or stating what is in force, again
-        const again = /^(G|M[789])/.test(e) && e === last;
+        const again = /^(G|M[789]|M6[2-5] )/.test(e) && e === last;
         last = e;
         return !again;
       }

@@ -69,7 +69,9 @@ export function naiveRun(text: string, c: Controller): NaiveRun {
       if (m === 3) turn = 1;
       if (m === 4) turn = -1;
       if (m === 5 || m === 6) turn = 0;
-      if (m !== 3 && m !== 4 && m !== 5) events.push(`${moves.length} M${m}`);
+      // an output is told by its number as well
+      const which = m >= 62 && get('P') ? ` P${num('P')}` : '';
+      if (m !== 3 && m !== 4 && m !== 5) events.push(`${moves.length} M${m}${which}`);
       else events.push(`${moves.length} spindle ${turn * speed}`);
     }
     for (const g of gs) {
