@@ -10,8 +10,11 @@ import { RAPID } from '../trace.ts';
  */
 const GAP = 0.5;
 
-/** Rapids that end on the board's measured top, and feeds across that run so little above it that they were meant to cut. */
-export function checkApproach(c: Case): Diagnostic[] {
+/**
+ * Rapids that end on the board's measured top, and feeds across that run so little above it that they were meant to cut.
+ * @param leaning the program follows a plane that leans: a pass may cut at one side of the board and run above it at the other
+ */
+export function checkApproach(c: Case, leaning: boolean): Diagnostic[] {
   const { scene, trace, simulation, record } = c;
   if (!scene.board) return [];
   const { units, controller } = record.machine;
@@ -38,6 +41,7 @@ export function checkApproach(c: Case): Diagnostic[] {
     }
     const across = Math.abs(m.toX(i) - m.fromX(i)) + Math.abs(m.toY(i) - m.fromY(i));
     if (
+      leaning ||
       found.has('feed') ||
       across < 1 ||
       m.fromZ(i) < scene.boardTop + rounding ||

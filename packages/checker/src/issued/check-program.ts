@@ -1,5 +1,5 @@
 import type { Diagnostic } from '@bedledger/diagnostics';
-import type { MachineRecord, ManifestProgram } from '@bedledger/fleet';
+import type { MachineRecord, ManifestProgram, OperationName } from '@bedledger/fleet';
 import type { ProgramFigures, ProgramFile } from '../model.ts';
 import { type Case, homeInProgram, roundingOf, simulatedCutter } from '../programs/case.ts';
 import { checkFeeds } from '../programs/feeds.ts';
@@ -225,6 +225,11 @@ function judgeRoundCuts(
   };
 }
 
+/** Does the program follow a plane that may lean with the board? */
+function follows({ record }: Case, operation: OperationName): boolean {
+  return operation === 'surface' && record.machine.surfacing.skim.plane === 'best';
+}
+
 /** What holds for every program with a turning cutter. */
 function checkCutting(c: Case, { operation, form }: ManifestProgram): Diagnostic[] {
   const mayCutBed = OPERATION_VIEWS[operation].mayCutBed(form);
@@ -235,7 +240,7 @@ function checkCutting(c: Case, { operation, form }: ManifestProgram): Diagnostic
     ...checkBedDepth(c, mayCutBed ? 'to-cut-limit' : 'not-at-all'),
     ...checkBedKnown(c),
     ...checkBesideBed(c),
-    ...checkApproach(c),
+    ...checkApproach(c, follows(c, operation)),
   ];
 }
 

@@ -32,7 +32,7 @@ function heightsOf(fixing: Fixing, stack: Stack, { thickness, bed }: SectionView
       side: 'right',
       out: 7,
     },
-    { name: 'screw end', from: 0, to: -endDepth, value: endDepth, side: 'right', out: 20 },
+    { name: 'screw end', from: 0, to: -endDepth, value: endDepth, side: 'right', out: 7 },
     { name: 'bore', from: 0, to: -handDrill.depth, value: handDrill.depth, side: 'left', out: 7 },
     {
       name: 'insert',
