@@ -49,7 +49,10 @@ function functionsOf(file, text) {
     while (start >= 0 && !(lines[start].startsWith(indent) && /^\S/.test(lines[start].slice(indent.length))))
       start--;
     const opening = lines[start] ?? '';
-    if (!/(=>|\)(: [^=]*)?) \{$/.test(opening) || /^ *(\} else|if|for|while|switch|catch)\b/.test(opening))
+    if (
+      !/(=>|\)(: [^=]*)?) \{$/.test(opening) ||
+      /^ *(\} else|(\w+: )?(if|for|while|switch|catch))\b/.test(opening)
+    )
       return;
     while (/^ *\)/.test(lines[start])) {
       start--;

@@ -1,5 +1,6 @@
 export type { Contradiction } from './controller/contradiction.ts';
 export { dialectContradictions } from './controller/dialect-contradictions.ts';
+export { peckBackOff } from './controller/peck.ts';
 export { resolveController } from './controller/resolve.ts';
 export { type BoreReading, parseBores } from './csv/bores.ts';
 export { readConsistently } from './durable/consistent.ts';

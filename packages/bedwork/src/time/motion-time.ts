@@ -1,5 +1,5 @@
 import { fromUnits } from '@bedledger/diagnostics';
-import type { Machine } from '@bedledger/fleet';
+import { type Machine, peckBackOff } from '@bedledger/fleet';
 import { hypotenuse, type Point } from '@bedledger/geometry';
 import type { Move } from '../motion/program.ts';
 
@@ -65,9 +65,6 @@ interface Segment {
   from: readonly [number, number, number];
   to: readonly [number, number, number];
 }
-
-/** Gap left above the last bottom when going back down for the next peck, mm (from memory; controllers differ). */
-const PECK_BACK = 0.5;
 
 /** Where a program begins and ends: clear height, park position; seconds that the spindle needs to come up to speed. */
 export interface TimeStart {
@@ -240,7 +237,8 @@ class Clock {
     let bottom = move.above;
     while (bottom > move.bottom + 1e-9) {
       const next = move.peck === null ? move.bottom : Math.max(move.bottom, bottom - move.peck);
-      if (bottom < move.above) this.#rapidZ(Math.min(move.above, bottom + PECK_BACK));
+      if (bottom < move.above && move.peck !== null)
+        this.#rapidZ(Math.min(move.above, bottom + peckBackOff(move.peck)));
       this.#plunge(next, move.feed);
       bottom = next;
       if (bottom > move.bottom + 1e-9) this.#rapidZ(move.above);

@@ -1,4 +1,5 @@
 import { exactLength } from '@bedledger/diagnostics';
+import { peckBackOff } from '@bedledger/fleet';
 import { CYCLE, FEED, RAPID } from '../trace.ts';
 import { planeKnown } from './arc-motion.ts';
 import type { Machine } from './machine.ts';
@@ -173,8 +174,7 @@ function tooMany(machine: Machine): boolean {
 
 /** Pecks of G83: feed by Q, rapid to the clear height, rapid back to just above the last bottom (NGC 3.5.16.4). */
 export function peck(machine: Machine, axis: number, r: number, bottom: number, clear: number): void {
-  // The report gives no size for backing off; a quarter of a millimetre is customary.
-  const back = Math.min(0.25, machine.cyclePeck / 2);
+  const back = peckBackOff(machine.cyclePeck);
   const count = Math.ceil((r - bottom) / machine.cyclePeck - 1e-9);
   if (count > MOST_REPEATS) {
     machine.finding('state/too-many-motions', Q, `found ${count} pecks in one hole`);

@@ -136,9 +136,9 @@ export function simulate(
     const rapid = trace.kind[i] === RAPID;
     reset(own);
     motionExtents(m, i, own);
-    if (field && rapid && !straightRapids) steps += boxSteps(field, own, top);
-    if (field && rapid && !straightRapids && mightCut(field, own, shape.radius, top)) {
-      cuttingRapids.push({ motion: i, volume: 0, unsure: true });
+    if (field && rapid && !straightRapids) {
+      steps += boxSteps(field, own, top);
+      if (mightCut(field, own, shape.radius, top)) cuttingRapids.push({ motion: i, volume: 0, unsure: true });
     }
     let volume = 0;
     if (field && own.minZ < top) {
@@ -164,8 +164,6 @@ export function simulate(
   }
 
   const seconds = motionSeconds(m, scene.machine);
-  let totalSeconds = waitSeconds(m, scene.machine);
-  for (const s of seconds) totalSeconds += s;
   return {
     motions: m,
     cutter,
@@ -173,7 +171,7 @@ export function simulate(
     removed,
     removedVolume,
     seconds,
-    totalSeconds,
+    totalSeconds: seconds.reduce((sum, s) => sum + s, waitSeconds(m, scene.machine)),
     inside,
     deepestBed,
     deepestBoard,

@@ -14,13 +14,9 @@ function formats(units: Units) {
   };
 }
 
-/**
- * What a dialect means when the profile says nothing more.
- * rs274ngc: NISTIR 6556 (units §3.5.6, arcs and their tolerance 0.002 mm §3.5.3, cycles §3.5.16, line of 256 characters §3.3).
- * iso6983, rs274d: the standards leave much to the machine; the narrowest reading is taken, and the profile widens it.
- */
-export function dialectDefaults(dialect: Dialect, units: Units, maxFeed: number): Controller {
-  const base: Controller = {
+/** What RS274/NGC means by itself: NISTIR 6556 (units §3.5.6, arcs and their tolerance §3.5.3, cycles §3.5.16, line §3.3). */
+function reportDefaults(dialect: Dialect, units: Units, maxFeed: number): Controller {
+  return {
     dialect,
     units,
     unitsWord: 'G20/G21',
@@ -74,57 +70,63 @@ export function dialectDefaults(dialect: Dialect, units: Units, maxFeed: number)
     zSign: 1,
     auxiliary: {},
   };
-  switch (dialect) {
-    case 'rs274ngc':
-      return base;
-    case 'iso6983':
-      return {
-        ...base,
-        unitsWord: 'G70/G71',
-        lineNumbers: { ...base.lineNumbers, use: 'every', max: 9999 },
-        arcs: { ...base.arcs, fullCircle: 'two', helix: false, tolerance: 0.005 },
-        dwell: { word: 'X', unit: 's' },
-        // The standard tabulates only what a cycle does; its parameters are the machine's.
-        cycles: { use: 'none', return: 'none', cancel: true },
-        words: { ...base.words, gPerBlock: 4 },
-        start: { percent: true, programNumber: null, programWord: 'none' },
-        end: { word: 'M30', percent: false },
-        optionalStop: true,
-        fileName: { form: 'free', extension: 'iso', upper: false },
-      };
-    case 'rs274d':
-      return {
-        ...base,
-        unitsWord: 'G70/G71',
-        spacing: 'none',
-        comments: 'none',
-        lineNumbers: { ...base.lineNumbers, use: 'every', start: 1, step: 1, max: 999, width: 3 },
-        numbers: { ...base.numbers, point: 'never', suppress: 'leading', feed: { decimals: 0, integers: 5 } },
-        arcs: { ...base.arcs, quadrants: 'single', fullCircle: 'four', helix: false, tolerance: 0.005 },
-        plane: 'none',
-        feed: { ...base.feed, mode: 'none' },
-        dwell: { word: 'X', unit: 's' },
-        workOffset: 'none',
-        cycles: { use: 'none', return: 'none', cancel: true },
-        words: { gPerBlock: 1, mPerBlock: 1, twoDigits: true },
-        end: { word: 'M30', percent: false },
-        optionalStop: false,
-        fileName: { form: '8.3', extension: 'NC', upper: true },
-        maxLineLength: 72,
-      };
-    case 'linear':
-      return {
-        ...base,
-        arcs: { ...base.arcs, form: 'none', helix: false },
-        plane: 'none',
-        cycles: { use: 'none', return: 'none', cancel: false },
-        words: { ...base.words, gPerBlock: 1 },
-        start: { percent: false, programNumber: null, programWord: 'none' },
-        end: { word: 'M30', percent: false },
-        optionalStop: false,
-        blockDelete: false,
-        fileName: { form: 'free', extension: 'nc', upper: false },
-        maxLineLength: 80,
-      };
-  }
+}
+
+/** What each dialect has otherwise. */
+const OTHERWISE: Readonly<Record<Dialect, (base: Controller) => Controller>> = {
+  rs274ngc: (base) => base,
+  iso6983: (base) => ({
+    ...base,
+    unitsWord: 'G70/G71',
+    lineNumbers: { ...base.lineNumbers, use: 'every', max: 9999 },
+    arcs: { ...base.arcs, fullCircle: 'two', helix: false, tolerance: 0.005 },
+    dwell: { word: 'X', unit: 's' },
+    // The standard tabulates only what a cycle does; its parameters are the machine's.
+    cycles: { use: 'none', return: 'none', cancel: true },
+    words: { ...base.words, gPerBlock: 4 },
+    start: { percent: true, programNumber: null, programWord: 'none' },
+    end: { word: 'M30', percent: false },
+    optionalStop: true,
+    fileName: { form: 'free', extension: 'iso', upper: false },
+  }),
+  rs274d: (base) => ({
+    ...base,
+    unitsWord: 'G70/G71',
+    spacing: 'none',
+    comments: 'none',
+    lineNumbers: { ...base.lineNumbers, use: 'every', start: 1, step: 1, max: 999, width: 3 },
+    numbers: { ...base.numbers, point: 'never', suppress: 'leading', feed: { decimals: 0, integers: 5 } },
+    arcs: { ...base.arcs, quadrants: 'single', fullCircle: 'four', helix: false, tolerance: 0.005 },
+    plane: 'none',
+    feed: { ...base.feed, mode: 'none' },
+    dwell: { word: 'X', unit: 's' },
+    workOffset: 'none',
+    cycles: { use: 'none', return: 'none', cancel: true },
+    words: { gPerBlock: 1, mPerBlock: 1, twoDigits: true },
+    end: { word: 'M30', percent: false },
+    optionalStop: false,
+    fileName: { form: '8.3', extension: 'NC', upper: true },
+    maxLineLength: 72,
+  }),
+  linear: (base) => ({
+    ...base,
+    arcs: { ...base.arcs, form: 'none', helix: false },
+    plane: 'none',
+    cycles: { use: 'none', return: 'none', cancel: false },
+    words: { ...base.words, gPerBlock: 1 },
+    start: { percent: false, programNumber: null, programWord: 'none' },
+    end: { word: 'M30', percent: false },
+    optionalStop: false,
+    blockDelete: false,
+    fileName: { form: 'free', extension: 'nc', upper: false },
+    maxLineLength: 80,
+  }),
+};
+
+/**
+ * What a dialect means when the profile says nothing more. RS274/NGC: NISTIR 6556. iso6983, rs274d: the standards leave much
+ * to the machine; the narrowest reading is taken, and the profile widens it.
+ */
+export function dialectDefaults(dialect: Dialect, units: Units, maxFeed: number): Controller {
+  return OTHERWISE[dialect](reportDefaults(dialect, units, maxFeed));
 }

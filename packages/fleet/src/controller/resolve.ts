@@ -13,20 +13,111 @@ function over<T extends object>(defaults: T, written: Partial<Record<keyof T, un
   return out as T;
 }
 
-/** A written controller with its dialect's defaults filled in. */
-function withDefaults(written: ControllerWritten, fileUnits: Units, maxFeed: number): Controller {
-  const units = written.units ?? fileUnits;
-  const d = dialectDefaults(written.dialect, units, maxFeed);
-  const mm = (value: number | string | undefined, otherwise: number) =>
-    value === undefined ? otherwise : toInternal(value, 'length', fileUnits);
-  const speed = (value: number | string | undefined, otherwise: number) =>
-    value === undefined ? otherwise : toInternal(value, 'speed', fileUnits);
+/** A quantity as written, in the units of the machine inside; as the dialect has it where nothing is written. */
+function quantityOr(
+  value: number | string | undefined,
+  kind: 'length' | 'speed',
+  fileUnits: Units,
+  otherwise: number,
+): number {
+  return value === undefined ? otherwise : toInternal(value, kind, fileUnits);
+}
+
+function numbersOf(written: ControllerWritten, d: Controller): Controller['numbers'] {
   const n = written.numbers;
+  return {
+    point: n?.point ?? d.numbers.point,
+    zeros: n?.zeros ?? d.numbers.zeros,
+    suppress:
+      n?.suppress ??
+      ((n?.point ?? d.numbers.point) === 'never' && d.numbers.suppress === 'none'
+        ? 'leading'
+        : d.numbers.suppress),
+    xyz: over(d.numbers.xyz, n?.xyz),
+    ijk: over(n?.xyz ? over(d.numbers.ijk, n.xyz) : d.numbers.ijk, n?.ijk),
+    feed: over(d.numbers.feed, n?.feed),
+    speed: over(d.numbers.speed, n?.speed),
+    dwell: over(
+      // A dwell of a minute in milliseconds has five digits and needs none behind the point.
+      (written.dwell?.unit ?? d.dwell.unit) === 'ms' ? { decimals: 0, integers: 6 } : d.numbers.dwell,
+      n?.dwell,
+    ),
+    plus: n?.plus ?? d.numbers.plus,
+    leadingZero: n?.leading_zero ?? d.numbers.leadingZero ?? 'keep',
+  };
+}
+
+function arcsOf(written: ControllerWritten, d: Controller, fileUnits: Units): Controller['arcs'] {
   const a = written.arcs;
+  const mm = (value: number | string | undefined, otherwise: number): number =>
+    quantityOr(value, 'length', fileUnits, otherwise);
   // A full turn cannot be given by its radius, and a half turn only badly (NISTIR 6556 §3.5.3.1).
   const fullCircle =
     a?.full_circle ??
     ((a?.quadrants ?? d.arcs.quadrants) === 'single' || a?.form === 'radius' ? 'four' : d.arcs.fullCircle);
+  return {
+    form: a?.form ?? d.arcs.form,
+    quadrants: a?.quadrants ?? d.arcs.quadrants,
+    fullCircle,
+    helix: a?.helix ?? d.arcs.helix,
+    helixFeed: a?.helix_feed ?? d.arcs.helixFeed,
+    tolerance: mm(a?.tolerance, d.arcs.tolerance),
+    minRadius: mm(a?.min_radius, d.arcs.minRadius),
+    maxRadius: mm(a?.max_radius, d.arcs.maxRadius),
+    chord: mm(a?.chord, d.arcs.chord),
+  };
+}
+
+function feedOf(written: ControllerWritten, d: Controller, fileUnits: Units): Controller['feed'] {
+  const speed = (value: number | string | undefined, otherwise: number): number =>
+    quantityOr(value, 'speed', fileUnits, otherwise);
+  return {
+    word: written.feed?.word ?? d.feed.word,
+    mode: written.feed?.mode ?? d.feed.mode,
+    min: speed(written.feed?.min, d.feed.min),
+    max: speed(written.feed?.max, d.feed.max),
+    per: written.feed?.per ?? d.feed.per ?? 'minute',
+  };
+}
+
+function spindleOf(written: ControllerWritten, d: Controller): Controller['spindle'] {
+  return {
+    speed: written.spindle?.speed ?? d.spindle.speed,
+    order: written.spindle?.order ?? d.spindle.order,
+    start: written.spindle?.start ?? d.spindle.start,
+    reverseAllowed: false,
+    ...(written.spindle?.codes ? { codes: written.spindle.codes } : {}),
+  };
+}
+
+function wordsOf(written: ControllerWritten, d: Controller): Controller['words'] {
+  return {
+    gPerBlock: written.words?.g_per_block ?? d.words.gPerBlock,
+    mPerBlock: written.words?.m_per_block ?? d.words.mPerBlock,
+    twoDigits: written.words?.two_digits ?? d.words.twoDigits ?? false,
+  };
+}
+
+function startOf(written: ControllerWritten, d: Controller): Controller['start'] {
+  return {
+    percent: written.start?.percent ?? d.start.percent,
+    programNumber: written.start?.program_number ?? d.start.programNumber,
+    programWord: written.start?.program_word ?? d.start.programWord,
+  };
+}
+
+function fileNameOf(written: ControllerWritten, d: Controller): Controller['fileName'] {
+  return {
+    form: written.file_name?.form === 'short' ? '8.3' : (written.file_name?.form ?? d.fileName.form),
+    extension: written.file_name?.extension ?? d.fileName.extension,
+    upper: written.file_name?.upper ?? d.fileName.upper,
+  };
+}
+
+/** A written controller with its dialect's defaults filled in. */
+function withDefaults(written: ControllerWritten, fileUnits: Units, maxFeed: number): Controller {
+  const units = written.units ?? fileUnits;
+  const d = dialectDefaults(written.dialect, units, maxFeed);
   return {
     dialect: written.dialect,
     units,
@@ -40,53 +131,12 @@ function withDefaults(written: ControllerWritten, fileUnits: Units, maxFeed: num
     ),
     characterSet: written.character_set ?? d.characterSet,
     lineNumbers: over(d.lineNumbers, written.line_numbers),
-    numbers: {
-      point: n?.point ?? d.numbers.point,
-      zeros: n?.zeros ?? d.numbers.zeros,
-      suppress:
-        n?.suppress ??
-        ((n?.point ?? d.numbers.point) === 'never' && d.numbers.suppress === 'none'
-          ? 'leading'
-          : d.numbers.suppress),
-      xyz: over(d.numbers.xyz, n?.xyz),
-      ijk: over(n?.xyz ? over(d.numbers.ijk, n.xyz) : d.numbers.ijk, n?.ijk),
-      feed: over(d.numbers.feed, n?.feed),
-      speed: over(d.numbers.speed, n?.speed),
-      dwell: over(
-        // A dwell of a minute in milliseconds has five digits and needs none behind the point.
-        (written.dwell?.unit ?? d.dwell.unit) === 'ms' ? { decimals: 0, integers: 6 } : d.numbers.dwell,
-        n?.dwell,
-      ),
-      plus: n?.plus ?? d.numbers.plus,
-      leadingZero: n?.leading_zero ?? d.numbers.leadingZero ?? 'keep',
-    },
-    arcs: {
-      form: a?.form ?? d.arcs.form,
-      quadrants: a?.quadrants ?? d.arcs.quadrants,
-      fullCircle,
-      helix: a?.helix ?? d.arcs.helix,
-      helixFeed: a?.helix_feed ?? d.arcs.helixFeed,
-      tolerance: mm(a?.tolerance, d.arcs.tolerance),
-      minRadius: mm(a?.min_radius, d.arcs.minRadius),
-      maxRadius: mm(a?.max_radius, d.arcs.maxRadius),
-      chord: mm(a?.chord, d.arcs.chord),
-    },
+    numbers: numbersOf(written, d),
+    arcs: arcsOf(written, d, fileUnits),
     plane: written.plane ?? d.plane,
     rapids: { path: written.rapids ?? d.rapids.path },
-    feed: {
-      word: written.feed?.word ?? d.feed.word,
-      mode: written.feed?.mode ?? d.feed.mode,
-      min: speed(written.feed?.min, d.feed.min),
-      max: speed(written.feed?.max, d.feed.max),
-      per: written.feed?.per ?? d.feed.per ?? 'minute',
-    },
-    spindle: {
-      speed: written.spindle?.speed ?? d.spindle.speed,
-      order: written.spindle?.order ?? d.spindle.order,
-      start: written.spindle?.start ?? d.spindle.start,
-      reverseAllowed: false,
-      ...(written.spindle?.codes ? { codes: written.spindle.codes } : {}),
-    },
+    feed: feedOf(written, d, fileUnits),
+    spindle: spindleOf(written, d),
     dwell: over(d.dwell, written.dwell),
     toolChange: written.tool_change ?? d.toolChange,
     toolLength: written.tool_length ?? d.toolLength,
@@ -94,26 +144,14 @@ function withDefaults(written: ControllerWritten, fileUnits: Units, maxFeed: num
     home: written.home ?? d.home,
     cycles: over(d.cycles, written.cycles),
     modal: over(d.modal, written.modal),
-    words: {
-      gPerBlock: written.words?.g_per_block ?? d.words.gPerBlock,
-      mPerBlock: written.words?.m_per_block ?? d.words.mPerBlock,
-      twoDigits: written.words?.two_digits ?? d.words.twoDigits ?? false,
-    },
+    words: wordsOf(written, d),
     pathMode: written.path_mode ?? d.pathMode ?? 'none',
-    start: {
-      percent: written.start?.percent ?? d.start.percent,
-      programNumber: written.start?.program_number ?? d.start.programNumber,
-      programWord: written.start?.program_word ?? d.start.programWord,
-    },
+    start: startOf(written, d),
     end: over(d.end, written.end),
     optionalStop: written.optional_stop ?? d.optionalStop,
     blockDelete: written.block_delete ?? d.blockDelete,
     lineEnding: written.line_ending ?? d.lineEnding,
-    fileName: {
-      form: written.file_name?.form === 'short' ? '8.3' : (written.file_name?.form ?? d.fileName.form),
-      extension: written.file_name?.extension ?? d.fileName.extension,
-      upper: written.file_name?.upper ?? d.fileName.upper,
-    },
+    fileName: fileNameOf(written, d),
     maxLineLength: written.max_line_length ?? d.maxLineLength,
     maxLines: written.max_lines ?? d.maxLines,
     maxBytes: written.max_bytes ?? d.maxBytes,

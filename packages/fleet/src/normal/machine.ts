@@ -140,6 +140,25 @@ function surfacingOf(written: MachineWritten['surfacing'], read: Reader): Machin
   };
 }
 
+function boardOf(board: MachineWritten['board'], read: ReturnType<typeof readerFor>): Machine['board'] {
+  return {
+    stock: board.stock,
+    at: read.point(board.at),
+    size: read.point(board.size),
+    leastThickness: read.length(board.least_thickness),
+    undersideSkim: lengthOr(read, board.underside_skim, null),
+    trim: board.trim ?? false,
+    rimBreak: lengthOr(read, board.rim_break, null),
+    patch: board.patch
+      ? {
+          at: read.point(board.patch.at),
+          size: read.point(board.patch.size),
+          depth: read.length(board.patch.depth),
+        }
+      : null,
+  };
+}
+
 /**
  * A valid written profile in millimetres with every default filled, and the combinations of its controller's options
  * that cannot work. `at` locates in the profile.
@@ -148,7 +167,7 @@ export function normaliseMachine(
   written: MachineWritten,
   at: Locator = nowhere,
 ): { machine: Machine; diagnostics: readonly Diagnostic[] } {
-  const { travel, spindle, datum, board, cutters, vacuum, tram, units } = written;
+  const { travel, spindle, datum, cutters, vacuum, tram, units } = written;
   const read = readerFor(units);
   const motion = motionOf(written.motion, read);
   const { controller, diagnostics } = resolveController(
@@ -185,22 +204,7 @@ export function normaliseMachine(
       workOffset: datum.work_offset ?? 1,
     },
     zZero: written.z_zero ?? 'bed',
-    board: {
-      stock: board.stock,
-      at: read.point(board.at),
-      size: read.point(board.size),
-      leastThickness: read.length(board.least_thickness),
-      undersideSkim: lengthOr(read, board.underside_skim, null),
-      trim: board.trim ?? false,
-      rimBreak: lengthOr(read, board.rim_break, null),
-      patch: board.patch
-        ? {
-            at: read.point(board.patch.at),
-            size: read.point(board.patch.size),
-            depth: read.length(board.patch.depth),
-          }
-        : null,
-    },
+    board: boardOf(written.board, read),
     fixing: fixingOf(written.fixing, read),
     cutters: {
       ...cutters,

@@ -1,12 +1,10 @@
 import type { Move } from '@bedledger/bedwork';
 import { shortLength } from '@bedledger/diagnostics';
+import { peckBackOff } from '@bedledger/fleet';
 import { refusal } from '../report.ts';
 import type { MotionWriter } from './motion-writer.ts';
 
 type DrillMove = Extract<Move, { kind: 'drill' }>;
-
-/** After a peck the drill comes back at rapid to this far above the last bottom, mm. */
-const BACK_OFF = 1;
 
 /**
  * One hole, as a cycle block where the controller has cycles, else move by move. A cycle block starts and ends at the
@@ -68,7 +66,7 @@ function writePecks(part: MotionWriter, move: DrillMove): void {
     part.cutTo(x, y, part.gridZ(depth), move.feed);
     part.pz = depth;
     part.rapidZ(move.above);
-    const back = depth + BACK_OFF;
+    const back = depth + peckBackOff(peck);
     if (back < move.above) part.rapidZ(back);
   }
   part.ready();
