@@ -248,6 +248,22 @@ describe('interlocks, computed from the ledger', () => {
     );
   });
 
+  it('places are visited in the order that the sheet has: a control without comments shows no names', () => {
+    const avocet = sets.find((s) => s.record.machine.id === 'avocet')!;
+    const { issued } = avocet;
+    expect(stops(avocet.record, issued)).toEqual([]);
+    const swapped = issued.programs.map((p) => {
+      if (!p.path.endsWith('SURVY.TAP')) return p;
+      const [first, second] = [...p.text.matchAll(/X\d+Y\d+/g)].map((m) => m[0]) as [string, string];
+      return { ...p, text: p.text.replace(first, '#').replace(second, first).replace('#', second) };
+    });
+    expect(stops(avocet.record, { ...issued, programs: swapped })).toContain('documents/run-sheet');
+    const sheet = issued.runSheet.text.replace(/in this order: ([^,]+), ([^,]+),/, 'in this order: $2, $1,');
+    expect(stops(avocet.record, { ...issued, runSheet: { ...issued.runSheet, text: sheet } })).toContain(
+      'documents/run-sheet',
+    );
+  });
+
   it('the house may raise a rule and never lower one', () => {
     const house = {
       ...heron.record.house,

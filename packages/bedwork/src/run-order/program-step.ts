@@ -12,6 +12,13 @@ export interface ProgramExtras {
   readonly done: boolean;
 }
 
+/** Where a program that only visits stops, in its order: a controller without comments shows no name. */
+function stopsInOrder({ moves }: NeutralProgram): string[] {
+  if (!moves.some(({ kind }) => kind === 'stop') || moves.some(({ kind }) => kind === 'feed')) return [];
+  const names = moves.flatMap((m) => (m.kind === 'section' ? [m.title.replace(/^(site|feature) /, '')] : []));
+  return [`it stops above, in this order: ${names.join(', ')}`];
+}
+
 /** The step that runs a program: what its header says, the cutter, the number to key in. */
 export function programStep({ context }: Sheet, program: NeutralProgram, extras: ProgramExtras): WorkStep {
   const { header } = program;
@@ -27,6 +34,7 @@ export function programStep({ context }: Sheet, program: NeutralProgram, extras:
         ? `cutter ${cutter.title}, ${lengthText(cutter.diameter, units)}, tool ${cutter.number}`
         : 'no cutter turns in this program',
       ...extras.lines,
+      ...stopsInOrder(program),
       ...header.after,
     ],
     keyIn:

@@ -28,7 +28,7 @@ export function checkDocuments(
       ),
     ),
     ...programs.flatMap((program) => checkClaims(program)),
-    ...checkRunSheet(record, issued),
+    ...checkRunSheet(record, issued, programs),
     ...checkSheetWords(record, issued, programs),
     ...checkNumbers(record, issued),
   ];

@@ -3,7 +3,9 @@ import type { MachineRecord } from '@bedledger/fleet';
 import type { IssuedFiles } from '../model.ts';
 import { inFile, report } from '../report.ts';
 import { drillsFor } from '../scene/hold.ts';
+import type { CheckedProgram } from './check-program.ts';
 import { readHoleTable } from './hole-table.ts';
+import { OPERATION_VIEWS } from './operations.ts';
 
 /** Half a step of what is keyed in, and a little, in the machine's units. */
 const KEY_STEP: Readonly<Record<Units, number>> = { mm: 0.00051, in: 0.00013 };
@@ -87,8 +89,28 @@ function restartFaults(
   return [...wrong, ...more];
 }
 
+/** Where a program visits places, the sheet has them in the order in which it stops: readings go to the right ones. */
+function orderFaults(record: MachineRecord, programs: readonly CheckedProgram[], text: string): string[] {
+  const told = [...text.matchAll(/It stops above, in this order: (.*?)\.(?= |$)/g)].map((m) => m[1]!);
+  const orders = new Map<string, string[]>();
+  for (const { entry, simulated } of programs) {
+    if (OPERATION_VIEWS[entry.operation].work(record).kind !== 'visits') continue;
+    orders.set(entry.operation, [...(orders.get(entry.operation) ?? []), ...(simulated?.sites ?? [])]);
+  }
+  return [...orders].flatMap(([operation, places]) => {
+    const order = places.join(', ');
+    return told.includes(order)
+      ? []
+      : [`the run sheet does not say that ${operation} stops above ${order}, in this order`];
+  });
+}
+
 /** The run sheet names every program to load, in the order of work, and says what to key in before each. */
-export function checkRunSheet(record: MachineRecord, issued: IssuedFiles): Diagnostic[] {
+export function checkRunSheet(
+  record: MachineRecord,
+  issued: IssuedFiles,
+  programs: readonly CheckedProgram[],
+): Diagnostic[] {
   const { units } = record.machine;
   const { machine } = record;
   const file = issued.runSheet;
@@ -135,6 +157,7 @@ export function checkRunSheet(record: MachineRecord, issued: IssuedFiles): Diagn
       );
     }
   }
+  for (const message of orderFaults(record, programs, text)) add(message);
   for (const { message, site } of openingFaults(record, issued, text)) add(message, { site });
   for (const { message, file: program } of restartFaults(issued, text)) add(message, { file: program });
   for (const load of loads) {
