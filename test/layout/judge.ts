@@ -1,6 +1,6 @@
 import type { Layout } from '@bedledger/bedwork';
 import { bedFeatures, bedRegion, type MachineRecord } from '@bedledger/fleet';
-import type { Point, Region } from '@bedledger/geometry';
+import { containsPoint, type Point, type Region } from '@bedledger/geometry';
 import { fitBed } from '../../packages/bedwork/src/survey/bed-fit.ts';
 
 const PLAY = 2e-3;
@@ -180,4 +180,24 @@ export function brokenAdvice(layout: Layout): string[] {
     }
   }
   return out;
+}
+
+/**
+ * Whether the lands of a bed and of its mirror image are images of each other, on a lattice of 60 × 60 over the board. Grooves are
+ * laid out from one corner of their zone, so that the image of a zone need not have the image of its grooves.
+ */
+export function landsMirrored(
+  [bed, lands]: readonly [MachineRecord, Region],
+  [image, mirrorLands]: readonly [MachineRecord, Region],
+): boolean {
+  const { at, size } = bed.machine.board;
+  const right = image.machine.board.at[0] + image.machine.board.size[0];
+  for (let i = 0; i < 60; i++) {
+    for (let j = 0; j < 60; j++) {
+      const [dx, dy] = [(size[0] * (i + 0.5)) / 60, (size[1] * (j + 0.5)) / 60];
+      const y = at[1] + dy;
+      if (containsPoint(lands, [at[0] + dx, y]) !== containsPoint(mirrorLands, [right - dx, y])) return false;
+    }
+  }
+  return true;
 }

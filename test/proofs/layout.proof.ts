@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { type Layout, planLayout } from '@bedledger/bedwork';
 import { mirrored, shuffled, withPattern } from '../layout/awkward-beds.ts';
 import { anyBed } from '../layout/hostile-beds.ts';
-import { brokenAdvice, brokenPromises } from '../layout/judge.ts';
+import { brokenAdvice, brokenPromises, landsMirrored } from '../layout/judge.ts';
 import { ROOT } from '../support/command.ts';
 import { demoRecords } from '../support/demo-records.ts';
 import type { Proof } from './proof.ts';
@@ -36,8 +36,10 @@ function judged(number: number): void {
     );
     // A layout that stops is the best that was found, and no promise; of very many sites a rounding moves one.
     if (small && record.survey === null && stops(layout).length === 0 && layout.sites.length <= MIRRORED) {
-      const image = planLayout(withPattern(mirrored(record), pattern));
-      assert.equal(image.sites.length, layout.sites.length, 'the mirror image');
+      const other = mirrored(record);
+      const image = planLayout(withPattern(other, pattern));
+      if (landsMirrored([record, layout.lands], [other, image.lands]))
+        assert.equal(image.sites.length, layout.sites.length, 'the mirror image');
     }
   }
   if (stops(layouts.aligned).length > 0) return;

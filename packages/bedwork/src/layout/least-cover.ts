@@ -48,6 +48,8 @@ const FEW_SITES = 14;
 /** Places tried instead of one inside a zone. */
 const SWAP_TRIES = 12;
 const BOUND_WORK = 1.2e7;
+/** Seeds of the searches after the first. */
+const OTHER_SEEDS = [1, 2];
 /** Density of the thinnest cover by circles: area of the regular hexagon in a circle of radius 1. */
 const HEXAGON = 1.5 * Math.sqrt(3);
 
@@ -77,7 +79,7 @@ export function leastCover(task: CoverTask, effort: Effort): LeastCover | null {
 }
 
 function leastCoverInHand(task: CoverTask, effort: Effort): Omit<LeastCover, 'lattice'> | null {
-  const search = new CoverSearch(task);
+  let search = new CoverSearch(task, 1);
   if (!search.settle()) return null;
   if (effort === 'quick' || hexagonBound(task.rules) > MANY_SITES) {
     return search.answer();
@@ -91,6 +93,15 @@ function leastCoverInHand(task: CoverTask, effort: Effort): Omit<LeastCover, 'la
     for (const [level, { sites }] of BOUND_LEVELS.entries()) {
       if (!search.proven && search.size <= sites) search.prove(level);
     }
+  }
+  // Of few sites that no bound closes a search that starts from no other layout is worth its time.
+  for (const seed of OTHER_SEEDS) {
+    if (search.proven || search.size > SOME_SITES) break;
+    const other = new CoverSearch({ ...task, known: [] }, seed);
+    if (!other.settle()) break;
+    other.descend(TRY_WORK);
+    other.refine();
+    if (other.size < search.size) search = other.provenTo(search.lower);
   }
   search.leaveZones();
   return search.answer();
@@ -110,13 +121,13 @@ class CoverSearch {
   /** What the last failed try had chosen: its places are worth refining too. */
   #nearMiss: number[] = [];
 
-  constructor(task: CoverTask) {
+  constructor(task: CoverTask, seed: number) {
     this.#task = task;
     this.#lower = Math.max(task.fixed.length, hexagonBound(task.rules));
     const { board } = task.rules;
     this.#middle = [(board.minX + board.maxX) / 2, (board.minY + board.maxY) / 2];
     this.#step = latticeStep(board, Math.max(FIRST_SQUARES, SQUARES_A_SITE * hexagonBound(task.rules)));
-    this.#cover = new PointCover({ apart: task.apart, seed: 1 });
+    this.#cover = new PointCover({ apart: task.apart, seed });
     const fixed = task.fixed.map((p) => this.#cover.addCandidate(p));
     for (const p of task.known) this.#addPlace(p);
     for (const { at } of this.#boxes(this.#step)) this.#addPlace(at);
@@ -157,6 +168,16 @@ class CoverSearch {
       for (const p of this.#finerPlaces(around, step)) this.#addPlace(p);
       if (this.#cover.candidates === before || !this.descend(TRY_WORK / 2)) step /= finer;
     }
+  }
+
+  get lower(): number {
+    return this.#lower;
+  }
+
+  /** With a bound that another search over the same lands has proven. */
+  provenTo(lower: number): this {
+    this.#lower = Math.max(this.#lower, lower);
+    return this;
   }
 
   /** Few enough sites for a proof. */
