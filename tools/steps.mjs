@@ -18,15 +18,19 @@ export function environment() {
   };
 }
 
-/** Runs one command; its output goes straight through. Exits this process when the command fails. */
+/**
+ * Runs one command; its output goes straight through, or, where it is to be `quiet`, is shown only when it fails. Exits this
+ * process when the command fails.
+ */
 export function step(title, command, args, options = {}) {
   const began = process.hrtime.bigint();
-  process.stderr.write(`\n-- ${title}\n`);
+  if (!options.quiet) process.stderr.write(`\n-- ${title}\n`);
   const result = spawnSync(command, args, {
     cwd: ROOT,
     env: { ...environment(), ...options.env },
-    stdio: options.stdio ?? ['ignore', 'inherit', 'inherit'],
+    stdio: options.quiet ? ['ignore', 'pipe', 'pipe'] : ['ignore', 'inherit', 'inherit'],
     encoding: 'utf8',
+    maxBuffer: 1 << 28,
   });
   const seconds = Number(process.hrtime.bigint() - began) / 1e9;
   if (result.error) {
@@ -34,6 +38,7 @@ export function step(title, command, args, options = {}) {
     process.exit(2);
   }
   if (result.status !== 0 && !options.mayFail) {
+    if (options.quiet) process.stderr.write(`${result.stdout ?? ''}${result.stderr ?? ''}`);
     process.stderr.write(
       `\n${title} failed (exit ${result.status ?? result.signal}) after ${seconds.toFixed(1)} s\n`,
     );
@@ -44,14 +49,14 @@ export function step(title, command, args, options = {}) {
 }
 
 /** Installs exactly what the lockfile says, with the pinned package manager. */
-export function install() {
+export function install(options = {}) {
   if (!existsSync(join(ROOT, 'pnpm-lock.yaml'))) {
     process.stderr.write('pnpm-lock.yaml is missing: restore it from the repository\n');
     process.exit(2);
   }
-  step('install', 'npx', ['--yes', PNPM, 'install', '--frozen-lockfile']);
+  step('install', 'npx', ['--yes', PNPM, 'install', '--frozen-lockfile'], options);
 }
 
-export function build() {
-  step('build', process.execPath, [join(ROOT, 'tools', 'build.mjs')]);
+export function build(options = {}) {
+  step('build', process.execPath, [join(ROOT, 'tools', 'build.mjs')], options);
 }

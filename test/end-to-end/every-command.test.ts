@@ -2,6 +2,7 @@ import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'nod
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { HINTS } from '../../tools/start-hints.mjs';
 import { bedledger, bedledgerProcess, ROOT } from '../support/command.ts';
 import { type SmallFleet, smallFleet } from './small-fleet.ts';
 
@@ -38,6 +39,13 @@ const CALLS: readonly (readonly [readonly string[], number, RegExp])[] = [
   [['schema', '--check'], 0, /^ok +shared\/schemas\//m],
   [['guard', 'heron', 'safe.ngc', '--cutter', 'upcut-6', '--depth', '0.5'], 0, /may run on this bed today/],
 ];
+
+it.each(HINTS)('what `npm start` proposes can be typed: %s %s', (...words: readonly string[]) => {
+  // A day is typed where a hint leaves it to the clock.
+  const day = words[0] === 'record' ? ['--date', '2026-12-01'] : [];
+  const run = fleet.run(...words, ...day);
+  expect([run.status, run.stderr.includes(': stop ')], run.stderr).toEqual([0, false]);
+});
 
 describe('every command', () => {
   it.each(CALLS.map(([args, status, text]) => [args.join(' '), args, status, text] as const))(
