@@ -7,6 +7,9 @@ import type { CheckedProgram } from './check-program.ts';
 import { readHoleTable } from './hole-table.ts';
 import { OPERATION_VIEWS } from './operations.ts';
 
+/** A drill is named to a thousandth of an inch, and no two drills of a set are nearer than 0.1 mm, mm. */
+const SAME_DRILL = 0.02;
+
 /** Half a step of what is keyed in, and a little, in the machine's units. */
 const KEY_STEP: Readonly<Record<Units, number>> = { mm: 0.00051, in: 0.00013 };
 
@@ -50,8 +53,7 @@ function openingFaults(
     const opened = whole || holeDiameter > refitDiameter + 0.001;
     const said = told.get(site);
     if (!opened && said === undefined) return [];
-    // inches are written to four decimals
-    if (opened && said !== undefined && Math.abs(said - holeDiameter) < 0.003) return [];
+    if (opened && said !== undefined && Math.abs(said - holeDiameter) < SAME_DRILL) return [];
     const drill = said === undefined ? 'does not say to open' : `opens to ${exactLength(said, units)}`;
     const message = `the run sheet ${drill} the hole of site ${site}, the table has it ${exactLength(opened ? holeDiameter : refitDiameter, units)} wide`;
     return [{ site, message }];

@@ -23,7 +23,7 @@ export const newMachine: Command = {
       help: 'what people call the machine (default: the id)',
     },
   ],
-  examples: ['bedledger new dunlin', 'bedledger new dunlin --units in --title "Dunlin, north workshop"'],
+  examples: ['bedledger new wren', 'bedledger new wren --units in --title "Wren, north workshop"'],
   positional: [1, 1],
   needsFleet: true,
   run: async ({ args, output, root }) => {

@@ -86,8 +86,19 @@ export function builtStack(
   const bounds = stackBounds(given, n, screwLength, floor, floorGoverns(given, choice));
   return {
     stack: stackFrom(given, n, choice, bounds),
-    broken: bounds.filter((b) => b.margin < -NOISE),
+    broken: bounds.filter(brokenAsWritten),
   };
+}
+
+/**
+ * What was made is written down to a last digit of 0.0001 in or 0.001 mm: a bound that is missed by what rounding the figures of
+ * one stack can take, mm, or a thousandth of a force, is kept as well as can be told.
+ */
+const WRITTEN = 0.002;
+const WRITTEN_SHARE = 1e-3;
+
+function brokenAsWritten({ margin, limit, unit }: Bound): boolean {
+  return margin < -(unit === 'mm' ? WRITTEN : WRITTEN_SHARE * Math.abs(limit));
 }
 
 type Solved =
