@@ -100,6 +100,8 @@ function zonesOf(random: Random, at: Point, size: Point, small: boolean, unit: n
   const divider = stepped(random, 20, 50, unit);
   const w = (size[0] - 2 * rim - (columns - 1) * divider) / columns;
   const d = (size[1] - 2 * rim - (rows - 1) * divider) / rows;
+  // No profile has a zone without an extent.
+  if (w < 10 || d < 10) return [];
   const grooves = (): Grooves => {
     const pick = random();
     if (pick < 0.15) return { kind: 'none' };

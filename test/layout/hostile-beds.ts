@@ -107,6 +107,7 @@ function zonesOf(random: Random, at: Point, size: Size, mirror: boolean): Zone[]
   const ny = mirror ? 2 : 1 + Math.floor((random() * size[1]) / 500);
   const divider = between(random, 14, 50);
   const [zw, zd] = [(w - (nx - 1) * divider) / nx, (d - (ny - 1) * divider) / ny];
+  if (zw < 10 || zd < 10) return [];
   const pitch = between(random, 30, 120);
   const width = between(random, 5, 12);
   const zones: Zone[] = [];
