@@ -41,7 +41,7 @@ export { bedState } from './ledger/fold.ts';
 export { futureFacts } from './ledger/future.ts';
 export { factsGone } from './ledger/gone.ts';
 export type { OddHeight, UnknownBoard } from './ledger/height-facts.ts';
-export { oddHeights, possibleTops, unknownBoard } from './ledger/height-facts.ts';
+export { lastThicknesses, oddHeights, possibleTops, unknownBoard } from './ledger/height-facts.ts';
 export { standingStill, throughMarks } from './ledger/moved-machine.ts';
 export { type FactsFile, ledgerEntries, readFactsFile } from './load/facts-file.ts';
 export { fileText } from './load/files.ts';

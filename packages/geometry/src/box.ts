@@ -15,6 +15,16 @@ export function growBox(box: GrowingBox, x: number, y: number): void {
   if (y > box.maxY) box.maxY = y;
 }
 
+/** Smallest box around both. */
+export function boxOfBoth(a: Box, b: Box): Box {
+  return {
+    minX: Math.min(a.minX, b.minX),
+    minY: Math.min(a.minY, b.minY),
+    maxX: Math.max(a.maxX, b.maxX),
+    maxY: Math.max(a.maxY, b.maxY),
+  };
+}
+
 /** Smallest box around the rings; without any point it is inside out. */
 export function boxOfRings(rings: readonly Ring[]): Box {
   const box = emptyBox();

@@ -1,5 +1,5 @@
 export { difference, intersection, regionFromRing, union } from './booleans.ts';
-export { boxOfRings } from './box.ts';
+export { boxOfBoth, boxOfRings } from './box.ts';
 export type { Cover, CoverInstance, CoverOptions } from './cover.ts';
 export { coverSet } from './cover.ts';
 export { coverageRadius, placesBeyond } from './coverage.ts';

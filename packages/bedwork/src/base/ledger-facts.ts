@@ -1,14 +1,8 @@
-import type { FactKind, MachineRecord, SiteState } from '@bedledger/fleet';
+import { type FactKind, lastThicknesses, type MachineRecord, type SiteState } from '@bedledger/fleet';
 
 /** The ledger's word on a site; `none` when it has none. */
 export function siteState(record: MachineRecord, id: string): SiteState {
   return record.state.sites.get(id)?.state ?? 'none';
-}
-
-/** The thicknesses written down last (board fitted or skim), mm; empty without a board. */
-export function lastThicknesses(record: MachineRecord): readonly number[] {
-  const last = record.ledger.facts.findLast((f) => f.fact === 'board' || f.fact === 'skim');
-  return last?.thickness ?? [];
 }
 
 /** The highest place of the board's last measurement, mm above the bed; NaN without a board. */

@@ -1,6 +1,12 @@
-import { currentHeights, type HeightMap, type MachineRecord, possibleTops } from '@bedledger/fleet';
+import {
+  currentHeights,
+  type HeightMap,
+  lastThicknesses,
+  type MachineRecord,
+  possibleTops,
+} from '@bedledger/fleet';
 import { heightSurface } from '@bedledger/geometry';
-import { boardTop, lastThicknesses } from '../base/ledger-facts.ts';
+import { boardTop } from '../base/ledger-facts.ts';
 import type { SkimSource } from './removal.ts';
 
 /**

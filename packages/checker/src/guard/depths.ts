@@ -1,4 +1,5 @@
 import { type Diagnostic, exactLength, exactPlace } from '@bedledger/diagnostics';
+import { type Box, bounds } from '@bedledger/geometry';
 import type { GuardReport } from '../model.ts';
 import { type Case, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
@@ -52,6 +53,7 @@ export function checkBeside(c: Case): Diagnostic[] {
   const r = simulation.cutter.shape.radius;
   const rounding = roundingOf(controller);
   const found = new Map<string, Diagnostic>();
+  const bed = bounds(scene.bed);
   const box = emptyExtents();
   for (let i = 0; i < m.length && found.size < 2; i++) {
     const low = Math.min(m.fromZ(i), m.toZ(i));
@@ -60,7 +62,7 @@ export function checkBeside(c: Case): Diagnostic[] {
     motionExtents(m, i, box);
     const at = exactPlace([m.toX(i), m.toY(i)], units);
     const line = inFile(c.file, trace.line[i]!);
-    if (!found.has('bed') && box.minZ < -rounding && leavesBed(c, box, r)) {
+    if (!found.has('bed') && box.minZ < -rounding && leavesBox(bed, box, r)) {
       const message = `the tip is ${exactLength(-box.minZ, units)} below the surface of the bed beside the bed, at ${at}`;
       found.set('bed', report({ code: 'guard/off-bed', ...line, message }));
     }
@@ -72,22 +74,11 @@ export function checkBeside(c: Case): Diagnostic[] {
   return [...found.values()];
 }
 
-/** Does a motion in `box` reach past the box of the bed? */
-function leavesBed(
-  c: Case,
-  box: { minX: number; maxX: number; minY: number; maxY: number },
-  r: number,
-): boolean {
-  let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (const { outer } of c.scene.bed) {
-    for (const [x, y] of outer) {
-      minX = Math.min(minX, x);
-      maxX = Math.max(maxX, x);
-      minY = Math.min(minY, y);
-      maxY = Math.max(maxY, y);
-    }
-  }
-  return box.minX - r < minX || box.maxX + r > maxX || box.minY - r < minY || box.maxY + r > maxY;
+/** Does a cutter of radius `r` that moves through `box` reach past the box of the bed? */
+function leavesBox(bed: Box, box: Box, r: number): boolean {
+  return (
+    box.minX - r < bed.minX || box.maxX + r > bed.maxX || box.minY - r < bed.minY || box.maxY + r > bed.maxY
+  );
 }
 
 /** The deepest places of a stretch, 25 mm apart at one depth. */

@@ -1,9 +1,9 @@
 import { exactLength, exactPlace, type Units } from '@bedledger/diagnostics';
 import type { MachineRecord } from '@bedledger/fleet';
-import { type Box, bounds, type Region } from '@bedledger/geometry';
+import { bounds, boxOfBoth, type Region, rectangleRing } from '@bedledger/geometry';
 import { bedAsItStands } from '../issued/operations.ts';
 import type { GuardOptions, WorkPiece } from '../model.ts';
-import { type Scene, sceneOf } from '../scene/scene.ts';
+import { meets, type Scene, sceneOf } from '../scene/scene.ts';
 import { layeredSurface } from '../simulation/layered-surface.ts';
 
 /** Where a job is taken to lie, and what that takes for granted. */
@@ -49,49 +49,19 @@ export function settingOf(record: MachineRecord, options: GuardOptions): JobSett
 /** The scene with a sheet on the board: in its place, or, where nobody gave one, everywhere. */
 function withSheet(scene: Scene, work: WorkPiece): Scene {
   const top = (scene.record.state.board?.thickness ?? 0) + work.thickness;
-  const region: Region = work.place ? boxRegion(work.place) : [...scene.bed, ...(scene.board ?? [])];
+  const region: Region = work.place
+    ? [{ outer: rectangleRing(work.place.at, work.place.size), holes: [] }]
+    : [...scene.bed, ...(scene.board ?? [])];
   const layers = [...scene.layers, { region, height: top }];
   const own = bounds(region);
-  const board = scene.board ? bounds(scene.board) : null;
-  const reach: Box = board
-    ? {
-        minX: Math.min(own.minX, board.minX),
-        minY: Math.min(own.minY, board.minY),
-        maxX: Math.max(own.maxX, board.maxX),
-        maxY: Math.max(own.maxY, board.maxY),
-      }
-    : own;
   return {
     ...scene,
     boardTop: Math.max(scene.boardTop, top),
     layers,
     surface: layeredSurface(layers),
-    box: {
-      minX: Math.min(scene.box.minX, own.minX),
-      minY: Math.min(scene.box.minY, own.minY),
-      maxX: Math.max(scene.box.maxX, own.maxX),
-      maxY: Math.max(scene.box.maxY, own.maxY),
-    },
-    overBoard: (box, radius) =>
-      box.maxX + radius > reach.minX &&
-      box.minX - radius < reach.maxX &&
-      box.maxY + radius > reach.minY &&
-      box.minY - radius < reach.maxY,
+    box: boxOfBoth(scene.box, own),
+    overBoard: meets(scene.board ? boxOfBoth(own, bounds(scene.board)) : own),
   };
-}
-
-function boxRegion({ at: [x, y], size: [w, h] }: NonNullable<WorkPiece['place']>): Region {
-  return [
-    {
-      outer: [
-        [x, y],
-        [x + w, y],
-        [x + w, y + h],
-        [x, y + h],
-      ],
-      holes: [],
-    },
-  ];
 }
 
 function assumptionsOf(

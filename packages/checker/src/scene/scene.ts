@@ -4,11 +4,12 @@ import {
   bedFeatures,
   bedRegion,
   boardRegion,
+  currentHeights,
   type Machine,
   type MachineRecord,
   shapeRegion,
 } from '@bedledger/fleet';
-import { type Box, bounds, mapRegion, type Point, type Region } from '@bedledger/geometry';
+import { type Box, bounds, boxOfBoth, mapRegion, type Point, type Region } from '@bedledger/geometry';
 import type { InitialSurface } from '../simulation/height-field.ts';
 import { type Layer, layeredSurface } from '../simulation/layered-surface.ts';
 import { headTopAtWorst, stackAt } from './fasteners.ts';
@@ -53,18 +54,13 @@ export interface Scene {
   /** Box of everything that can be cut. */
   readonly box: Box;
   /** Does a tip moving through `box` reach over the board, the cutter's radius included? */
-  readonly overBoard: (
-    box: { minX: number; maxX: number; minY: number; maxY: number },
-    radius: number,
-  ) => boolean;
-  readonly overBed: (
-    box: { minX: number; maxX: number; minY: number; maxY: number },
-    radius: number,
-  ) => boolean;
+  readonly overBoard: (box: Box, radius: number) => boolean;
+  readonly overBed: (box: Box, radius: number) => boolean;
 }
 
-function meets(region: Box) {
-  return (box: { minX: number; maxX: number; minY: number; maxY: number }, radius: number): boolean =>
+/** Asks whether a tip moving through a box reaches over the region's, the cutter's radius included. */
+export function meets(region: Box) {
+  return (box: Box, radius: number): boolean =>
     box.maxX + radius > region.minX &&
     box.minX - radius < region.maxX &&
     box.maxY + radius > region.minY &&
@@ -79,8 +75,7 @@ export function boardThickness(record: MachineRecord): number {
 /** Highest point of the board's top: the latest height map's where there is one for this board. */
 function highestOfBoard(record: MachineRecord): number {
   const thickness = boardThickness(record);
-  const latest = record.state.latestHeights;
-  const map = latest === null ? undefined : record.heights.find((h) => h.file.endsWith(latest));
+  const map = currentHeights(record.heights, record.state);
   let highest = thickness;
   for (const [, , z] of map?.points ?? []) if (z > highest) highest = z;
   return highest;
@@ -127,14 +122,6 @@ function buildScene(record: MachineRecord, setting: Setting): Scene {
   const surface = layeredSurface(layers);
   const bedBox = bounds(bed);
   const boardBox = board ? bounds(board) : null;
-  const box: Box = boardBox
-    ? {
-        minX: Math.min(bedBox.minX, boardBox.minX),
-        minY: Math.min(bedBox.minY, boardBox.minY),
-        maxX: Math.max(bedBox.maxX, boardBox.maxX),
-        maxY: Math.max(bedBox.maxY, boardBox.maxY),
-      }
-    : bedBox;
   return {
     record,
     machine,
@@ -149,7 +136,7 @@ function buildScene(record: MachineRecord, setting: Setting): Scene {
     layers,
     surface,
     highest: solids.reduce((top, solid) => Math.max(top, solid.top), surface.highest),
-    box,
+    box: boardBox ? boxOfBoth(bedBox, boardBox) : bedBox,
     overBoard: boardBox ? meets(boardBox) : () => false,
     overBed: meets(bedBox),
   };

@@ -12,6 +12,7 @@ import type { Fact, Ledger } from '../model/ledger.ts';
 import type { Machine } from '../model/machine.ts';
 import type { HeightMap, Survey } from '../model/record.ts';
 import { type Locator, nowhere, report } from '../report.ts';
+import { isMapOf } from './current-map.ts';
 import { movedHeights, movedMachine } from './moved-machine.ts';
 
 /** A ledger and a survey brought into the frame of the newest datum measurement. */
@@ -99,7 +100,7 @@ export function inForce(
     // One that has gone along already is not moved twice.
     machine: steps.size === 0 || machine.datum.drawn ? machine : movedMachine(machine, since, before),
     heights: (map) => {
-      const t = [...sinceMap].find(([file]) => map.file === file || map.file.endsWith(`/${file}`))?.[1];
+      const t = [...sinceMap].find(([file]) => isMapOf(map, file))?.[1];
       return t === undefined ? map : movedHeights(map, t);
     },
     diagnostics,

@@ -151,14 +151,20 @@ function nearestReading(points: readonly Reading[]): (p: Point) => number {
   };
 }
 
+/** The thicknesses written down last (board fitted or skim), mm; empty without a board. */
+export function lastThicknesses({ ledger }: Pick<MachineRecord, 'ledger'>): readonly number[] {
+  const last = ledger.facts.findLast((f) => f.fact === 'board' || f.fact === 'skim');
+  return last?.thickness ?? [];
+}
+
 /**
  * How high the board may stand, place by place: the readings of the current map, and where it says nothing the thickest
  * that was last measured by caliper. Without a map, that thickness everywhere. Empty without a board.
  */
-export function possibleTops({ machine, heights, ledger, state }: MachineRecord): readonly Reading[] {
+export function possibleTops(record: MachineRecord): readonly Reading[] {
+  const { machine, heights, state } = record;
   if (state.board === null) return [];
-  const last = ledger.facts.findLast((f) => f.fact === 'board' || f.fact === 'skim');
-  const thickest = Math.max(state.board.thickness, ...(last?.thickness ?? []));
+  const thickest = Math.max(state.board.thickness, ...lastThicknesses(record));
   const map = currentHeights(heights, state);
   const points = map?.points ?? [];
   const { places } = unknownBoard(points, machine.board);
