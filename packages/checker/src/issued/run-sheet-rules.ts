@@ -6,25 +6,13 @@ import { drillsFor } from '../scene/hold.ts';
 import type { CheckedProgram } from './check-program.ts';
 import { readHoleTable } from './hole-table.ts';
 import { OPERATION_VIEWS } from './operations.ts';
+import { isLoaded, loadsIn, pageText } from './sheet-text.ts';
 
 /** A drill is named to a thousandth of an inch, and no two drills of a set are nearer than 0.1 mm, mm. */
 const SAME_DRILL = 0.02;
 
 /** Half a step of what is keyed in, and a little, in the machine's units. */
 const KEY_STEP: Readonly<Record<Units, number>> = { mm: 0.00051, in: 0.00013 };
-
-/** The words of a page without its markup; style and script left out, the five named entities read back. */
-export function pageText(html: string): string {
-  return html
-    .replace(/<(style|script)\b[\s\S]*?<\/\1>/gi, ' ')
-    .replace(/<[^>]*>/g, ' ')
-    .replace(/&lt;/g, '<')
-    .replace(/&gt;/g, '>')
-    .replace(/&quot;/g, '"')
-    .replace(/&#39;|&apos;/g, "'")
-    .replace(/&amp;/g, '&')
-    .replace(/\s+/g, ' ');
-}
 
 /** A drill as the sheet names it, mm: `7.0 mm`, `9/32 (0.2813 in)`. */
 function drillNamed(words: string): number {
@@ -125,11 +113,9 @@ export function checkRunSheet(
     add(`the run sheet does not name the machine \`${machine.title}\``);
   if (!text.includes(`revision ${record.revision}`))
     add(`the run sheet is not of revision ${record.revision}`);
-  const loads = [...text.matchAll(/\bLoad (\S+?)\.?(?= |$)/g)].map((m) => ({ path: m[1]!, at: m.index }));
+  const loads = loadsIn(text);
   for (const entry of issued.manifest.programs) {
-    const k = loads.findIndex(
-      (l) => l.path === entry.file || l.path.endsWith(`/${entry.file}`) || entry.file.endsWith(l.path),
-    );
+    const k = loads.findIndex(({ path }) => isLoaded(path, entry.file));
     if (k < 0) {
       add(`the run sheet does not say when to load ${entry.file}`, { file: entry.file });
       continue;
@@ -137,7 +123,7 @@ export function checkRunSheet(
     if (entry.keyIn === null) continue;
     // the parts of one operation are one step: what is keyed in stands before or after the list of them
     const stepOf = (path: string): string | null => {
-      const other = issued.manifest.programs.find((p) => path.endsWith(p.file) || p.file.endsWith(path));
+      const other = issued.manifest.programs.find((p) => isLoaded(path, p.file));
       return other ? `${other.operation} ${other.form ?? ''}` : null;
     };
     const own = `${entry.operation} ${entry.form ?? ''}`;
@@ -163,7 +149,7 @@ export function checkRunSheet(
   for (const { message, site } of openingFaults(record, issued, text)) add(message, { site });
   for (const { message, file: program } of restartFaults(issued, text)) add(message, { file: program });
   for (const load of loads) {
-    if (!issued.manifest.programs.some((p) => load.path.endsWith(p.file) || p.file.endsWith(load.path))) {
+    if (!issued.manifest.programs.some((p) => isLoaded(load.path, p.file))) {
       add(`the run sheet loads ${load.path}, which is not issued`, { file: load.path });
     }
   }

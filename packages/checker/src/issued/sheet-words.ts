@@ -4,7 +4,7 @@ import type { IssuedFiles } from '../model.ts';
 import { inFile, report } from '../report.ts';
 import type { CheckedProgram } from './check-program.ts';
 import { readHoleTable } from './hole-table.ts';
-import { pageText } from './run-sheet-rules.ts';
+import { isLoaded, loadsIn, pageText } from './sheet-text.ts';
 import { checkWords, toldOf } from './words.ts';
 
 /**
@@ -41,8 +41,7 @@ function stepsOf(html: string): Step[] {
     .filter((part) => /^<h3\b/.test(part))
     .map((part) => {
       const text = pageText(part);
-      const loads = [...text.matchAll(/\bLoad (\S+?)\.?(?= |$)/g)].map((m) => m[1]!);
-      return { text, cautions: text, loads };
+      return { text, cautions: text, loads: loadsIn(text).map(({ path }) => path) };
     });
 }
 
@@ -58,10 +57,6 @@ export function checkSheetWords(
     ...checkOrder(steps, issued),
     ...checkHandDrill(record, issued, steps),
   ];
-}
-
-function isLoaded(path: string, file: string): boolean {
-  return path === file || path.endsWith(`/${file}`) || file.endsWith(path);
 }
 
 function checkStep(step: Step, issued: IssuedFiles, programs: readonly CheckedProgram[]): Diagnostic[] {
