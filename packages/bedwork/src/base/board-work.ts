@@ -1,6 +1,7 @@
 import { type HandDrills, type HoleAsked, holeAsked } from '@bedledger/fasteners';
 import type { MachineRecord } from '@bedledger/fleet';
 import { type Hold, holdOf } from './hold.ts';
+import { inTravel } from './safe-heights.ts';
 import { plannedFixing, type StackPlace, type StackSite, stackInput } from './stack-input.ts';
 
 /** Sizes of drills that one board asks for at most (common practice, no source). */
@@ -46,9 +47,7 @@ function handDrills(
   sizes: readonly number[],
 ): HandDrills | undefined {
   if (state.board?.pocketed) return undefined;
-  const { travel } = machine;
-  const reached = x >= travel.x[0] && x <= travel.x[1] && y >= travel.y[0] && y <= travel.y[1];
-  const everyHole = !reached || !cutters.has(machine.cutters.drill);
+  const everyHole = !inTravel(machine, x, y) || !cutters.has(machine.cutters.drill);
   return everyHole || state.inserts.length > 0 ? { sizes, everyHole } : undefined;
 }
 

@@ -1,5 +1,7 @@
 import type { Machine, OutputName } from '@bedledger/fleet';
+import { distance, type Point } from '@bedledger/geometry';
 import { inTravel } from '../base/safe-heights.ts';
+import type { Cutting } from '../feeds/cutting.ts';
 import type { Site } from '../layout/model.ts';
 import { MotionWriter } from '../motion/motion-writer.ts';
 import type { WorkContext } from '../work/context.ts';
@@ -34,4 +36,29 @@ const SITES_PER_RESTART = 8;
 export function siteSection(writer: MotionWriter, id: string, index: number): void {
   if (index % SITES_PER_RESTART === 0) writer.restart(`site ${id}`);
   else writer.section(`site ${id}`);
+}
+
+/**
+ * Down along the side from `start` to `end` and back to `start`, in as many strokes as the ramp angle asks for.
+ *
+ * @param side - its two ends, apart, mm
+ * @param ramp - `from` and `to`: heights of the tip before and after, mm; `angle`: of the ramp, rad
+ */
+export function rampAlong(
+  writer: MotionWriter,
+  [start, end]: readonly [Point, Point, ...Point[]],
+  ramp: { readonly from: number; readonly to: number; readonly angle: number; readonly cutting: Cutting },
+): void {
+  const { from, to, angle, cutting } = ramp;
+  const length = distance(start, end);
+  const slope = Math.tan(angle);
+  const run = Math.min((from - to) / slope, length);
+  const strokes = Math.max(1, Math.ceil((from - to) / (slope * run) - 1e-9));
+  const rampFeed = Math.min(cutting.feed, cutting.plungeFeed / Math.sin(angle));
+  const [x, y] = [0, 1].map((k) => start[k]! + (run * (end[k]! - start[k]!)) / length) as [number, number];
+  for (let i = 1; i <= strokes; i++) {
+    const down = i === strokes ? to : from - ((from - to) * i) / strokes;
+    writer.feed(x, y, down, rampFeed);
+    writer.feed(start[0], start[1], down, cutting.feed);
+  }
 }

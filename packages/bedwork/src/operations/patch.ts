@@ -1,21 +1,15 @@
 import { lengthText } from '@bedledger/diagnostics';
 import type { Cutter, Machine } from '@bedledger/fleet';
-import {
-  containsPoint,
-  distance,
-  nearestOnBoundary,
-  type Point,
-  rectangleRing,
-  regionFromRing,
-} from '@bedledger/geometry';
+import { distance, nearestPointIn, type Point, rectangleRing, regionFromRing } from '@bedledger/geometry';
 import { boardBox } from '../base/board.ts';
 import { inTravel } from '../base/safe-heights.ts';
-import { type Cutting, cuttingFor } from '../feeds/cutting.ts';
+import { cuttingFor } from '../feeds/cutting.ts';
 import { APPROACH, type MotionWriter } from '../motion/motion-writer.ts';
 import { addFinding, type WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
 import { isPocketed, noBoard, screwsOnRecord, touchOffOnBoard } from './conditions.ts';
 import { type CuttingJob, cut, type Refusal } from './descriptor.ts';
+import { rampAlong } from './moves.ts';
 
 /** Laps overlap by half of the cutter: no scallop stands between two of them (common practice, no source). */
 const STEPOVER = 0.5;
@@ -129,9 +123,7 @@ function floorRefused(context: WorkContext, { at, size }: Patch, floor: number):
   for (const site of layout.sites) {
     const stack = stacks.get(site.id);
     if (!stack) continue;
-    const beside = containsPoint(region, site.actual)
-      ? 0
-      : distance(site.actual, nearestOnBoundary(region, site.actual).point);
+    const beside = distance(site.actual, nearestPointIn(region, site.actual)!);
     if (beside > stack.pocketDiameter / 2) continue;
     const needed = stack.headTop + house.stack.coverMin;
     if (floor >= needed - 1e-9) continue;
@@ -178,29 +170,11 @@ function writePatch(writer: MotionWriter, { house }: WorkContext, job: PatchJob)
     writer.over(inner[0][0], inner[0][1]);
     writer.lower(top + APPROACH);
     writer.feed(inner[0][0], inner[0][1], z, cutting.plungeFeed);
-    rampAlongLap(writer, inner, { from: z, to: target, angle: house.feed.rampAngle, cutting });
+    rampAlong(writer, inner, { from: z, to: target, angle: house.feed.rampAngle, cutting });
     z = target;
     for (const [start, ...others] of laps) {
       for (const [x, y] of [start, ...others, start]) writer.feed(x, y, z, cutting.feed);
     }
     writer.retract();
-  }
-}
-
-/** Down along the first side of a lap and back to its corner, in as many strokes as the ramp angle (rad) asks for. */
-function rampAlongLap(
-  writer: MotionWriter,
-  [start, end]: Lap,
-  ramp: { readonly from: number; readonly to: number; readonly angle: number; readonly cutting: Cutting },
-): void {
-  const { from, to, angle, cutting } = ramp;
-  const side = end[0] - start[0];
-  const run = Math.min((from - to) / Math.tan(angle), side);
-  const strokes = Math.max(1, Math.ceil((from - to) / (Math.tan(angle) * run) - 1e-9));
-  const feed = Math.min(cutting.feed, cutting.plungeFeed / Math.sin(angle));
-  for (let i = 1; i <= strokes; i++) {
-    const down = i === strokes ? to : from - ((from - to) * i) / strokes;
-    writer.feed(start[0] + run, start[1], down, feed);
-    writer.feed(start[0], start[1], down, cutting.feed);
   }
 }

@@ -2,14 +2,15 @@ import { lengthText, placeText } from '@bedledger/diagnostics';
 import type { Point } from '@bedledger/geometry';
 import { boardBox } from '../base/board.ts';
 import { inTravel } from '../base/safe-heights.ts';
-import { type Cutting, cuttingFor } from '../feeds/cutting.ts';
-import { APPROACH, type MotionWriter } from '../motion/motion-writer.ts';
+import { cuttingFor } from '../feeds/cutting.ts';
+import { APPROACH } from '../motion/motion-writer.ts';
 import { pathTouches } from '../surfacing/coverage.ts';
 import { obstaclesAbove } from '../surfacing/obstacles.ts';
 import type { WorkContext } from '../work/context.ts';
 import { CAUTIONS } from './cautions.ts';
 import { noBoard, touchOffOnBoard } from './conditions.ts';
 import { type CuttingJob, cut } from './descriptor.ts';
+import { rampAlong } from './moves.ts';
 
 /** A board that runs out of the axes by less is trimmed along them, mm (ours). */
 const SQUARE = 0.1;
@@ -65,7 +66,7 @@ export const TRIM = cut<TrimJob>({
     let z = top;
     for (let level = 1; level <= levels; level += 1) {
       const target = level === levels ? floor : top - perLevel * level;
-      rampAlongFirstSide(writer, corners, { from: z, to: target, angle: house.feed.rampAngle, cutting });
+      rampAlong(writer, corners, { from: z, to: target, angle: house.feed.rampAngle, cutting });
       z = target;
       for (const [x, y] of [...corners.slice(1), start]) writer.feed(x, y, z, cutting.feed);
     }
@@ -107,22 +108,4 @@ function wayRefused(
     pathTouches([...corners, corners[0]], radius, SIDE_AIR, o.region),
   );
   return struck ? `${struck.name} stands where the cutter passes: take it off` : null;
-}
-
-/** Down along the first side and back to its corner, in as many strokes as the ramp angle (rad) asks for. */
-function rampAlongFirstSide(
-  writer: MotionWriter,
-  [start, end]: Corners,
-  ramp: { readonly from: number; readonly to: number; readonly angle: number; readonly cutting: Cutting },
-): void {
-  const { from, to, angle, cutting } = ramp;
-  const slope = Math.tan(angle);
-  const run = Math.min((from - to) / slope, end[1] - start[1]);
-  const strokes = Math.max(1, Math.ceil((from - to) / (slope * run) - 1e-9));
-  const rampFeed = Math.min(cutting.feed, cutting.plungeFeed / Math.sin(angle));
-  for (let i = 1; i <= strokes; i += 1) {
-    const down = i === strokes ? to : from - ((from - to) * i) / strokes;
-    writer.feed(start[0], start[1] + run, down, rampFeed);
-    writer.feed(start[0], start[1], down, cutting.feed);
-  }
 }

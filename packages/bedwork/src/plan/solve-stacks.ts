@@ -9,7 +9,7 @@ import { tellUnknown } from '../base/tell-unknown.ts';
 import { listOf } from '../base/words.ts';
 import type { Layout } from '../layout/model.ts';
 import { report } from '../report.ts';
-import { changeForAll, mendBuilt } from './stack-remedies.ts';
+import { changeForAll, mendBuilt, WEARS } from './stack-remedies.ts';
 
 type Standing = ReadonlyMap<string, SiteStack>;
 type Infeasible = Extract<StackResult, { feasible: false }>;
@@ -131,9 +131,6 @@ function withinReading({ state, house }: MachineRecord, site: string, { id, marg
     -margin <= house.thicknessUncertainty + 1e-9
   );
 }
-
-/** Bounds that a board outgrows by being surfaced. */
-const WEARS: ReadonlySet<string> = new Set(['cover', 'least-board']);
 
 function group<T extends object>(
   into: Map<string, T & { sites: string[] }>,

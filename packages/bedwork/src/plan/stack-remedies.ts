@@ -81,9 +81,10 @@ function changedRecord(record: MachineRecord, from: StackInput, to: StackInput):
   };
 }
 
-/** Bounds that another length of the screw can mend, those that a wider hole can, and those that wear. */
+/** Bounds that another length of the screw can mend. */
 const BY_LENGTH: ReadonlySet<string> = new Set(['screw-end', 'engagement-pull', 'engagement-full']);
-const WEARS: ReadonlySet<string> = new Set(['cover', 'least-board']);
+/** Bounds that a board outgrows by being surfaced. */
+export const WEARS: ReadonlySet<string> = new Set(['cover', 'least-board']);
 
 /**
  * What can be done where something that stands does not keep a bound, tried at every site that it is said of; null where

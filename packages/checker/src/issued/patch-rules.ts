@@ -1,12 +1,5 @@
 import { areaText, type Diagnostic, exactLength, exactPlace } from '@bedledger/diagnostics';
-import {
-  containsPoint,
-  distance,
-  nearestOnBoundary,
-  type Point,
-  rectangleRing,
-  regionFromRing,
-} from '@bedledger/geometry';
+import { distance, nearestPointIn, type Point, rectangleRing, regionFromRing } from '@bedledger/geometry';
 import { type Case, roundingOf } from '../programs/case.ts';
 import { inFile, report } from '../report.ts';
 import { stackAt } from '../scene/fasteners.ts';
@@ -106,7 +99,7 @@ function heads(c: Case, { at, size }: Patch, floor: number): Diagnostic[] {
   for (const { site, at: place } of state.inserts) {
     const { stack } = stackAt(c.record, board, { site, at: place, uncertainty: 0 });
     if (!stack) continue;
-    const beside = containsPoint(region, place) ? 0 : distance(place, nearestOnBoundary(region, place).point);
+    const beside = distance(place, nearestPointIn(region, place)!);
     const cover = floor - stack.headTop;
     if (beside > stack.pocketDiameter / 2 || cover >= house.stack.coverMin - rounding) continue;
     const message = `${exactLength(cover, units)} of board would be left over the head at ${site}, the house needs ${exactLength(house.stack.coverMin, units)}`;
