@@ -1,26 +1,12 @@
-import { spawnSync } from 'node:child_process';
 import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { git as gitIn } from '../support/git.ts';
 import { type SmallFleet, smallFleet } from './small-fleet.ts';
 
 let fleet: SmallFleet;
 
-function git(...args: string[]): void {
-  const run = spawnSync('git', ['-C', fleet.root, ...args], {
-    encoding: 'utf8',
-    env: {
-      ...process.env,
-      GIT_CONFIG_GLOBAL: '/dev/null',
-      GIT_CONFIG_SYSTEM: '/dev/null',
-      GIT_AUTHOR_NAME: 'A',
-      GIT_AUTHOR_EMAIL: 'a@example.org',
-      GIT_COMMITTER_NAME: 'A',
-      GIT_COMMITTER_EMAIL: 'a@example.org',
-    },
-  });
-  if (run.status !== 0) throw new Error(`git ${args.join(' ')}: ${run.stderr}`);
-}
+const git = (...args: string[]): string => gitIn(fleet.root, ...args);
 
 interface Change {
   readonly id: string;

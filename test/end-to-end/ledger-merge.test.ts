@@ -1,4 +1,4 @@
-import { execFileSync, spawnSync } from 'node:child_process';
+import { spawnSync } from 'node:child_process';
 import { copyFileSync, cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -7,6 +7,7 @@ import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
 import { bedledger, ROOT } from '../support/command.ts';
+import { git as gitIn } from '../support/git.ts';
 
 // Real repositories, merged by the installed git with the .gitattributes of this one.
 
@@ -24,21 +25,7 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(root, { recursive: true, force: true }));
 
-function git(...args: string[]): string {
-  const who = [
-    '-c',
-    'user.name=somebody',
-    '-c',
-    'user.email=somebody@example.org',
-    '-c',
-    'commit.gpgsign=false',
-  ];
-  return execFileSync('git', [...who, ...args], {
-    cwd: root,
-    encoding: 'utf8',
-    stdio: ['ignore', 'pipe', 'pipe'],
-  });
-}
+const git = (...args: string[]): string => gitIn(root, ...args);
 
 function commit(text: string): void {
   git('add', '-A');

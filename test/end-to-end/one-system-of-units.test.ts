@@ -1,9 +1,9 @@
-import { spawnSync } from 'node:child_process';
 import { readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { RULES } from '../../packages/cli/src/rules/index.ts';
 import { bedledger, ROOT } from '../support/command.ts';
+import { git } from '../support/git.ts';
 import { type SmallFleet, smallFleet } from './small-fleet.ts';
 
 /*
@@ -65,13 +65,6 @@ function readable(path: string, text: string): string {
   if (path.startsWith('programs/'))
     return [...text.matchAll(/\(([^)]*)\)|;(.*)/g)].map((m) => m[1] ?? m[2]).join('\n');
   return text;
-}
-
-function git(root: string, ...args: string[]): void {
-  const run = spawnSync('git', ['-C', root, '-c', 'user.name=t', '-c', 'user.email=t@example.org', ...args], {
-    encoding: 'utf8',
-  });
-  if (run.status !== 0) throw new Error(`git ${args.join(' ')}: ${run.stderr}`);
 }
 
 interface Case {

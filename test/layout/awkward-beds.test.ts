@@ -1,7 +1,8 @@
 import { type Layout, planLayout } from '@bedledger/bedwork';
 import type { MachineRecord } from '@bedledger/fleet';
 import { describe, expect, test } from 'vitest';
-import { awkwardBed, mirrored, shuffled, withPattern } from './awkward-beds.ts';
+import { mirrored } from '../support/demo-records.ts';
+import { awkwardBed, shuffled, withPattern } from './awkward-beds.ts';
 import { hostileBed } from './hostile-beds.ts';
 import { brokenAdvice, brokenPromises } from './judge.ts';
 

@@ -249,35 +249,3 @@ export function shuffled(record: MachineRecord): MachineRecord {
     },
   });
 }
-
-/** The bed as a mirror beside it shows it: left and right exchanged about X 0. */
-export function mirrored(record: MachineRecord): MachineRecord {
-  const p = (q: Point): Point => [-q[0], q[1]];
-  const shape = (s: Shape): Shape => {
-    if (s.kind === 'rect') return { ...s, at: [-s.at[0] - s.size[0], s.at[1]] };
-    if (s.kind === 'circle') return { ...s, at: p(s.at) };
-    return { ...s, points: s.points.map(p).reverse() };
-  };
-  const m = record.machine;
-  return withMachine(
-    { ...record, survey: null },
-    {
-      travel: { ...m.travel, x: [-m.travel.x[1], -m.travel.x[0]] },
-      park: p(m.park),
-      bed: {
-        ...m.bed,
-        outline: shape(m.bed.outline),
-        zones: m.bed.zones.map((z) => ({
-          ...z,
-          shape: shape(z.shape),
-          ports: z.ports.map((q) => ({ ...q, at: p(q.at) })),
-        })),
-        keepOuts: m.bed.keepOuts.map((k) => ({ ...k, shape: shape(k.shape) })),
-        holes: m.bed.holes.map((h) => ({ ...h, at: p(h.at) })),
-        slots: m.bed.slots.map((s) => ({ ...s, from: p(s.from), to: p(s.to) })),
-      },
-      board: { ...m.board, at: [-m.board.at[0] - m.board.size[0], m.board.at[1]] },
-      datum: { ...m.datum, mark: p(m.datum.mark), second: p(m.datum.second) },
-    },
-  );
-}

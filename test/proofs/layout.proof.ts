@@ -1,10 +1,10 @@
 import assert from 'node:assert/strict';
 import { type Layout, planLayout } from '@bedledger/bedwork';
-import { mirrored, shuffled, withPattern } from '../layout/awkward-beds.ts';
+import { shuffled, withPattern } from '../layout/awkward-beds.ts';
 import { anyBed } from '../layout/hostile-beds.ts';
 import { brokenAdvice, brokenPromises, landsMirrored } from '../layout/judge.ts';
 import { ROOT } from '../support/command.ts';
-import { demoRecords } from '../support/demo-records.ts';
+import { demoRecords, mirrored } from '../support/demo-records.ts';
 import type { Proof } from './proof.ts';
 
 /** Layouts of so many sites are compared with their mirror image. */

@@ -1,10 +1,11 @@
-import type { BedState, MachineRecord, Shape, SiteState } from '@bedledger/fleet';
+import type { BedState, MachineRecord, SiteState } from '@bedledger/fleet';
 import { containsPoint, distance, type Point } from '@bedledger/geometry';
 import { describe, expect, test } from 'vitest';
 import {
   bare,
   demoRecord,
   demoRecords,
+  mirrored,
   withLayout,
   withMachine,
 } from '../../../../test/support/demo-records.ts';
@@ -27,38 +28,6 @@ function withSites(
     inserts: sites.filter((s) => s.state === 'set').map((s) => ({ site: s.id, at: s.at, insert: 'x' })),
   };
   return { ...record, state };
-}
-
-/** The whole machine seen in a mirror that swaps left and right about x = 0, boxes kept as lower-left and size. */
-function mirrored(record: MachineRecord): MachineRecord {
-  const p = (q: Point): Point => [-q[0], q[1]];
-  const shape = (s: Shape): Shape => {
-    if (s.kind === 'rect') return { ...s, at: [-s.at[0] - s.size[0], s.at[1]] };
-    if (s.kind === 'circle') return { ...s, at: p(s.at) };
-    return { ...s, points: s.points.map(p).reverse() };
-  };
-  const m = record.machine;
-  return withMachine(
-    { ...bare(record), survey: null },
-    {
-      travel: { ...m.travel, x: [-m.travel.x[1], -m.travel.x[0]] },
-      park: p(m.park),
-      bed: {
-        ...m.bed,
-        outline: shape(m.bed.outline),
-        zones: m.bed.zones.map((z) => ({
-          ...z,
-          shape: shape(z.shape),
-          ports: z.ports.map((q) => ({ ...q, at: p(q.at) })),
-        })),
-        keepOuts: m.bed.keepOuts.map((k) => ({ ...k, shape: shape(k.shape) })),
-        holes: m.bed.holes.map((h) => ({ ...h, at: p(h.at) })),
-        slots: m.bed.slots.map((s) => ({ ...s, from: p(s.from), to: p(s.to) })),
-      },
-      board: { ...m.board, at: [-m.board.at[0] - m.board.size[0], m.board.at[1]] },
-      datum: { ...m.datum, mark: p(m.datum.mark), second: p(m.datum.second) },
-    },
-  );
 }
 
 describe('layouts of the demo fleet', () => {
@@ -109,7 +78,7 @@ describe('layouts of the demo fleet', () => {
     for (const id of ['heron', 'egret', 'curlew', 'avocet']) {
       const base = { ...bare(demoRecord(id)), survey: null };
       const plain = planLayout(base);
-      const image = planLayout(mirrored(base));
+      const image = planLayout(mirrored(bare(base)));
       expect(image.sites.length).toBe(plain.sites.length);
       expect(
         image.columns
