@@ -21,7 +21,8 @@ const END = 'G0 Z60\nM5\nM30\n';
 
 interface Verdict {
   readonly verdict: string;
-  readonly deepest: readonly { what: string; z: number; line: number }[];
+  readonly figures: readonly object[];
+  readonly deepest: readonly { what: string; x: number; y: number; z: number; line: number }[];
   readonly nearest: readonly { name: string; distance: number; line: number }[];
   readonly findings: readonly { code: string; severity: string; place?: { line?: number } }[];
 }
@@ -100,6 +101,23 @@ describe('three jobs', () => {
     const { seen } = guard(job, '--cutter', 'upcut-6', '--depth', '0.5');
     expect(Math.min(...seen.deepest.map((d) => d.z))).toBeCloseTo(17.5, 2);
     expect(seen.verdict).toBe('may-run');
+  });
+});
+
+describe('a job that controllers run in more than one way', () => {
+  // The standard leaves open whether a drilling cycle is one block or a chain of them: the job is followed both ways, peck by peck.
+  it('names the deepest place of a hole once', () => {
+    const [x, y] = [site[0] - 100, site[1] - 100];
+    const { seen } = guard(
+      `${START}G0 X${x} Y${y}\nG83 X${x} Y${y} Z17.5 R20 Q0.01 L3 F500\nG80\n${END}`,
+      '--cutter',
+      'upcut-6',
+      '--depth',
+      '0.5',
+    );
+    expect(seen.figures.length).toBe(2);
+    expect(seen.deepest).toHaveLength(1);
+    expect(seen.deepest[0]).toMatchObject({ x, y, z: expect.closeTo(17.5, 6), line: 6 });
   });
 });
 

@@ -6,7 +6,7 @@ import { inFile, report } from '../report.ts';
 import { emptyExtents, isPlaced, motionExtents } from '../simulation/motions.ts';
 
 /** How many of the deepest and nearest places are listed. */
-export const LISTED = 10;
+const LISTED = 10;
 
 /** Below the bed surface, and deeper into the board than allowed. */
 export function checkDepths(c: Case, allowedDepth: number): Diagnostic[] {
@@ -81,11 +81,13 @@ function leavesBox(bed: Box, box: Box, r: number): boolean {
   );
 }
 
-/** The deepest places of a stretch, 25 mm apart at one depth. */
+type Deep = GuardReport['deepest'][number];
+
+/** The deepest places of a stretch, 25 mm apart. */
 export function deepestOf(c: Case): GuardReport['deepest'] {
   const { motions: m, inside } = c.simulation;
-  const list: { x: number; y: number; z: number; line: number; what: string }[] = [];
   const boardTop = c.record.state.board?.thickness ?? 0;
+  let list: Deep[] = [];
   for (let i = 0; i < m.length; i++) {
     if (inside[i] !== 1) continue;
     const z = Math.min(m.fromZ(i), m.toZ(i));
@@ -93,13 +95,25 @@ export function deepestOf(c: Case): GuardReport['deepest'] {
     const atEnd = m.toZ(i) <= m.fromZ(i);
     const x = atEnd ? m.toX(i) : m.fromX(i);
     const y = atEnd ? m.toY(i) : m.fromY(i);
-    if (list.some((p) => Math.abs(p.z - z) < 1e-9 && Math.abs(p.x - x) + Math.abs(p.y - y) < 25)) continue;
+    if (list.some((known) => known.z <= z && isBeside(known, x, y))) continue;
     const what = z < 0 ? 'bed' : z < boardTop || c.scene.board === null ? 'board' : 'sheet';
-    list.push({ x, y, z, line: c.trace.line[i]!, what });
-    list.sort((a, b) => a.z - b.z || a.line - b.line);
-    if (list.length > LISTED) list.pop();
+    list = deepestFirst([...list, { x, y, z, line: c.trace.line[i]!, what }]);
   }
   return list;
+}
+
+/** The deepest of places, the deepest first; of several that lie side by side, as the pecks of one hole do, the deepest alone. */
+export function deepestFirst(all: GuardReport['deepest']): Deep[] {
+  const listed: Deep[] = [];
+  for (const one of all.toSorted((a, b) => (Math.abs(a.z - b.z) < 1e-9 ? a.line - b.line : a.z - b.z))) {
+    if (listed.length === LISTED) break;
+    if (!listed.some((known) => isBeside(known, one.x, one.y))) listed.push(one);
+  }
+  return listed;
+}
+
+function isBeside(one: Deep, x: number, y: number): boolean {
+  return Math.abs(one.x - x) + Math.abs(one.y - y) < 25;
 }
 
 export function nearestOf(all: GuardReport['nearest']): GuardReport['nearest'] {

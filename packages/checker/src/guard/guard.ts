@@ -14,7 +14,7 @@ import type { HeightField } from '../simulation/height-field.ts';
 import { knownExtents, motionsOf } from '../simulation/motions.ts';
 import { type Simulation, simulate } from '../simulation/simulate.ts';
 import { NOT_SAID, type Trace } from '../trace.ts';
-import { checkBeside, checkDepths, deepestOf, LISTED, nearestOf } from './depths.ts';
+import { checkBeside, checkDepths, deepestFirst, deepestOf, nearestOf } from './depths.ts';
 import { checkDividers } from './divider.ts';
 import { inAJob, oneOfEachKind } from './habits.ts';
 import { type GuardPicture, pictureOf } from './picture.ts';
@@ -135,10 +135,7 @@ function runAll(
       findings: oneOfEachKind(findings),
       notUnderstood: oneOfEachKind(findings.filter(isUnknown)),
       figures: runs.map((run) => run.figures),
-      deepest: runs
-        .flatMap((run) => run.deepest)
-        .sort((a, b) => a.z - b.z || a.line - b.line)
-        .slice(0, LISTED),
+      deepest: deepestFirst(runs.flatMap((run) => run.deepest)),
       nearest: nearestOf(runs.flatMap((run) => run.nearest)),
     },
     picture,
